@@ -1,0 +1,1 @@
+"""What a train or a portion can do: stop, stand, take an impact, pull away, fit."""

@@ -1,0 +1,1 @@
+"""Formulas: numbers in, numbers out; no railway file and no unit type is known here."""

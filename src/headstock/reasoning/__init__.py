@@ -1,0 +1,1 @@
+"""Logic without a railway word: variables, steps, constraints, plans, checks."""

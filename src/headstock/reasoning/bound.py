@@ -1,0 +1,198 @@
+"""What is still needed from a state: a lower bound on the cost of the rest.
+
+Steps that stand on every way back from an unmet goal (landmarks of the problem in which nothing is ever lost, found as a
+greatest fixpoint), the stays in closed places that their forced order asks for, and the walking that it asks for.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from headstock.reasoning.constraint import place_key
+from headstock.reasoning.domain import Domain, Window
+from headstock.reasoning.encoding import Task
+
+
+def bits_of(mask: int) -> list[int]:
+    """Numbers of the set bits, lowest first."""
+    found = []
+    while mask:
+        low = mask & -mask
+        found.append(low.bit_length() - 1)
+        mask ^= low
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """Bound on the rest [s], the steps it counts, and whether the goal is out of reach."""
+
+    cost: float
+    needed: int
+    impossible: bool = False
+
+
+class StillNeeded:
+    """The bound for one task."""
+
+    def __init__(self, task: Task, domain: Domain) -> None:
+        self.task, self.domain = task, domain
+        number = {step.key: index for index, step in enumerate(task.steps)}
+        self.needs = [bits_of(mask & self._no_places(task, domain)) for mask in task.step_need]
+        self.givers = [list(steps) for steps in task.achievers]
+        self.place_bits = ~self._no_places(task, domain)
+        self.windows = [_WindowCount(window, number, task) for window in domain.windows]
+        self.cyclic = 0
+        for window in self.windows:
+            self.cyclic |= window.cyclic
+        self.entrance = self._entrances()
+        self.by_role: dict[str, int] = {}
+        for index, step in enumerate(task.steps):
+            if step.place is not None:
+                self.by_role[step.role] = self.by_role.get(step.role, 0) | 1 << index
+
+    @staticmethod
+    def _no_places(task: Task, domain: Domain) -> int:
+        at = {place_key(role) for role in domain.people}
+        mask = 0
+        for name, bit in task.bits.items():
+            if name[0] not in at:
+                mask |= 1 << bit
+        return mask
+
+    def _entrances(self) -> dict[str, str]:
+        """Closed places stand for the open place one enters them from."""
+        table = {key: key for key in self.domain.places}
+        for step in self.task.steps:
+            if step.goes_to and step.place and self.domain.places[step.goes_to].closed:
+                table[step.goes_to] = step.place
+        return table
+
+    def landmarks(self, state: int) -> tuple[int, dict[int, int]] | None:
+        """Steps on every way to the goal, and for each of them the steps before it; None when there is no way."""
+        task = self.task
+        everything = (1 << len(task.steps)) - 1
+        before: dict[int, int] = {}
+        order = self._facts_back(state)
+        changed = True
+        while changed:
+            changed = False
+            for fact in order:
+                common = everything
+                for giver in self.givers[fact]:
+                    way = 1 << giver
+                    for need in self.needs[giver]:
+                        if not state >> need & 1:
+                            way |= before.get(need, everything)
+                    common &= way
+                if before.get(fact, everything) != common:
+                    before[fact] = common
+                    changed = True
+        needed = 0
+        for fact in bits_of(task.goal & ~state):
+            if before.get(fact, everything) == everything:
+                return None
+            needed |= before[fact]
+        return needed, before
+
+    def _facts_back(self, state: int) -> list[int]:
+        """Unmet facts on ways back from the goal, those nearest the state first."""
+        seen: set[int] = set()
+        order: list[int] = []
+        stack = [(fact, False) for fact in bits_of(self.task.goal & ~state)]
+        while stack:
+            fact, left = stack.pop()
+            if left:
+                order.append(fact)
+                continue
+            if fact in seen:
+                continue
+            seen.add(fact)
+            stack.append((fact, True))
+            for giver in self.givers[fact]:
+                for need in self.needs[giver]:
+                    if need not in seen and not state >> need & 1:
+                        stack.append((need, False))
+        return order
+
+    def rest(self, state: int) -> Rest:
+        """The bound in a state."""
+        if self.task.goal & ~state == 0:
+            return Rest(0.0, 0)
+        found = self.landmarks(state)
+        if found is None:
+            return Rest(float("inf"), 0, True)
+        needed, before = found
+        prior = {step: self._prior(step, state, before) for step in bits_of(needed)}
+        cost = sum(self.task.step_cost[step] for step in bits_of(needed & ~self.cyclic))
+        cost += sum(window.cost(state, needed, prior) for window in self.windows)
+        cost += sum(self._walking(role, state, needed, prior) for role in self.by_role)
+        return Rest(cost, needed)
+
+    def _prior(self, step: int, state: int, before: dict[int, int]) -> int:
+        mask = 0
+        for need in self.needs[step]:
+            if not state >> need & 1:
+                mask |= before.get(need, 0)
+        return mask
+
+    def _walking(self, role: str, state: int, needed: int, prior: dict[int, int]) -> float:
+        """The longest chain of places in forced order, and the role's climbs left out of it count as nothing."""
+        mine = bits_of(needed & self.by_role[role])
+        if not mine:
+            return 0.0
+        here = self._place_of(role, state)
+        steps, entrance = self.task.steps, self.entrance
+        best: dict[int, float] = {}
+        for step in sorted(mine, key=lambda index: prior[index].bit_count()):
+            place = entrance[steps[step].place or ""]
+            longest = self.domain.walk_s(here, place) or 0.0
+            for earlier, length in best.items():
+                if prior[step] >> earlier & 1:
+                    stood = entrance[steps[earlier].goes_to or steps[earlier].place or ""]
+                    longest = max(longest, length + (self.domain.walk_s(stood, place) or 0.0))
+            best[step] = longest
+        return max(best.values())
+
+    def _place_of(self, role: str, state: int) -> str:
+        at = place_key(role)
+        for name, bit in self.task.bits.items():
+            if name[0] == at and state >> bit & 1 and isinstance(name[1], str):
+                return self.entrance[name[1]]
+        raise ValueError(f"{role} stands nowhere")
+
+
+class _WindowCount:
+    """How often a closed place must still be entered, from the forced order of work inside and work that needs it shut."""
+
+    def __init__(self, window: Window, number: dict[str, int], task: Task) -> None:
+        steps = task.steps
+        self.opening = sum(task.step_cost[number[key]] for key in window.opened_by if key in number)
+        self.closing = sum(task.step_cost[number[key]] for key in window.closed_by if key in number)
+        self.cyclic = sum(1 << number[key] for key in (*window.opened_by, *window.closed_by) if key in number)
+        self.inside = sum(1 << i for i, step in enumerate(steps) if step.place == window.inside) & ~self.cyclic
+        self.outside = sum(1 << i for i, step in enumerate(steps) if window.shut in step.needs) & ~self.cyclic
+        bit = task.bits.get((place_key(window.role), window.inside))
+        self.in_bit = 0 if bit is None else 1 << bit
+        shut = task.bits.get(window.shut)
+        self.shut_bit = 0 if shut is None else 1 << shut
+
+    def cost(self, state: int, needed: int, prior: dict[int, int]) -> float:
+        """Seconds for the entries and exits that are still to come."""
+        is_in = bool(state & self.in_bit)
+        stays: dict[int, tuple[int, bool]] = {}
+        for step in sorted(bits_of(needed & (self.inside | self.outside)), key=lambda s: prior[s].bit_count()):
+            count, shut_since = (1, False) if is_in else (0, True)
+            for earlier, (stay, since) in stays.items():
+                if prior[step] >> earlier & 1 and (stay, since) > (count, shut_since):
+                    count, shut_since = stay, since
+            if self.inside >> step & 1:
+                stays[step] = (count + 1, False) if shut_since else (count, False)
+            else:
+                stays[step] = (count, True)
+        most = max((stay for stay, _ in stays.values()), default=1 if is_in else 0)
+        entries = most - 1 if is_in else most
+        exits = most if is_in or entries else 0
+        if not is_in and self.shut_bit and not state & self.shut_bit:
+            exits = max(exits, 0)
+        return max(entries, 0) * self.opening + max(exits, 0) * self.closing

@@ -1,0 +1,169 @@
+"""Search for an order of steps: best first on cost so far plus what is still needed."""
+
+from __future__ import annotations
+
+import heapq
+from dataclasses import dataclass
+from typing import Literal
+
+from headstock.reasoning.bound import Rest, StillNeeded
+from headstock.reasoning.domain import Domain
+from headstock.reasoning.encoding import Encoder, Known, Move, Task
+from headstock.reasoning.second_pass import settle_order
+from headstock.reasoning.step import Step
+from headstock.reasoning.variable import Fact
+
+Answer = Literal["planned", "impossible", "not found within the budget"]
+WEIGHTS = (1.0, 1.2, 2.0, 5.0)
+
+
+@dataclass(frozen=True, slots=True)
+class PlanResult:
+    """An order of work, or which kind of no.
+
+    ``cost_s`` is the additive cost [s]; ``bound_s`` the lower bound at the start; ``proved_best`` only when the search
+    that found it used the plain bound. ``missing`` names goal facts that no order can give.
+    """
+
+    answer: Answer
+    steps: tuple[Step, ...] = ()
+    cost_s: float = 0.0
+    bound_s: float = 0.0
+    proved_best: bool = False
+    expanded: int = 0
+    missing: tuple[Fact | Known, ...] = ()
+
+
+@dataclass(slots=True)
+class _Node:
+    state: int
+    cost: float
+    parent: _Node | None
+    move: Move | None
+
+
+def plan(domain: Domain, budget: int = 400) -> PlanResult:
+    """Find an order of steps from start to goal.
+
+    ``budget`` states are opened with the plain bound (whose first find is the best there is), then as many with each
+    heavier weight on the bound (a find, not proved the best).
+    """
+    task = Encoder(domain).task()
+    if task.unreachable:
+        return PlanResult("impossible", missing=task.unreachable)
+    search = _Search(task, domain)
+    first = search.bound.rest(task.start)
+    if first.impossible:
+        return PlanResult("impossible")
+    for weight in WEIGHTS:
+        node, exhausted = search.run(weight, budget)
+        if node is not None:
+            steps = settle_order(_path(node, task), domain)
+            return PlanResult("planned", steps, node.cost, first.cost, weight == 1.0, search.expanded)
+        if exhausted:
+            return PlanResult("impossible", bound_s=first.cost, expanded=search.expanded)
+        budget *= 2
+    return PlanResult("not found within the budget", bound_s=first.cost, expanded=search.expanded)
+
+
+def _path(node: _Node, task: Task) -> tuple[Step, ...]:
+    steps: list[Step] = []
+    step: _Node | None = node
+    while step is not None and step.move is not None:
+        steps.append(task.steps[step.move.step])
+        step = step.parent
+    return tuple(reversed(steps))
+
+
+class _Search:
+    def __init__(self, task: Task, domain: Domain) -> None:
+        self.task = task
+        self.bound = StillNeeded(task, domain)
+        self.expanded = 0
+        self.rests: dict[int, Rest] = {}
+        self.losers = self._losers(task)
+        self.users = self._users(task)
+
+    @staticmethod
+    def _losers(task: Task) -> list[int]:
+        table = [0] * len(task.bits)
+        for number, lose in enumerate(task.step_lose):
+            for bit in range(len(table)):
+                if lose >> bit & 1:
+                    table[bit] |= 1 << number
+        return table
+
+    @staticmethod
+    def _users(task: Task) -> list[int]:
+        table = [0] * len(task.bits)
+        for number, need in enumerate(task.step_need):
+            for bit in range(len(table)):
+                if need >> bit & 1:
+                    table[bit] |= 1 << number
+        return table
+
+    def rest(self, state: int) -> Rest:
+        known = self.rests.get(state)
+        if known is None:
+            known = self.rests[state] = self.bound.rest(state)
+        return known
+
+    def run(self, weight: float, budget: int) -> tuple[_Node | None, bool]:
+        """The first goal node found, or None and whether every state was seen."""
+        task = self.task
+        best: dict[int, float] = {task.start: 0.0}
+        start = _Node(task.start, 0.0, None, None)
+        heap: list[tuple[float, float, int, _Node]] = [(0.0, 0.0, 0, start)]
+        count = opened = 0
+        while heap:
+            _, _, _, node = heapq.heappop(heap)
+            if node.cost > best[node.state]:
+                continue
+            if task.goal & ~node.state == 0:
+                return node, False
+            opened += 1
+            self.expanded += 1
+            if opened > budget:
+                return None, False
+            for move in self._moves(node.state):
+                state = node.state & ~move.lose | move.gain
+                cost = node.cost + move.cost
+                if cost >= best.get(state, float("inf")):
+                    continue
+                rest = self.rest(state)
+                if rest.impossible:
+                    continue
+                best[state] = cost
+                count += 1
+                entry = _Node(state, cost, node, move)
+                heapq.heappush(heap, (cost + weight * rest.cost, rest.cost, count, entry))
+        return None, True
+
+    def _moves(self, state: int) -> list[Move]:
+        """Moves that can be taken; one alone when it is safe to do it now."""
+        needed = self.rest(state).needed
+        open_moves = []
+        for move in self.task.moves:
+            if move.need & ~state == 0 and move.gain & ~state:
+                if not move.walks and needed >> move.step & 1 and self._do_it_now(move, state, needed):
+                    return [move]
+                open_moves.append(move)
+        return open_moves
+
+    def _do_it_now(self, move: Move, state: int, needed: int) -> bool:
+        """Nobody undoes what it gains and nobody needs what it loses."""
+        others = needed & ~(1 << move.step)
+        bit_mask = move.gain & ~state
+        while bit_mask:
+            low = bit_mask & -bit_mask
+            if self.losers[low.bit_length() - 1] & ~(1 << move.step):
+                return False
+            bit_mask ^= low
+        bit_mask = move.lose & state
+        while bit_mask:
+            low = bit_mask & -bit_mask
+            bit = low.bit_length() - 1
+            if self.users[bit] & ~(1 << move.step) or self.task.goal & low:
+                return False
+            bit_mask ^= low
+        return others >= 0

@@ -1,0 +1,42 @@
+"""For every test: the marker `outside`, calm property tests, and what ./test had to say before pytest began."""
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+from tests.outside import OUTSIDE_MARKS, faults_of_marker
+
+PUBLISHED = Path(__file__).parent / "published"
+
+# Shared machines stall: a slow example is no fault. In CI the same examples every time.
+settings.register_profile("headstock", deadline=None, derandomize=bool(os.environ.get("CI")))
+settings.load_profile("headstock")
+
+
+def _faults(item: pytest.Item) -> Iterator[str]:
+    marks = list(item.iter_markers("outside"))
+    for mark in marks:
+        for fault in faults_of_marker(mark.args, mark.kwargs):
+            yield f"outside marker @ {item.nodeid}: {fault}"
+    if not marks and item.path.is_relative_to(PUBLISHED):
+        yield f"outside marker @ {item.nodeid}: found none, expected one on every test under tests/published"
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Stop the run, with all faults at once, when a marker does not say where its value comes from."""
+    faults = [fault for item in items for fault in _faults(item)]
+    if faults:
+        raise pytest.UsageError("\n".join(faults))
+    config.stash[OUTSIDE_MARKS] = [(mark, item.nodeid) for item in items for mark in item.iter_markers("outside")]
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say above the closing line which stage of ./test failed before pytest began."""
+    failed = os.environ.get("HEADSTOCK_FAILED_STAGES", "").split()
+    if failed:
+        terminalreporter.section("failed before the tests", red=True, bold=True)
+        terminalreporter.line(", ".join(failed) + ": see above; ./test ends with a fault even if every test passed")
