@@ -1,0 +1,63 @@
+"""Fully automatic coupler: latch face with air ports that join by the same blow."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from headstock.devices.kind import At, DeviceKind, DeviceSpec, Position
+from headstock.reasoning.variable import Fact, Variable
+
+
+class AutomaticLeft(BaseModel):
+    """The state in which the coupler is left."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    cover: Literal["fitted", "removed"]
+    latch: Literal["ready", "turned"]
+
+
+class AutomaticCouplerSpec(DeviceSpec):
+    """Face, heights [mm], gathering [mm], rated pull [kN], which pipes its ports carry, button hold and least air."""
+
+    kind: Literal["automatic coupler"]
+    face: str = Field(min_length=1)
+    height_mm: float = Field(gt=500, lt=1300)
+    height_low_mm: float = Field(gt=500, lt=1300)
+    height_high_mm: float = Field(gt=500, lt=1300)
+    gathers_vertically_mm: float = Field(gt=0, lt=400)
+    rated_pull_kn: float = Field(gt=0, le=4000)
+    ports: tuple[Literal["brake pipe", "main reservoir pipe"], ...]
+    coupled_sign: str = Field(min_length=3)
+    as_left: AutomaticLeft
+
+
+class AutomaticCoupler(DeviceKind):
+    """The automatic coupler of one end."""
+
+    name = "automatic coupler"
+    Spec = AutomaticCouplerSpec
+
+    def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
+        return (
+            Variable(at.key("cover"), ("fitted", "removed"), "device", f"coupler cover of {at.where}"),
+            Variable(at.key("latch"), ("ready", "turned", "locked"), "device", f"latch of {at.where}", sign=True),
+        )
+
+    def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
+        return {at.key(slot): value for slot, value in spec.as_left.model_dump().items()}
+
+    def mates(self, spec: Any, other: Any) -> bool:
+        return bool(spec.face == other.face)
+
+    def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
+        return ((at.key("cover"), "removed"), (at.key("latch"), "ready"))
+
+    def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
+        return ((at.key("latch"), "locked"),) if position == "joint" and mated else ((at.key("cover"), "fitted"),)
+
+
+KIND = AutomaticCoupler()

@@ -1,0 +1,35 @@
+"""Not-to-be-moved board: taken off only by whoever placed it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from headstock.devices.kind import At, DeviceKind, DeviceSpec
+from headstock.reasoning.variable import Fact, Variable
+
+
+class BoardSpec(DeviceSpec):
+    """A bracket for a not-to-be-moved board."""
+
+    kind: Literal["board"]
+    as_left: Literal["placed", "off"]
+
+
+class Board(DeviceKind):
+    """The board of one unit."""
+
+    name = "board"
+    Spec = BoardSpec
+
+    def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
+        return (Variable(at.key(), ("placed", "off"), "device", f"not-to-be-moved board of {at.where}"),)
+
+    def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
+        return {at.key(): spec.as_left}
+
+    def end_state(self, at: At, spec: Any, position: str, mated: bool) -> tuple[Fact, ...]:
+        return ((at.key(), "off"),)
+
+
+KIND = Board()

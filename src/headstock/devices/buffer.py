@@ -1,0 +1,51 @@
+"""Side buffers: fixed, or pulled out for screw work and pushed in for knuckle work."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from pydantic import Field
+
+from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
+from headstock.devices.scene import GAP
+from headstock.reasoning.variable import Fact, Variable
+
+
+class BufferSpec(DeviceSpec):
+    """Height above rail and spacing of the pair [mm]; whether they go in and out."""
+
+    kind: Literal["buffers"]
+    height_mm: float = Field(gt=500, lt=1300)
+    spacing_mm: float = Field(gt=1000, lt=2500)
+    moves: bool
+    as_left: Literal["in", "out"]
+
+
+class Buffers(DeviceKind):
+    """The pair of side buffers of one end."""
+
+    name = "buffers"
+    Spec = BufferSpec
+
+    def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
+        return (Variable(at.key(), ("in", "out"), "device", f"buffers of {at.where}"),)
+
+    def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
+        return {at.key(): spec.as_left}
+
+    def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
+        if not spec.moves:
+            return ()
+        return tuple(
+            Act(f"set the buffers of {at.where} {there}", "between", "end", "buffers", "dress",
+                needs=((at.key(), here), (GAP, "apart")), effects=((at.key(), there),), brief=f"Buffers {there}.",
+                order=(2,), at=at)
+            for here, there in (("out", "in"), ("in", "out"))
+        )  # fmt: skip
+
+    def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
+        return ((at.key(), "in"),) if spec.moves else ()
+
+
+KIND = Buffers()

@@ -1,0 +1,41 @@
+"""Electrical head of an automatic coupler: contacts by number, covered, mated, or locked back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from pydantic import Field
+
+from headstock.devices.kind import At, DeviceKind, DeviceSpec
+from headstock.reasoning.variable import Variable
+
+
+class ElectricalHeadSpec(DeviceSpec):
+    """Pattern of the head, functions by contact, whether it can be locked back."""
+
+    kind: Literal["electrical head"]
+    pattern: str = Field(min_length=1)
+    pins: dict[str, str] = Field(min_length=1)
+    can_be_locked_back: bool
+    as_left: Literal["covered", "locked back"]
+
+
+class ElectricalHead(DeviceKind):
+    """The electrical head of one end."""
+
+    name = "electrical head"
+    Spec = ElectricalHeadSpec
+
+    def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
+        domain = ("covered", "mated", "locked back")
+        return (Variable(at.key(), domain, "device", f"electrical head of {at.where}", sign=True),)
+
+    def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
+        return {at.key(): spec.as_left}
+
+    def mates(self, spec: Any, other: Any) -> bool:
+        return bool(spec.pattern == other.pattern and spec.pins == other.pins)
+
+
+KIND = ElectricalHead()

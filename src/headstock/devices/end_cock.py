@@ -1,0 +1,77 @@
+"""End cock of a pipe: shut or open, venting its hose side when shut or not; which way its handle lies is data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from pydantic import Field
+
+from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.scene import PULLED
+from headstock.reasoning.variable import Fact, Variable
+
+Pipe = Literal["brake pipe", "main reservoir pipe"]
+
+
+class EndCockSpec(DeviceSpec):
+    """Which pipe, whether the shut cock vents its hose side, how the handle lies when open and when shut."""
+
+    kind: Literal["end cock"]
+    pipe: Pipe
+    vents_hose_when_shut: bool
+    handle_when_open: str = Field(min_length=3)
+    handle_when_shut: str = Field(min_length=3)
+    as_left: Literal["open", "shut"]
+
+
+class EndCock(DeviceKind):
+    """One end cock."""
+
+    name = "end cock"
+    Spec = EndCockSpec
+
+    def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
+        return (Variable(at.key(), ("shut", "open"), "device", f"{spec.pipe} cock of {at.where}", fresh=True),)
+
+    def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
+        return {at.key(): spec.as_left}
+
+    def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
+        return (
+            Act(f"shut the {spec.pipe} cock of {at.where}", "between", "end", "cock", "dress",
+                needs=((at.key(), "open"),), effects=((at.key(), "shut"),),
+                brief=f"Shut the {spec.pipe} cock of {at.where}: handle {spec.handle_when_shut}.", at=at),
+        )  # fmt: skip
+
+    def mates(self, spec: Any, other: Any) -> bool:
+        return bool(spec.pipe == other.pipe)
+
+    def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        """Dead side (the standing portion) first, the live side slowly."""
+        (live, live_spec), (dead, dead_spec) = near, far
+        pipe = live_spec.pipe
+        hoses = tuple((f"{at.where}.{_hose_name(at)}", "joined") for at in (live, dead))
+        rank = 0 if pipe == "brake pipe" else 1
+        whip = "Body clear of the hose, face turned away: a hose under pressure swings hard."
+        return (
+            Act(f"open the {pipe} cock of {dead.where}", "between", "end", "cock", "between",
+                needs=((dead.key(), "shut"), (live.key(), "shut"), *hoses, (PULLED, "held")),
+                effects=((dead.key(), "open"),),
+                brief=f"{pipe.capitalize()} cocks: {dead.where} first, then {live.where} slowly.", order=(3, rank, 0),
+                at=dead, caution=whip),
+            Act(f"open the {pipe} cock of {live.where} slowly", "between", "end", "cock_slowly", "between",
+                needs=((live.key(), "shut"), (dead.key(), "open"), *hoses, (PULLED, "held")),
+                effects=((live.key(), "open"),), order=(3, rank, 1), at=live, caution=whip),
+        )  # fmt: skip
+
+    def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
+        return ((at.key(), "open" if position == "joint" and mated else "shut"),)
+
+
+def _hose_name(cock: At) -> str:
+    """The hose that hangs on a cock: by the file's own naming, ``X_cock`` carries ``X_hose``."""
+    return cock.name.removesuffix("_cock") + "_hose"
+
+
+KIND = EndCock()

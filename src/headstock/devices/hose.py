@@ -1,0 +1,71 @@
+"""Air hose with its half coupling: on its dummy, hanging, or joined to its fellow."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from pydantic import Field
+
+from headstock.devices.end_cock import Pipe
+from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.scene import COUPLE, PULLED
+from headstock.reasoning.variable import Fact, Variable
+
+
+class HoseSpec(DeviceSpec):
+    """Which pipe, the pattern of its half coupling, length [m] and bore [mm]."""
+
+    kind: Literal["hose"]
+    pipe: Pipe
+    half_coupling: str = Field(min_length=1)
+    length_m: float = Field(gt=0, lt=3)
+    bore_mm: float = Field(gt=5, lt=80)
+    as_left: Literal["on its dummy", "hanging"]
+
+
+class Hose(DeviceKind):
+    """One hose."""
+
+    name = "hose"
+    Spec = HoseSpec
+
+    def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
+        domain = ("on its dummy", "hanging", "joined")
+        return (Variable(at.key(), domain, "device", f"{spec.pipe} hose of {at.where}"),)
+
+    def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
+        return {at.key(): spec.as_left}
+
+    def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
+        cock = (f"{at.where}.{at.name.removesuffix('_hose')}_cock", "shut")
+        return (
+            Act(f"take the {spec.pipe} hose of {at.where} off its dummy", "between", "end", "hose_off_dummy", "between",
+                needs=((at.key(), "on its dummy"), cock, (COUPLE, "locked")), effects=((at.key(), "hanging"),),
+                knows=(cock,), order=(1,), at=at),
+            Act(f"put the {spec.pipe} hose of {at.where} on its dummy", "between", "end", "hose_off_dummy", "dress",
+                needs=((at.key(), "hanging"), cock), effects=((at.key(), "on its dummy"),),
+                brief=f"{spec.pipe.capitalize()} hose of {at.where} on its dummy.", order=(1,), at=at),
+        )  # fmt: skip
+
+    def mates(self, spec: Any, other: Any) -> bool:
+        return bool(spec.pipe == other.pipe and spec.half_coupling == other.half_coupling)
+
+    def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        pipe = near[1].pipe
+        ends = (near[0], far[0])
+        cocks = tuple((f"{at.where}.{at.name.removesuffix('_hose')}_cock", "shut") for at in ends)
+        rank = 0 if pipe == "brake pipe" else 1
+        return (
+            Act(f"join the {pipe} hoses of {near[0].where} and {far[0].where}", "between", "end", "join_hoses",
+                "between", needs=(*((at.key(), "hanging") for at in ends), *cocks, (PULLED, "held")),
+                effects=tuple((at.key(), "joined") for at in ends), knows=cocks,
+                brief=f"{pipe.capitalize()} hoses joined, seated, no kink.", order=(1, rank), at=near[0],
+                caution="Shut does not always mean empty: turn the face away."),
+        )  # fmt: skip
+
+    def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
+        return ((at.key(), "joined" if position == "joint" and mated else "on its dummy"),)
+
+
+KIND = Hose()

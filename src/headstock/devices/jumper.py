@@ -1,0 +1,70 @@
+"""Jumper: a cable that lives in a dummy on one end and is plugged and latched into the other end's socket."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from pydantic import Field
+
+from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.scene import PULLED, supply_key
+from headstock.reasoning.variable import Fact, Variable
+
+
+class JumperSpec(DeviceSpec):
+    """Pattern of plug and socket, functions by pin, whether it carries power."""
+
+    kind: Literal["jumper"]
+    pattern: str = Field(min_length=1)
+    pins: dict[str, str] = Field(min_length=1)
+    carries_power: bool
+    as_left: Literal["in its dummy", "hanging"]
+
+
+class Jumper(DeviceKind):
+    """One jumper cable with its socket."""
+
+    name = "jumper"
+    Spec = JumperSpec
+
+    def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
+        domain = ("in its dummy", "hanging", "entered", "latched")
+        return (Variable(at.key(), domain, "device", f"jumper of {at.where}", sign=True),)
+
+    def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
+        return {at.key(): spec.as_left}
+
+    def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
+        return (
+            Act(f"put the jumper of {at.where} in its dummy", "between", "end", "jumper", "dress",
+                needs=((at.key(), "hanging"),), effects=((at.key(), "in its dummy"),),
+                brief=f"Jumper of {at.where} in its dummy.", at=at),
+        )  # fmt: skip
+
+    def mates(self, spec: Any, other: Any) -> bool:
+        return bool(spec.pattern == other.pattern and spec.pins == other.pins)
+
+    def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        """The standing portion's cable is used; the other stays in its dummy."""
+        cable, socket = far[0], near[0]
+        dead = ((supply_key(near[0].unit), "off"), (supply_key(far[0].unit), "off"))
+
+        def act(key: str, here: str, there: str, brief: str, rank: int) -> Act:
+            return Act(key, "between", "end", "jumper", "between", needs=((cable.key(), here), *dead, (PULLED, "held")),
+                       effects=((cable.key(), there),), knows=dead, brief=brief, order=(2, rank), at=cable,
+                       caution="Supply off and proved off before a jumper is touched.")  # fmt: skip
+
+        return (
+            act(f"take the jumper of {cable.where} out of its dummy", "in its dummy", "hanging", "", 0),
+            act(f"enter the jumper of {cable.where} in {socket.where}", "hanging", "entered", "", 1),
+            act(f"latch the jumper of {cable.where}", "entered", "latched", "Jumper in, latched, tugged.", 2),
+            Act(f"tug the jumper of {cable.where}", "between", "end", "look", "between",
+                needs=((cable.key(), "latched"),), shows=((cable.key(), "latched"),), order=(2, 3), at=cable),
+        )
+
+    def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
+        return ((at.key(), "in its dummy"),)
+
+
+KIND = Jumper()

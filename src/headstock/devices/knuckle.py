@@ -1,0 +1,110 @@
+"""Drop-head knuckle coupler: raised and pinned for knuckle work, dropped to bare the hook for a screw coupling."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
+from headstock.devices.scene import COUPLE, GAP, PULLED
+from headstock.reasoning.variable import Fact, Variable
+
+
+class KnuckleLeft(BaseModel):
+    """The state in which the coupler is left."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    head: Literal["raised", "dropped"]
+    pin: Literal["home", "out"]
+    keeper: Literal["in", "out"]
+    jaw: Literal["shut", "open"]
+
+
+class KnuckleSpec(DeviceSpec):
+    """Heights above rail [mm], rated pull [kN], and the words for what one looks at."""
+
+    kind: Literal["drop-head knuckle"]
+    height_mm: float = Field(gt=500, lt=1300)
+    height_low_mm: float = Field(gt=500, lt=1300)
+    height_high_mm: float = Field(gt=500, lt=1300)
+    gathers_vertically_mm: float = Field(gt=0, lt=400)
+    rated_pull_kn: float = Field(gt=0, le=4000)
+    hook_moves_and_takes_buff: bool
+    lock_sign: str = Field(min_length=3)
+    as_left: KnuckleLeft
+
+
+class Knuckle(DeviceKind):
+    """The drop-head knuckle coupler of one end."""
+
+    name = "drop-head knuckle"
+    Spec = KnuckleSpec
+
+    def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
+        where = at.where
+        return (
+            Variable(at.key("head"), ("raised", "dropped"), "device", f"head of {where}"),
+            Variable(at.key("pin"), ("home", "out"), "device", f"head pin of {where}", sign=True),
+            Variable(at.key("keeper"), ("in", "out"), "device", f"pin keeper of {where}", sign=True),
+            Variable(at.key("jaw"), ("shut", "open"), "device", f"knuckle of {where}"),
+        )
+
+    def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
+        return {at.key(slot): value for slot, value in spec.as_left.model_dump().items()}
+
+    def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
+        head, pin, keeper, jaw = (at.key(slot) for slot in ("head", "pin", "keeper", "jaw"))
+        where, still_apart = at.where, (GAP, "apart")
+
+        def act(key: str, allowance: str, needs: tuple[Fact, ...], effect: Fact, brief: str, caution: str = "") -> Act:
+            return Act(key, "between", "end", allowance, "dress", (*needs, still_apart), (effect,), brief=brief,
+                       caution=caution, order=(1,), at=at)  # fmt: skip
+
+        return (
+            act(f"raise the head of {where}", "raise_head", ((pin, "out"), (head, "dropped")), (head, "raised"),
+                f"Head of {where} up.", "The head can fall: keep feet and hands from under it, the pin in sight."),
+            act(f"push the head pin of {where} home", "head_pin", ((head, "raised"), (pin, "out")), (pin, "home"),
+                "Pins home."),
+            act(f"put the pin keeper of {where} in", "head_pin", ((pin, "home"), (keeper, "out")), (keeper, "in"),
+                "Keepers in."),
+            act(f"open the knuckle of {where}", "open_knuckle", ((head, "raised"), (jaw, "shut")), (jaw, "open"),
+                f"Open one knuckle, {where}.", "Fingers out of the knuckle."),
+            Act(f"look at pin and keeper of {where}", "between", "end", "look", "dress",
+                needs=((head, "raised"), (pin, "home"), (keeper, "in"), still_apart),
+                shows=((head, "raised"), (pin, "home"), (keeper, "in")), brief="Look: heads up, pins home, keepers in.",
+                order=(0,), at=at),
+        )  # fmt: skip
+
+    def mates(self, spec: Any, other: Any) -> bool:
+        return True
+
+    def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        ends = (near[0], far[0])
+        seen = tuple(fact for at in ends for fact in self.before_touching(at, None))
+        sign = f"{near[1].lock_sign}, both sides"
+        joint = f"{near[0].where} and {far[0].where}"
+        return (
+            *(self._couple(at, joint, seen) for at in ends),
+            Act(f"look at the lock of {joint}", "in charge", "joint", "look_both_sides", "join",
+                needs=((GAP, "touching"), (COUPLE, "locked")), shows=((COUPLE, "locked"),),
+                brief=f"Look: {sign}."),
+            Act(f"watch the pull at {joint}", "in charge", "joint", "look_both_sides", "join",
+                needs=((PULLED, "held"), (GAP, "touching")), shows=((PULLED, "held"),), brief="No gap seen."),
+        )  # fmt: skip
+
+    def _couple(self, opened: At, joint: str, seen: tuple[Fact, ...]) -> Act:
+        return Act(
+            f"couple {joint} with the knuckle of {opened.where} open", "drives", "driving cab", "couple", "join",
+            needs=(*seen, (opened.key("jaw"), "open")),
+            effects=((GAP, "touching"), (COUPLE, "locked"), (opened.key("jaw"), "shut")),
+            brief="Come on to couple, brake on contact.", at=opened,
+        )  # fmt: skip
+
+    def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
+        return ((at.key("head"), "raised"), (at.key("pin"), "home"), (at.key("keeper"), "in"))
+
+
+KIND = Knuckle()

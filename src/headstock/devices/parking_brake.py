@@ -1,0 +1,48 @@
+"""Spring parking brake of a unit: put on and off from its cabs, holds without air."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from pydantic import Field
+
+from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
+from headstock.reasoning.variable import Variable
+
+
+class ParkingBrakeSpec(DeviceSpec):
+    """Force at the rail of each vehicle that has it [kN], and the share of that vehicle's weight on its braked axles."""
+
+    kind: Literal["parking brake"]
+    vehicles: tuple[str, ...] = Field(min_length=1)
+    force_per_vehicle_kn: float = Field(gt=0, le=200)
+    share_of_weight: float = Field(gt=0, le=1)
+    indicator: str = Field(min_length=3)
+    as_left: Literal["on", "off"]
+
+
+class ParkingBrake(DeviceKind):
+    """The parking brake of one unit, worked as one."""
+
+    name = "parking brake"
+    Spec = ParkingBrakeSpec
+
+    def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
+        return (Variable(at.key(), ("on", "off"), "device", f"parking brake of {at.where}"),)
+
+    def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
+        return {at.key(): spec.as_left}
+
+    def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
+        on, off = (at.key(), "on"), (at.key(), "off")
+        seen = f"Indicator: {spec.indicator}."
+        return (
+            Act(f"put on the parking brake of {at.where}", "holds", "cab", "parking_brake", "hold", needs=(off,),
+                effects=(on,), brief=f"Parking brake of {at.where} on. {seen}", at=at),
+            Act(f"take off the parking brake of {at.where}", "holds", "cab", "parking_brake", "leave", needs=(on,),
+                effects=(off,), brief=f"Parking brake of {at.where} off.", at=at),
+        )  # fmt: skip
+
+
+KIND = ParkingBrake()

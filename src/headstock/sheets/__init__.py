@@ -1,0 +1,1 @@
+"""Print: job sheets and drawings, made from finished answers."""

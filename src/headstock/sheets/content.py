@@ -1,0 +1,140 @@
+"""What stands on a job sheet, in words and figures ready to set. No rule of the trade is decided here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from headstock.devices.marks import Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """A role with its letter (D, S, G, Y), name and whether in charge."""
+
+    letter: str
+    role: str
+    name: str
+    in_charge: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Words said (or said back) by the role with this letter."""
+
+    letter: str
+    text: str
+    said_back: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """One of about ten blocks of the front: who acts, who hears, words from letter to letter."""
+
+    number: int
+    title: str
+    text: str
+    acts: tuple[str, ...]
+    hears: tuple[str, ...]
+    arrows: tuple[tuple[str, str], ...]
+    words: tuple[Words, ...] = ()
+    caution: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DetailLine:
+    """One line of the back."""
+
+    number: int
+    block: int
+    letter: str
+    text: str
+    because: str
+    words: tuple[Words, ...]
+    allowance_s: float
+    caution: str = ""
+    second_look: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class VehicleDrawing:
+    """A vehicle from the side, in order along the road. ``hold`` is H (hand brake), P (parking brake) or empty."""
+
+    number: str
+    cab_left: bool
+    cab_right: bool
+    length_m: float
+    hold: str
+    brake_on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TrainDrawing:
+    """The train from the side as found: portions of vehicles, with a gap between portions.
+
+    ``has_main_reservoir_pipe`` per portion; ``wedge`` is "left" or "right" for the high end, "" when level;
+    ``scotch_at`` likewise names the end at which a scotch lies, if any.
+    """
+
+    portions: tuple[tuple[VehicleDrawing, ...], ...]
+    has_main_reservoir_pipe: tuple[bool, ...]
+    high_end: str
+    left_label: str
+    middle_label: str
+    right_label: str
+
+
+@dataclass(frozen=True, slots=True)
+class EndPicture:
+    """An end as one stands in front of it."""
+
+    title: str
+    caption: str
+    marks: tuple[Mark, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A blank for a reading with its limit: ``limit`` is the figure, ``limit_tail`` the words after it."""
+
+    number: int
+    name: str
+    limit: str
+    limit_tail: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class HoldLine:
+    """One line of the holding table."""
+
+    portion: str
+    brakes: str
+    needed_kn: str
+    held_kn: str
+    held_gradient: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobSheetContent:
+    """A whole job sheet: front (blocks, pictures, readings, signatures) and back (detail)."""
+
+    title: str
+    place_line: str
+    rules_line: str
+    invented: bool
+    cautions: tuple[str, ...]
+    people: tuple[Person, ...]
+    train: TrainDrawing
+    ends: tuple[EndPicture, ...]
+    blocks: tuple[Block, ...]
+    readings: tuple[Reading, ...]
+    readings_note: str
+    signatures: tuple[str, ...]
+    detail: tuple[DetailLine, ...]
+    restrictions: tuple[str, ...]
+    tell_afterwards: tuple[str, ...]
+    holds: tuple[HoldLine, ...]
+    holds_note: str
+    plan_note: str
+    sources: tuple[str, ...]
+    footer: str
