@@ -72,10 +72,6 @@ class Knuckle(DeviceKind):
                 "Keepers in."),
             act(f"open the knuckle of {where}", "open_knuckle", ((head, "raised"), (jaw, "shut")), (jaw, "open"),
                 f"Open one knuckle, {where}.", "Fingers out of the knuckle."),
-            Act(f"look at pin and keeper of {where}", "between", "end", "look", "dress",
-                needs=((head, "raised"), (pin, "home"), (keeper, "in"), still_apart),
-                shows=((head, "raised"), (pin, "home"), (keeper, "in")), brief="Look: heads up, pins home, keepers in.",
-                order=(0,), at=at),
         )  # fmt: skip
 
     def mates(self, spec: Any, other: Any) -> bool:

@@ -40,6 +40,8 @@ class ParkingBrake(DeviceKind):
         return (
             Act(f"put on the parking brake of {at.where}", "holds", "cab", "parking_brake", "hold", needs=(off,),
                 effects=(on,), brief=f"Parking brake of {at.where} on. {seen}", at=at),
+            Act(f"read the parking brake indicator of {at.where}: on", "holds", "cab", "look", "hold", needs=(on,),
+                shows=(on,), brief=f"Parking brake of {at.where} on. {seen}", at=at),
             Act(f"take off the parking brake of {at.where}", "holds", "cab", "parking_brake", "leave", needs=(on,),
                 effects=(off,), brief=f"Parking brake of {at.where} off.", at=at),
         )  # fmt: skip

@@ -6,7 +6,7 @@ greatest fixpoint), the stays in closed places that their forced order asks for,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.domain import Domain, Window
@@ -29,6 +29,7 @@ class Rest:
 
     cost: float
     needed: int
+    prior: dict[int, int] = field(default_factory=dict)
     impossible: bool = False
 
 
@@ -38,9 +39,8 @@ class StillNeeded:
     def __init__(self, task: Task, domain: Domain) -> None:
         self.task, self.domain = task, domain
         number = {step.key: index for index, step in enumerate(task.steps)}
-        self.needs = [bits_of(mask & self._no_places(task, domain)) for mask in task.step_need]
+        self.needs = [bits_of(mask) for mask in task.step_need]
         self.givers = [list(steps) for steps in task.achievers]
-        self.place_bits = ~self._no_places(task, domain)
         self.windows = [_WindowCount(window, number, task) for window in domain.windows]
         self.cyclic = 0
         for window in self.windows:
@@ -50,15 +50,6 @@ class StillNeeded:
         for index, step in enumerate(task.steps):
             if step.place is not None:
                 self.by_role[step.role] = self.by_role.get(step.role, 0) | 1 << index
-
-    @staticmethod
-    def _no_places(task: Task, domain: Domain) -> int:
-        at = {place_key(role) for role in domain.people}
-        mask = 0
-        for name, bit in task.bits.items():
-            if name[0] not in at:
-                mask |= 1 << bit
-        return mask
 
     def _entrances(self) -> dict[str, str]:
         """Closed places stand for the open place one enters them from."""
@@ -121,13 +112,13 @@ class StillNeeded:
             return Rest(0.0, 0)
         found = self.landmarks(state)
         if found is None:
-            return Rest(float("inf"), 0, True)
+            return Rest(float("inf"), 0, impossible=True)
         needed, before = found
         prior = {step: self._prior(step, state, before) for step in bits_of(needed)}
         cost = sum(self.task.step_cost[step] for step in bits_of(needed & ~self.cyclic))
         cost += sum(window.cost(state, needed, prior) for window in self.windows)
         cost += sum(self._walking(role, state, needed, prior) for role in self.by_role)
-        return Rest(cost, needed)
+        return Rest(cost, needed, prior)
 
     def _prior(self, step: int, state: int, before: dict[int, int]) -> int:
         mask = 0
@@ -167,15 +158,22 @@ class _WindowCount:
 
     def __init__(self, window: Window, number: dict[str, int], task: Task) -> None:
         steps = task.steps
-        self.opening = sum(task.step_cost[number[key]] for key in window.opened_by if key in number)
-        self.closing = sum(task.step_cost[number[key]] for key in window.closed_by if key in number)
-        self.cyclic = sum(1 << number[key] for key in (*window.opened_by, *window.closed_by) if key in number)
+        self.opening = self._cheapest(window.opened_by, number, task)
+        self.closing = self._cheapest(window.closed_by, number, task)
+        keys = {key for group in (*window.opened_by, *window.closed_by) for key in group}
+        self.cyclic = sum(1 << number[key] for key in keys if key in number)
         self.inside = sum(1 << i for i, step in enumerate(steps) if step.place == window.inside) & ~self.cyclic
         self.outside = sum(1 << i for i, step in enumerate(steps) if window.shut in step.needs) & ~self.cyclic
         bit = task.bits.get((place_key(window.role), window.inside))
         self.in_bit = 0 if bit is None else 1 << bit
         shut = task.bits.get(window.shut)
         self.shut_bit = 0 if shut is None else 1 << shut
+
+    @staticmethod
+    def _cheapest(groups: tuple[tuple[str, ...], ...], number: dict[str, int], task: Task) -> float:
+        """Cost of one step of each group, the cheapest [s]."""
+        found = [[task.step_cost[number[key]] for key in group if key in number] for group in groups]
+        return sum(min(costs) for costs in found if costs)
 
     def cost(self, state: int, needed: int, prior: dict[int, int]) -> float:
         """Seconds for the entries and exits that are still to come."""

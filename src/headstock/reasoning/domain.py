@@ -23,12 +23,15 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """A stay in a closed place: the steps that open it and close it, and the fact that must hold while it is shut."""
+    """A stay in a closed place: the steps that open it and close it, and the fact that must hold while it is shut.
+
+    Steps are given in groups of which a stay takes one each.
+    """
 
     role: str
     inside: str
-    opened_by: tuple[str, ...]
-    closed_by: tuple[str, ...]
+    opened_by: tuple[tuple[str, ...], ...]
+    closed_by: tuple[tuple[str, ...], ...]
     shut: Fact
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from headstock.reasoning.constraint import place_key
@@ -49,34 +50,46 @@ def relevant_steps(domain: Domain) -> tuple[list[Step], set[Fact], set[Known]]:
     for step in domain.steps:
         for fact in gains_of(step, domain):
             givers.setdefault(fact, []).append(step)
-    open_facts: list[Fact | Known] = [*domain.goal, *domain.goal_knows]
+    open_facts: list[Fact | Known] = [*domain.goal, *domain.goal_knows, *_ways_out(domain)]
     seen: set[Fact | Known] = set(open_facts)
-    kept: dict[str, Step] = {}
+    kept: dict[tuple[str, str], Step] = {}
     while open_facts:
         for step in givers.get(open_facts.pop(), []):
-            if step.key in kept:
+            if step.ident in kept:
                 continue
-            kept[step.key] = step
-            for need in needs_of(step):
+            kept[step.ident] = step
+            for need in needs_of(step, domain):
                 if need not in seen:
                     seen.add(need)
                     open_facts.append(need)
-    facts = {item for item in seen if isinstance(item[1], str)}
-    known = {item for item in seen if not isinstance(item[1], str)}
-    ordered = [step for step in domain.steps if step.key in kept]
-    return ordered, facts, known  # type: ignore[return-value]
+    facts = {(item[0], item[1]) for item in seen if isinstance(item[1], str)}
+    known = {(item[0], item[1]) for item in seen if not isinstance(item[1], str)}
+    return [step for step in domain.steps if step.ident in kept], facts, known
 
 
-def needs_of(step: Step) -> tuple[Fact | Known, ...]:
-    """Facts and knowledge that must hold before a step, the place left out."""
-    return (*step.needs, *((step.role, fact) for fact in step.knows))
+def _ways_out(domain: Domain) -> list[Fact]:
+    """Whoever enters a closed place must be able to leave it, though no step asks for that."""
+    return [
+        (place_key(step.role), step.goes_to)
+        for step in domain.steps
+        if step.goes_to and step.place and domain.places[step.place].closed
+    ]
+
+
+def needs_of(step: Step, domain: Domain) -> tuple[Fact | Known, ...]:
+    """Facts and knowledge that must hold before a step, and its place where one cannot just walk to it."""
+    known = ((step.role, fact) for fact in step.knows)
+    if step.place is not None and domain.places[step.place].closed:
+        return (*step.needs, *known, (place_key(step.role), step.place))
+    return (*step.needs, *known)
 
 
 def gains_of(step: Step, domain: Domain) -> tuple[Fact | Known, ...]:
     """Facts and knowledge that a step gives."""
     own = tuple((step.role, fact) for fact in learned(step, domain.variables))
     passed_on = tuple((step.hearer, fact) for fact in step.tells)
-    return (*step.effects, *own, *passed_on)
+    gone = ((place_key(step.role), step.goes_to),) if step.goes_to else ()
+    return (*step.effects, *own, *passed_on, *gone)
 
 
 class Encoder:
@@ -109,10 +122,10 @@ class Encoder:
                     places.add(step.goes_to)
         return sorted(places)
 
-    def mask(self, names: object) -> int:
+    def mask(self, names: Iterable[Fact | Known]) -> int:
         """Bits of those names that the task knows."""
         total = 0
-        for name in names:  # type: ignore[attr-defined]
+        for name in names:
             if name in self.bits:
                 total |= 1 << self.bits[name]
         return total
@@ -173,7 +186,7 @@ class Encoder:
         task = Task(self.steps, [], self.mask(start_names), self.mask(goal_names), self.bits)
         task.achievers = [[] for _ in self.bits]
         for number, step in enumerate(self.steps):
-            need, gain = self.mask(needs_of(step)), self._gain(step)
+            need, gain = self.mask(needs_of(step, domain)), self._gain(step)
             lose = self._loss(step, gain)
             task.step_need.append(need)
             task.step_gain.append(gain)
@@ -183,8 +196,8 @@ class Encoder:
             for fact in gains_of(step, domain):
                 if fact in self.bits and number not in task.achievers[self.bits[fact]]:
                     task.achievers[self.bits[fact]].append(number)
-            if step.place is not None:
-                task.achievers[self.bits[(place_key(step.role), step.goes_to or step.place)]].append(number)
+            if step.place is not None and not step.goes_to and not domain.places[step.place].closed:
+                task.achievers[self.bits[(place_key(step.role), step.place)]].append(number)
         task.unreachable = self._unreachable(task, goal_names)
         return task
 

@@ -6,7 +6,7 @@ import heapq
 from dataclasses import dataclass
 from typing import Literal
 
-from headstock.reasoning.bound import Rest, StillNeeded
+from headstock.reasoning.bound import Rest, StillNeeded, bits_of
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Encoder, Known, Move, Task
 from headstock.reasoning.second_pass import settle_order
@@ -14,7 +14,7 @@ from headstock.reasoning.step import Step
 from headstock.reasoning.variable import Fact
 
 Answer = Literal["planned", "impossible", "not found within the budget"]
-WEIGHTS = (1.0, 1.2, 2.0, 5.0)
+WEIGHTS = (2.0, 3.0, 5.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,30 +140,36 @@ class _Search:
         return None, True
 
     def _moves(self, state: int) -> list[Move]:
-        """Moves that can be taken; one alone when it is safe to do it now."""
-        needed = self.rest(state).needed
+        """Moves that can be taken and are of use now; one alone when nothing speaks against doing it now."""
+        rest = self.rest(state)
         open_moves = []
         for move in self.task.moves:
-            if move.need & ~state == 0 and move.gain & ~state:
-                if not move.walks and needed >> move.step & 1 and self._do_it_now(move, state, needed):
+            if move.need & ~state == 0 and move.gain & ~state and not self._too_early(move, state, rest):
+                if not move.walks and rest.needed >> move.step & 1 and self._loses_nothing_needed(move, state, rest):
                     return [move]
                 open_moves.append(move)
         return open_moves
 
-    def _do_it_now(self, move: Move, state: int, needed: int) -> bool:
-        """Nobody undoes what it gains and nobody needs what it loses."""
-        others = needed & ~(1 << move.step)
-        bit_mask = move.gain & ~state
-        while bit_mask:
-            low = bit_mask & -bit_mask
-            if self.losers[low.bit_length() - 1] & ~(1 << move.step):
+    def _too_early(self, move: Move, state: int, rest: Rest) -> bool:
+        """Whether all that it gains for steps still needed is lost again before they can use it."""
+        if self.task.steps[move.step].goes_to:
+            return False
+        has_use = False
+        others = rest.needed & ~(1 << move.step)
+        for bit in bits_of(self.task.step_gain[move.step] & ~state):
+            losers = self.losers[bit] & ~(1 << move.step)
+            if self.task.goal >> bit & 1 and not losers & others:
                 return False
-            bit_mask ^= low
-        bit_mask = move.lose & state
-        while bit_mask:
-            low = bit_mask & -bit_mask
-            bit = low.bit_length() - 1
-            if self.users[bit] & ~(1 << move.step) or self.task.goal & low:
-                return False
-            bit_mask ^= low
-        return others >= 0
+            for user in bits_of(self.users[bit] & others):
+                has_use = True
+                if not rest.prior[user] & losers:
+                    return False
+        return has_use
+
+    def _loses_nothing_needed(self, move: Move, state: int, rest: Rest) -> bool:
+        """Nothing still needed, and not the goal, rests on what it loses."""
+        lost = move.lose & state
+        if lost & self.task.goal:
+            return False
+        others = rest.needed & ~(1 << move.step)
+        return all(not self.users[bit] & others for bit in bits_of(lost))

@@ -32,7 +32,8 @@ def settle_order(steps: tuple[Step, ...], domain: Domain) -> tuple[Step, ...]:
 def _wish(step: Step, index: int, last: Step | None, phase_rank: dict[str, int]) -> tuple[object, ...]:
     same_role = 0 if last is not None and step.role == last.role else 1
     same_hearer = 0 if last is not None and step.hearer == last.hearer and step.tells else 1
-    return (phase_rank.get(step.phase, 99), same_role, same_hearer, step.order or (99,), index)
+    rank = phase_rank.get(step.phase, phase_rank.get(last.phase, 0) if last is not None else 0)
+    return (rank, same_role, same_hearer, step.order or (99,), index)
 
 
 def partial_order(steps: tuple[Step, ...], domain: Domain) -> list[set[int]]:
@@ -66,8 +67,8 @@ def _meets(giver: Step, user: Step, domain: Domain) -> bool:
 
 
 def _goes_or_comes(giver: Step, user: Step) -> bool:
-    """A step that needs somebody's whereabouts keeps its place against that person's entries and exits."""
-    return giver.goes_to is not None and place_key(giver.role) in {key for key, _ in user.needs}
+    """A step that needs somebody's whereabouts keeps its place against that person's walking."""
+    return giver.place is not None and place_key(giver.role) in {key for key, _ in user.needs}
 
 
 def _ages_between(first: Step, second: Step, domain: Domain) -> bool:

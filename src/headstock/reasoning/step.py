@@ -50,6 +50,11 @@ class Step:
     hears: tuple[str, ...] = ()
     second_look: bool = False
 
+    @property
+    def ident(self) -> tuple[str, str]:
+        """Role and key: two roles may have a step of the same words."""
+        return self.role, self.key
+
     def touched(self) -> tuple[str, ...]:
         """Keys of the variables that this step sets."""
         return tuple(key for key, _ in self.effects)

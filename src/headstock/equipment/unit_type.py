@@ -1,0 +1,114 @@
+"""The description of one unit type, as its file gives it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from headstock.base.sources import Source
+from headstock.devices.kind import DeviceSpec
+from headstock.devices.registry import AnyDeviceSpec
+
+Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z][a-z0-9 _-]*$")]
+Level = Literal["rescue", "mechanical and automatic brake", "electro-pneumatic brake", "full multiple working"]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class VehicleSpec(_Part):
+    """One vehicle: the figure added to the unit's number, mass [t] in working order, length over couplers [m], axles."""
+
+    suffix: str = Field(min_length=1, max_length=3)
+    mass_t: float = Field(gt=1, le=200)
+    length_m: float = Field(gt=3, le=40)
+    axles: int = Field(ge=2, le=16)
+    source: str
+    devices: dict[Name, AnyDeviceSpec] = {}
+
+
+class EndSpec(_Part):
+    """One unit end: the vehicle that carries it, whether it has a cab, and its devices."""
+
+    vehicle: str
+    has_cab: bool
+    height_of_floor_m: float = Field(gt=0.3, lt=2)
+    devices: dict[Name, AnyDeviceSpec]
+
+
+class LooseGear(_Part):
+    """One thing carried loose: what it is, where it is stowed; an adapter's two faces; the rated pull [kN]."""
+
+    kind: Literal["screw coupling", "adapter", "portable red lamp", "coupling pole"]
+    stowed: str = Field(min_length=3)
+    rated_pull_kn: float | None = Field(default=None, gt=0, le=4000)
+    faces: tuple[str, str] | None = None
+    source: str
+
+    @model_validator(mode="after")
+    def _says_what_it_must(self) -> LooseGear:
+        if self.kind == "adapter" and self.faces is None:
+            raise ValueError("an adapter must say which two coupler kinds it joins (faces)")
+        if self.kind in ("screw coupling", "adapter") and self.rated_pull_kn is None:
+            raise ValueError(f"a {self.kind} must state its rated_pull_kn")
+        return self
+
+
+class Declaration(_Part):
+    """A declared compatibility: with which type, at which level, by which document."""
+
+    with_type: str
+    level: Level
+    document: str = Field(min_length=3)
+    source: str
+
+
+class UnitType(_Part):
+    """One unit type. End 1 is on the first vehicle listed, end 2 on the last."""
+
+    type: Name
+    title: str = Field(min_length=1)
+    issue: str = Field(min_length=1)
+    invented: bool
+    sources: dict[str, Source] = Field(min_length=1)
+    vehicles: tuple[VehicleSpec, ...] = Field(min_length=1, max_length=24)
+    devices: dict[Name, AnyDeviceSpec]
+    ends: dict[Literal["1", "2"], EndSpec]
+    loose_gear: tuple[LooseGear, ...] = ()
+    declared: tuple[Declaration, ...] = ()
+
+    @model_validator(mode="after")
+    def _parts_fit_together(self) -> UnitType:
+        suffixes = [vehicle.suffix for vehicle in self.vehicles]
+        wrong = [f"vehicle {suffix} is listed twice" for suffix in set(suffixes) if suffixes.count(suffix) > 1]
+        if set(self.ends) != {"1", "2"}:
+            wrong.append('ends must be given for "1" and "2"')
+        for end, vehicle in (("1", suffixes[0]), ("2", suffixes[-1])):
+            if end in self.ends and self.ends[end].vehicle != vehicle:  # type: ignore[index]
+                wrong.append(f"end {end} must be on vehicle {vehicle}, not {self.ends[end].vehicle}")  # type: ignore[index]
+        for name, spec in self.devices.items():
+            for named in getattr(spec, "vehicles", getattr(spec, "acts_on_vehicles", ())):
+                if named not in suffixes:
+                    wrong.append(f"{name} names vehicle {named}, which the unit does not have")
+        if wrong:
+            raise ValueError("; ".join(wrong))
+        return self
+
+    @property
+    def mass_kg(self) -> float:
+        """Mass in working order [kg]."""
+        return 1000.0 * sum(vehicle.mass_t for vehicle in self.vehicles)
+
+    @property
+    def length_m(self) -> float:
+        """Length over couplers [m]."""
+        return sum(vehicle.length_m for vehicle in self.vehicles)
+
+    def end_devices(self, end: str, kind: str) -> Iterator[tuple[str, DeviceSpec]]:
+        """Names and data of an end's devices of one kind."""
+        for name, spec in self.ends[end].devices.items():  # type: ignore[index]
+            if spec.kind == kind:  # type: ignore[attr-defined]
+                yield name, spec

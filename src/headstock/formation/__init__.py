@@ -1,0 +1,1 @@
+"""Ends, joints, places, the train and its one state; what can be joined to what."""

@@ -1,0 +1,77 @@
+"""A place where trains are joined: gradient, sides, light, what stands or moves beside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from headstock.base.documents import read_document
+from headstock.base.errors import ContentError, InputError
+from headstock.base.loading import load_as
+from headstock.base.quantities import parse_quantity, slope_from
+from headstock.base.sources import Source, missing_source_keys
+
+Direction = Annotated[str, Field(min_length=1, max_length=20)]
+
+
+class Place(BaseModel):
+    """One road at one place. ``gradient`` is text: ``level``, ``1 in 150`` or ``6.7 per mille``."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    name: str = Field(min_length=1)
+    edition: str = Field(min_length=1)
+    invented: bool
+    sources: dict[str, Source] = Field(min_length=1)
+    source: str
+    directions: tuple[Direction, Direction]
+    gradient: str
+    falls_towards: Direction | None = None
+    usable_length_m: float = Field(gt=10, le=5000)
+    power_supply: Literal["none", "third rail", "overhead"]
+    next_road_open: bool
+    working_side: str = Field(min_length=1)
+    lit: bool
+    joining_allowed: bool
+
+    @model_validator(mode="after")
+    def _slope_makes_sense(self) -> Place:
+        wrong = []
+        if self.directions[0] == self.directions[1]:
+            wrong.append("directions must be two different words")
+        try:
+            slope = self.slope
+        except InputError as error:
+            raise ValueError(f"gradient: {error.what}") from None
+        if not 0 <= slope <= 0.1:
+            wrong.append(f"gradient {self.gradient} is outside level to 100 per mille")
+        if slope and self.falls_towards not in self.directions:
+            wrong.append(f"falls_towards must be one of {' and '.join(self.directions)}")
+        if not slope and self.falls_towards is not None:
+            wrong.append("a level road falls nowhere: leave falls_towards out")
+        if wrong:
+            raise ValueError("; ".join(wrong))
+        return self
+
+    @property
+    def slope(self) -> float:
+        """Gradient as a fraction, rise over run, never negative."""
+        if self.gradient.strip() == "level":
+            return 0.0
+        return slope_from(parse_quantity(self.gradient))
+
+    def slope_words(self) -> str:
+        """``falls 1 in 150 towards south`` or ``level``."""
+        return "level" if not self.slope else f"falls {self.gradient} towards {self.falls_towards}"
+
+
+def load_place(path: Path) -> Place:
+    """A place from its file. Raises InputError with every fault."""
+    document = read_document(path)
+    place = load_as(document, Place, "place")
+    unlisted = missing_source_keys(place, place.sources).faults(document, place.sources)
+    if unlisted:
+        raise ContentError(unlisted)
+    return place

@@ -1,0 +1,133 @@
+"""Local rules: who does what, distances, limits, words, customary order. Every entry has a source and an edition."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, field_validator
+
+from headstock.base.documents import read_document
+from headstock.base.errors import ContentError, Fault, InputError
+from headstock.base.loading import load_as
+from headstock.base.nearest import nearest_of
+from headstock.base.sources import Entry, Source, missing_source_keys
+
+BUILT_IN = Path(__file__).parent / "rules"
+Role = Literal["driver", "shunter", "guard", "yard control"]
+Positive = Annotated[float, Field(gt=0)]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Duties(_Part):
+    """Roles that may have each duty, the first one present in the crew has it."""
+
+    in_charge: Entry[tuple[Role, ...]]
+    drives: Entry[tuple[Role, ...]]
+    goes_between: Entry[tuple[Role, ...]]
+    works_standing_cab: Entry[tuple[Role, ...]]
+    reads_rear: Entry[tuple[Role, ...]]
+    holds_moving_portion: Entry[tuple[Role, ...]]
+    holds_standing_portion: Entry[tuple[Role, ...]]
+    looks_at_holds: Entry[tuple[Role, ...]]
+    dresses_front: Entry[tuple[Role, ...]]
+    dresses_rear: Entry[tuple[Role, ...]]
+
+
+class Approach(_Part):
+    """Approach: where the moving portion waits, the stops on the way [m before the joint], speeds [km/h]."""
+
+    waits_m: Entry[Positive]
+    stops_m: Entry[dict[str, tuple[Positive, ...]]]
+    join_speed_kmh: Entry[Positive]
+
+    @field_validator("stops_m")
+    @classmethod
+    def _stops_come_closer(cls, entry: Entry[dict[str, tuple[float, ...]]]) -> Entry[dict[str, tuple[float, ...]]]:
+        for family, stops in entry.value.items():
+            if list(stops) != sorted(stops, reverse=True) or not stops or len(set(stops)) < len(stops):
+                raise ValueError(f"stops for {family} must come closer and closer, at least one; found {list(stops)}")
+        return entry
+
+
+class Holding(_Part):
+    """Margin [-] of hand and parking brakes, adhesion [-], least count, seconds one watches, and what keeps a proof."""
+
+    margin: Entry[Annotated[float, Field(ge=1, le=5)]]
+    adhesion: Entry[Annotated[float, Field(gt=0, le=0.4)]]
+    least_count: Entry[Annotated[int, Field(ge=1, le=50)]]
+    watch_s: Entry[Positive]
+    proof_outlasts_release: Entry[bool]
+
+
+class Limits(_Part):
+    """Limits of the brake test [bar, gauge] and [s]; a method names them."""
+
+    charged_at_least_bar: Entry[Positive]
+    rear_full_at_most_bar: Entry[Annotated[float, Field(ge=0)]]
+    front_full_at_most_bar: Entry[Annotated[float, Field(ge=0)]]
+    rise_at_most_bar: Entry[Annotated[float, Field(ge=0)]]
+    no_rise_watch_s: Entry[Positive]
+    charge_at_least_s: Entry[Positive]
+
+
+class Words(_Part):
+    """Words spoken. {joint}, {stop}, {name}, {ends} and {rear} are filled in."""
+
+    agree: Entry[str]
+    road_asked: Entry[str]
+    to_stop: Entry[str]
+    couple: Entry[str]
+    pull: Entry[str]
+    assurance: Entry[str]
+    give_back: Entry[str]
+
+
+class LocalRules(_Part):
+    """One railway's rules for this work."""
+
+    name: str = Field(min_length=1)
+    edition: str = Field(min_length=1)
+    invented: bool
+    sources: dict[str, Source] = Field(min_length=1)
+    pressure_unit: Literal["bar", "psi"]
+    length_unit: Literal["m", "ft"]
+    duties: Duties
+    approach: Approach
+    holding: Holding
+    limits: Limits
+    words: Words
+    key_kept_by: Entry[Literal["driver", "person between"]]
+    first_of_the_joint: Entry[Literal["brake pipe", "main reservoir pipe"]]
+    opens_knuckle_of: Entry[Literal["moving portion", "standing portion"]]
+    levels_without_declaration: Entry[tuple[Literal["same pins"], ...]]
+    height_difference_at_most_mm: Entry[Positive]
+    walking_m_s: Entry[Annotated[float, Field(gt=0.2, le=3)]]
+    climb_s: Entry[Positive]
+    entry_weight_s: Entry[Positive]
+    allowances_s: Entry[dict[str, Positive]]
+    cautions: Entry[tuple[str, ...]]
+    restrictions: Entry[dict[str, str]]
+    tell_afterwards: Entry[tuple[str, ...]]
+
+    def allowance_s(self, name: str) -> float:
+        """Seconds allowed for one kind of act; InputError naming what the rules lack."""
+        found = self.allowances_s.value.get(name)
+        if found is None:
+            near = nearest_of(name, self.allowances_s.value)
+            fault = Fault("no time allowance", path="allowances_s.value", found="nothing", expected=name, nearest=near)
+            raise InputError(fault, where=f"local rules {self.name}", cure=f"Add {name} to the rules' allowances_s.")
+        return found
+
+
+def load_local_rules(path: Path) -> LocalRules:
+    """Local rules from a file. Raises InputError with every fault."""
+    document = read_document(path)
+    rules = load_as(document, LocalRules, "local rules")
+    unlisted = missing_source_keys(rules, rules.sources).faults(document, rules.sources)
+    if unlisted:
+        raise ContentError(unlisted)
+    return rules

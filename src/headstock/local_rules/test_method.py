@@ -1,0 +1,89 @@
+"""A method of testing the brake: stages with who acts, where, which position, what must be seen, within which limit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from headstock.base.documents import read_document
+from headstock.base.errors import ContentError
+from headstock.base.loading import load_as
+from headstock.base.sources import Source, missing_source_keys
+
+BUILT_IN = Path(__file__).parent / "methods"
+End = Literal["front", "rear"]
+Limit = Literal["charged_at_least_bar", "rear_full_at_most_bar", "front_full_at_most_bar", "rise_at_most_bar"]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class ValveMove(_Part):
+    """A valve is moved: at which end of the train, from which function to which."""
+
+    at: End
+    before: Literal["running", "lap", "full", "empty", "locked"]
+    after: Literal["running", "lap", "full", "empty", "locked"]
+
+
+class Reading(_Part):
+    """A gauge is read: at which end, and the limit of the local rules that decides."""
+
+    at: End
+    limit: Limit
+    name: str = Field(min_length=3, max_length=24)
+
+
+class Stage(_Part):
+    """One stage. The pipe stands ``charged`` or ``drawn`` when it has ended."""
+
+    key: str = Field(pattern=r"^[a-z][a-z ]*$")
+    says: str = Field(min_length=3)
+    valve: ValveMove | None = None
+    reading: Reading | None = None
+    allowance: str
+    leaves_pipe: Literal["charged", "drawn"]
+    source: str
+
+    @model_validator(mode="after")
+    def _does_something(self) -> Stage:
+        if self.valve is None and self.reading is None:
+            raise ValueError("a stage must move a valve or read a gauge")
+        return self
+
+    @property
+    def at(self) -> End:
+        """The end of the train at which the stage is done."""
+        return self.valve.at if self.valve is not None else self.reading.at  # type: ignore[union-attr]
+
+
+class BrakeTestMethod(_Part):
+    """A whole method."""
+
+    name: str = Field(min_length=1)
+    edition: str = Field(min_length=1)
+    sources: dict[str, Source] = Field(min_length=1)
+    shows: tuple[str, ...] = Field(min_length=1)
+    cannot_show: tuple[str, ...] = Field(min_length=1)
+    stages: tuple[Stage, ...] = Field(min_length=2, max_length=30)
+
+    @model_validator(mode="after")
+    def _stages_have_their_own_names(self) -> BrakeTestMethod:
+        keys = [stage.key for stage in self.stages]
+        twice = sorted({key for key in keys if keys.count(key) > 1})
+        if twice:
+            raise ValueError(f"stages must have names of their own; twice: {', '.join(twice)}")
+        return self
+
+
+def load_test_method(path: Path) -> BrakeTestMethod:
+    """A method from a file. Raises InputError with every fault."""
+    document = read_document(path)
+    method = load_as(document, BrakeTestMethod, "test method")
+    unlisted = missing_source_keys(method, method.sources).faults(document, method.sources)
+    if unlisted:
+        raise ContentError(unlisted)
+    return method

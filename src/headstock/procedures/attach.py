@@ -1,0 +1,280 @@
+"""Attaching one portion to another: the whole task for planner and checker, put together from devices and rules."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from headstock.devices.kind import Act
+from headstock.devices.registry import kind_of
+from headstock.devices.scene import (
+    AIR_THROUGH,
+    AUTHORITY,
+    COUPLE,
+    GAP,
+    PULLED,
+    TEST,
+    pipe_key,
+    proved_key,
+    supply_key,
+)
+from headstock.formation.train import UnitEnd
+from headstock.formation.train_state import layout_of
+from headstock.procedures.brake_test_steps import bell_step, outer_end_look, test_path, test_steps
+from headstock.procedures.build import driving_step, joint_end_step, joint_step, outer_end_step
+from headstock.procedures.hold_work import hold_steps
+from headstock.procedures.cab_work import (
+    all_valves,
+    leading_cab_steps,
+    moving_cab_steps,
+    other_cab_steps,
+    standing_cab_steps,
+    valve_key,
+)
+from headstock.procedures.constraints import AttachConstraints
+from headstock.procedures.movement import (
+    agreement_steps,
+    approach_steps,
+    board_facts,
+    board_steps,
+    finish_couple,
+    hold_facts,
+    look_clear_steps,
+    pull_steps,
+)
+from headstock.procedures.places import JOINT, beside, cab, places_of
+from headstock.procedures.protection import protection_steps, window_of
+from headstock.procedures.scene_variables import BELL, KEY, protection_key, scene_variables
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.domain import Domain
+from headstock.reasoning.step import Step
+from headstock.reasoning.telling import tellings
+from headstock.reasoning.variable import Fact, index_by_key
+
+PHASES = ("agree", "hold", "dress", "approach", "join", "make safe", "between", "come out", "test", "leave")
+
+
+def attach_domain(task: AttachTask) -> Domain:
+    """The planning task of an attaching job."""
+    variables = index_by_key(layout_of(task.train, scene_variables(task)).variables)
+    looks = [outer_end_look(task, end) for end in (task.leaves_from, task.trails)]
+    goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
+    steps = (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
+    said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), _owners(task))
+    return Domain(
+        variables=variables,
+        places=places_of(task),
+        people=_where_people_start(task),
+        steps=(*steps, *said),
+        constraints=AttachConstraints(task).all(),
+        start=task.as_found,
+        goal=_goal(task),
+        goal_knows=goal_knows,
+        walking_m_s=task.rules.walking_m_s.value,
+        phases=PHASES,
+        voids=_voids(task),
+        windows=(window_of(task),),
+    )
+
+
+def _device_steps(task: AttachTask) -> Iterator[Step]:
+    """Acts that devices offer, at the joint, at the outer ends, on the holds."""
+    joint_ends = {str(task.near): task.near, str(task.far): task.far}
+    outer = {str(end): end for end in task.train.outer_ends}
+    held = (*hold_facts(task, task.moving), *hold_facts(task, task.standing), (AIR_THROUGH, "yes"))
+    for at, spec in task.train.devices():
+        for act in kind_of(spec).acts(at, spec):
+            if at.key() in _holding_brakes(task):
+                yield from hold_steps(task, act)
+            elif at.where in joint_ends:
+                if not _opens_the_other_knuckle(task, act):
+                    yield joint_end_step(task, act)
+            elif at.where in outer and spec.kind not in ("drop-head knuckle", "buffers"):
+                yield outer_end_step(task, act, outer[at.where], held)
+    for near, far in task.mated:
+        for act in kind_of(near[1]).joint_acts(near, far):
+            yield _joint_act_step(task, act)
+
+
+def _opens_the_other_knuckle(task: AttachTask, act: Act) -> bool:
+    """One open knuckle is enough; the local rules say whose."""
+    end = task.far if task.rules.opens_knuckle_of.value == "moving portion" else task.near
+    return act.key == f"open the knuckle of {end}"
+
+
+def _joint_act_step(task: AttachTask, act: Act) -> Step:
+    if act.spot == "driving cab":
+        return finish_couple(task, driving_step(task, act))
+    if act.spot == "joint":
+        return joint_step(task, act)
+    step = joint_end_step(task, act)
+    return _opening_step(task, act, step) if act.at is not None and act.at.name.endswith("_cock") else step
+
+
+def _opening_step(task: AttachTask, act: Act, step: Step) -> Step:
+    """Opening a cock at the joint: nothing may weaken a hold while somebody is between."""
+    moving, standing = task.moving, task.standing
+    needs: list[Fact] = [*hold_facts(task, moving), *hold_facts(task, standing)]
+    needs += [(proved_key(moving), "proved"), (proved_key(standing), "proved")]
+    needs += [(key, "locked") for key in all_valves(task)]
+    knows: tuple[Fact, ...] = (*hold_facts(task, moving), (proved_key(moving), "proved"))
+    effects = step.effects
+    is_brake_pipe = act.at is not None and act.at.name == "brake_pipe_cock"
+    last = act.at is not None and act.at.where == str(task.near)
+    if is_brake_pipe:
+        needs += [(pipe_key(moving), "drawn"), (pipe_key(standing), "empty")]
+        knows += ((pipe_key(standing), "empty"),)
+        if last:
+            effects += ((AIR_THROUGH, "yes"), (pipe_key(standing), "drawn"))
+    elif task.rules.first_of_the_joint.value == "brake pipe":
+        needs.append((AIR_THROUGH, "yes"))
+    return replace(step, needs=(*step.needs, *needs), knows=(*step.knows, *knows), effects=effects)
+
+
+def _holding_brakes(task: AttachTask) -> frozenset[str]:
+    return frozenset(key for facts in task.holds.values() for key in facts.brakes)
+
+
+def _scene_steps(task: AttachTask) -> Iterator[Step]:
+    moving, standing = hold_facts(task, task.moving), hold_facts(task, task.standing)
+    yield from agreement_steps(task)
+    yield from board_steps(task)
+    yield from standing_cab_steps(task, standing)
+    yield from other_cab_steps(task)
+    yield from moving_cab_steps(task, moving)
+    yield _watch(task, task.standing, beside(task.far.unit))
+    yield _watch(task, task.moving, beside(task.near.unit))
+    yield from look_clear_steps(task)
+    yield from approach_steps(task)
+    yield from pull_steps(task)
+    yield from protection_steps(task)
+    yield from test_steps(task)
+    yield from bell_step(task)
+    yield from leading_cab_steps(task, _last(task), (*moving, *standing))
+    yield from _cock_looks(task)
+    yield from _dressed_looks(task)
+
+
+def _cock_looks(task: AttachTask) -> Iterator[Step]:
+    """One look at all cocks of each joint end before hoses are handled."""
+    for end in (task.near, task.far):
+        facts = tuple((at.key(), "shut") for at, spec in task.train.end_devices(end) if spec.kind == "end cock")
+        yield Step(
+            key=f"look at the cocks of {end}: shut", role=task.role_for("goes_between"), place="between", needs=facts,
+            shows=facts, duration_s=task.rules.allowance_s("look"), phase="between", order=(0,),
+            brief="Look: all cocks at the joint shut.",
+        )  # fmt: skip
+
+
+def _dressed_looks(task: AttachTask) -> Iterator[Step]:
+    """One look at everything that must be so at an end before it touches another."""
+    for end in (task.near, task.far):
+        facts = tuple(
+            fact for at, spec in task.train.end_devices(end) for fact in kind_of(spec).before_touching(at, spec)
+        )
+        yield Step(
+            key=f"look at the end {end}: {', '.join(dict.fromkeys(_plainly(fact) for fact in facts))}",
+            role=task.role_for("goes_between"), place="between", needs=((GAP, "apart"), *facts), shows=facts,
+            duration_s=task.rules.allowance_s("look_both_sides"), phase="dress", order=(8,),
+            brief="Look at both ends: heads up, pins home, keepers in, buffers set.",
+        )  # fmt: skip
+
+
+def _plainly(fact: Fact) -> str:
+    """The last word of a device's key with its state: "pin home"."""
+    return f"{fact[0].rpartition('.')[2]} {fact[1]}"
+
+
+def _watch(task: AttachTask, portion: str, place: str) -> Step:
+    """The hold of a portion proved: air brake off, watched for the rules' time."""
+    holds = hold_facts(task, portion)
+    charged = (pipe_key(portion), "charged")
+    needs = (*holds, charged, (GAP, "apart"), (AIR_THROUGH, "no"))
+    seconds = task.rules.holding.watch_s.value
+    return Step(
+        key=f"watch {portion} for {seconds:g} s: it stands", role=task.role_for("looks_at_holds"), place=place,
+        needs=needs, effects=((proved_key(portion), "proved"),), shows=((proved_key(portion), "proved"),),
+        knows=(*holds, charged), duration_s=task.rules.allowance_s("watch_hold"), phase="hold", order=(5,),
+        brief=f"Watch {portion} {seconds:g} s with the air brake off: it stands.",
+        caution="Prove the hold before any other hold comes off.",
+    )  # fmt: skip
+
+
+def _last(task: AttachTask) -> str:
+    return task.method.stages[-1].key
+
+
+def _goal(task: AttachTask) -> tuple[Fact, ...]:
+    facts: list[Fact] = [(COUPLE, "locked"), (PULLED, "held"), (AUTHORITY, "none"), (AIR_THROUGH, "yes")]
+    facts += [(TEST, _last(task)), (protection_key(task.role_for("goes_between")), "none")]
+    facts.append((KEY, "with the driver"))
+    for end in (task.near, task.far):
+        facts += _joint_end_goal(task, end)
+    for end, position in ((task.leaves_from, "front"), (task.trails, "rear")):
+        for at, spec in task.train.end_devices(end):
+            facts += kind_of(spec).end_state(at, spec, position, False)  # type: ignore[arg-type]
+    facts += [(far[0].key(), "latched") for near, far in task.mated if near[1].kind == "jumper"]
+    facts += board_facts(task)
+    facts += [(key, "off") for key in sorted(_holding_brakes(task))]
+    lead = valve_key(task, task.controls)
+    facts += [(key, "full" if key == lead else "locked") for key in all_valves(task)]
+    if bell_step(task):
+        facts.append((BELL, "good"))
+    if task.controls.unit == task.near.unit:
+        facts.append((supply_key(task.near.unit), "on"))
+    return tuple(dict.fromkeys(facts))
+
+
+def _joint_end_goal(task: AttachTask, end: UnitEnd) -> list[Fact]:
+    mated = {at.key() for pair in task.mated for at, _ in pair}
+    cables = {far[0].key() for near, far in task.mated if near[1].kind == "jumper"}
+    facts: list[Fact] = []
+    for at, spec in task.train.end_devices(end):
+        if at.key() not in cables:
+            facts += kind_of(spec).end_state(at, spec, "joint", at.key() in mated)
+    return facts
+
+
+def _goal_knowledge(task: AttachTask) -> tuple[tuple[str, Fact], ...]:
+    """Who must know what at the end: the driver that the test is good and each hold off; the one in charge likewise."""
+    driver, charge = task.role_for("drives"), task.role_for("in_charge")
+    known: list[tuple[str, Fact]] = [(driver, (TEST, _last(task))), (charge, (TEST, _last(task)))]
+    known += [(driver, (key, "off")) for key in task.holds[task.standing].brakes]
+    known += [(driver, (key, "off")) for key in task.holds[task.moving].brakes]
+    return tuple(known)
+
+
+def _voids(task: AttachTask) -> dict[str, Fact]:
+    voids = {key: (TEST, "none") for key in test_path(task)}
+    voids |= {far[0].key(): (BELL, "not tried") for near, far in task.mated if near[1].kind == "jumper"}
+    if not task.rules.holding.proof_outlasts_release.value:
+        for portion in (task.moving, task.standing):
+            voids |= {key: (proved_key(portion), "unproved") for key in task.holds[portion].brakes}
+    return voids
+
+
+def _owners(task: AttachTask) -> dict[str, str]:
+    """Who says it where two could: the standing cab's worker for the standing pipe, the driver for the moving one."""
+    owners = {pipe_key(task.standing): task.role_for("works_standing_cab"), pipe_key(task.moving): task.role_for("drives")}
+    owners[valve_key(task, task.standing_cab)] = task.role_for("works_standing_cab")
+    return owners
+
+
+def _phase_of(task: AttachTask) -> Callable[[Fact], str]:
+    phases = {TEST: "test", PULLED: "join", COUPLE: "join", BELL: "test", AIR_THROUGH: "come out"}
+    holds = _holding_brakes(task)
+
+    def phase(fact: Fact) -> str:
+        if fact[0] in holds:
+            return "leave" if fact[1] == "off" else ""
+        if fact[0].endswith("_cock") and fact[1] == "open":
+            return "come out"
+        return phases.get(fact[0], "hold")
+
+    return phase
+
+
+def _where_people_start(task: AttachTask) -> dict[str, str]:
+    starts = {task.role_for("drives"): cab(task.driven_from), task.role_for("works_standing_cab"): JOINT}
+    return {role: starts.get(role, JOINT) for role in task.crew}
+

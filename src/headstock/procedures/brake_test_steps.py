@@ -1,0 +1,146 @@
+"""The brake test of a method as ordinary steps, each at its end, by its role, within the limit of the local rules."""
+
+from __future__ import annotations
+
+from headstock.base.quantities import pa_from_gauge_bar, spoken_pressure
+from headstock.devices.registry import kind_of
+from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key, proved_key
+from headstock.formation.train import UnitEnd
+from headstock.local_rules.test_method import Reading, Stage
+from headstock.procedures.cab_work import all_valves, valve_key, valve_word
+from headstock.procedures.movement import hold_facts
+from headstock.procedures.places import cab
+from headstock.procedures.scene_variables import BELL, protection_key
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.step import Step, Utterance
+from headstock.reasoning.variable import Fact
+
+
+def cab_of(task: AttachTask, at: str) -> UnitEnd:
+    """The cab at the front or the rear of the test."""
+    return task.controls if at == "front" else task.rear_cab
+
+
+def limit_words(task: AttachTask, reading: Reading) -> tuple[str, str]:
+    """The figure of a limit and the words after it."""
+    value_bar = getattr(task.rules.limits, reading.limit).value
+    unit = task.rules.pressure_unit
+    if reading.limit.startswith("rise"):
+        shown = f"{value_bar:g} bar" if unit == "bar" else f"{value_bar * 14.5037738:.1f} psi"
+    else:
+        shown = spoken_pressure(pa_from_gauge_bar(value_bar), unit)
+    return shown, "or more" if "at_least" in reading.limit else "or less"
+
+
+def test_path(task: AttachTask) -> tuple[str, ...]:
+    """Devices whose touch makes a passed test void: end cocks and hoses of the whole brake pipe."""
+    keys = []
+    for unit in task.train.units:
+        for end in ("1", "2"):
+            for at, spec in task.train.end_devices(UnitEnd(unit.name, end)):
+                if spec.kind in ("end cock", "hose") and spec.pipe == "brake pipe":
+                    keys.append(at.key())
+    return tuple(keys)
+
+
+def unlocked_rear_stages(task: AttachTask) -> frozenset[str]:
+    """Stages after which the method leaves the rear valve unlocked."""
+    open_now, found = False, set()
+    for stage in task.method.stages:
+        if stage.valve is not None and stage.valve.at == "rear":
+            open_now = stage.valve.after != "locked"
+        if open_now:
+            found.add(stage.key)
+    return frozenset(found)
+
+
+def test_steps(task: AttachTask) -> tuple[Step, ...]:
+    """One step a stage, in order."""
+    steps, before = [], "none"
+    for rank, stage in enumerate(task.method.stages):
+        steps.append(_stage_step(task, stage, before, rank))
+        before = stage.key
+    return tuple(steps)
+
+
+def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
+    end = cab_of(task, stage.at)
+    role = task.role_for("drives" if stage.at == "front" else "reads_rear")
+    needs: list[Fact] = [(TEST, before), (AIR_THROUGH, "yes")]
+    effects: list[Fact] = [(TEST, stage.key)]
+    knows: list[Fact] = [(TEST, before)] if rank else _before_test(task)
+    needs += _standing_safe(task)
+    if stage.valve is not None:
+        needs.append((valve_key(task, end), stage.valve.before))
+        effects.append((valve_key(task, end), stage.valve.after))
+        effects += [(pipe_key(portion), stage.leaves_pipe) for portion in (task.moving, task.standing)]
+        if stage.valve.at == "rear" and stage.valve.after != "locked":
+            needs.append((valve_key(task, task.controls), "lap"))
+    return Step(
+        key=f"test, {stage.key}: {stage.says}", role=role, place=cab(end), needs=tuple(needs), effects=tuple(effects),
+        knows=tuple(knows), duration_s=task.rules.allowance_s(stage.allowance), phase="test", order=(rank,),
+        brief=_stage_brief(task, stage, end),
+    )  # fmt: skip
+
+
+def _before_test(task: AttachTask) -> list[Fact]:
+    """What whoever charges must know first: the joint is through and everybody out."""
+    cocks = [(at.key(), "open") for pair in task.mated for at, spec in pair if spec.kind == "end cock"]
+    return [*cocks, (protection_key(task.role_for("goes_between")), "none")]
+
+
+def _standing_safe(task: AttachTask) -> list[Fact]:
+    """Held without air, nobody between, every other valve locked, outer ends shut."""
+    facts: list[Fact] = [(protection_key(task.role_for("goes_between")), "none")]
+    facts += [*hold_facts(task, task.moving), *hold_facts(task, task.standing)]
+    facts.append((proved_key(task.standing), "proved"))
+    worked = (task.controls, task.rear_cab)
+    facts += [(key, "locked") for key, end in all_valves(task).items() if end not in worked]
+    for end in task.train.outer_ends:
+        facts += [(at.key(), "shut") for at, spec in task.train.end_devices(end) if spec.kind == "end cock"]
+    return facts
+
+
+def _stage_brief(task: AttachTask, stage: Stage, end: UnitEnd) -> str:
+    parts = [stage.says[0].upper() + stage.says[1:]]
+    if stage.valve is not None and stage.valve.after != "locked":
+        parts.append(f" (handle: {valve_word(task, end, stage.valve.after)})")
+    if stage.reading is not None:
+        figure, tail = limit_words(task, stage.reading)
+        parts.append(f"; limit {figure} {tail}")
+    return "".join(parts) + "."
+
+
+def bell_step(task: AttachTask) -> tuple[Step, ...]:
+    """Bell both ways, when a jumper that carries it was joined."""
+    cables = [far[0] for near, far in task.mated if near[1].kind == "jumper" and "bell" in near[1].pins.values()]
+    if not cables:
+        return ()
+    rear, driver = task.role_for("reads_rear"), task.role_for("drives")
+    last = task.method.stages[-1].key
+    return (
+        Step(
+            key="try the bell both ways", role=rear, place=cab(task.rear_cab),
+            needs=((cables[0].key(), "latched"), (BELL, "not tried"), (TEST, last)), effects=((BELL, "good"),),
+            knows=((cables[0].key(), "latched"),), tells=((BELL, "good"),), hearer=driver,
+            duration_s=task.rules.allowance_s("bell"), phase="test", order=(90,), brief="Bell both ways.",
+            said=(Utterance(rear, driver, "Bell good both ways."),), hears=(driver,),
+        ),
+    )  # fmt: skip
+
+
+def outer_end_look(task: AttachTask, end: UnitEnd) -> tuple[Step, tuple[tuple[str, Fact], ...]]:
+    """The last look at an outer end, from outside, and what is known by it."""
+    position = "front" if end == task.leaves_from else "rear"
+    role = task.role_for(f"dresses_{position}")
+    facts: list[Fact] = []
+    for at, spec in task.train.end_devices(end):
+        facts += kind_of(spec).end_state(at, spec, position, False)  # type: ignore[arg-type]
+    holds = (*hold_facts(task, task.moving), *hold_facts(task, task.standing))
+    step = Step(
+        key=f"look at the outer end {end} from outside", role=role, place=f"before {end}",
+        needs=(*facts, (AIR_THROUGH, "yes"), *holds), shows=tuple(facts),
+        duration_s=task.rules.allowance_s("look_end"), phase="leave", order=(5,),
+        brief=f"Outer end {end}: lamps, hoses on dummies, cocks shut.",
+    )  # fmt: skip
+    return step, tuple((role, fact) for fact in facts)

@@ -1,0 +1,171 @@
+"""Work in the cabs: brake valves before the portions are one, supply, key."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from headstock.devices.scene import AIR_THROUGH, PULLED, TEST, pipe_key, proved_key, supply_key
+from headstock.formation.train import UnitEnd
+from headstock.procedures.places import cab
+from headstock.procedures.scene_variables import AGREED, protection_key
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.step import Step
+from headstock.reasoning.variable import Fact
+
+
+def valve_key(task: AttachTask, end: UnitEnd) -> str:
+    """Variable key of the brake valve in a cab."""
+    for at, spec in task.train.end_devices(end):
+        if spec.kind == "cab valve":
+            return at.key()
+    raise KeyError(f"no brake valve at {end}")
+
+
+def all_valves(task: AttachTask) -> dict[str, UnitEnd]:
+    """Every brake valve of the train by variable key."""
+    ends = [UnitEnd(unit.name, end) for unit in task.train.units for end in ("1", "2")]
+    return {valve_key(task, end): end for end in ends if task.train.unit(end.unit).end_spec(end.end).has_cab}
+
+
+def valve_word(task: AttachTask, end: UnitEnd, does: str) -> str:
+    """The word on the plate for a function of that cab's valve."""
+    for _, spec in task.train.end_devices(end):
+        if spec.kind == "cab valve":
+            return str(spec.word(does))
+    raise KeyError(f"no brake valve at {end}")
+
+
+class CabWork:
+    """Steps on the brake valve of one cab by one role, while the portion's pipe is its own."""
+
+    def __init__(self, task: AttachTask, end: UnitEnd, role: str, portion: str, phase: str) -> None:
+        self.task, self.end, self.role, self.phase = task, end, role, phase
+        self.valve, self.pipe = valve_key(task, end), pipe_key(portion)
+        self.portion = portion
+
+    def _step(self, key: str, before: str, after: str, pipe: str, brief: str, needs: tuple[Fact, ...] = (),
+              knows: tuple[Fact, ...] = (), allowance: str = "valve") -> Step:  # fmt: skip
+        effects: tuple[Fact, ...] = ((self.valve, after),)
+        apart = ((AIR_THROUGH, "no"),) if pipe else ()
+        if pipe:
+            effects += ((self.pipe, pipe),)
+        return Step(
+            key=f"{key}, cab {self.end}", role=self.role, place=cab(self.end),
+            needs=((self.valve, before), *apart, *needs), effects=effects, knows=knows,
+            duration_s=self.task.rules.allowance_s(allowance), phase=self.phase, brief=brief,
+        )  # fmt: skip
+
+    def unlock(self) -> Step:
+        """Unlock with the handle at full: the brake stays on. Only when everybody is out and said so."""
+        between = protection_key(self.task.role_for("goes_between"))
+        is_driver = self.role == self.task.role_for("drives")
+        knows = ((between, "none"),) if is_driver else ()
+        needs = ((between, "none"), (AGREED, "yes"))
+        word = valve_word(self.task, self.end, "full")
+        return self._step("unlock the brake valve", "locked", "full", "", f"Valve of {self.end} unlocked at {word}.",
+                          needs, knows)  # fmt: skip
+
+    def release(self, holds: tuple[Fact, ...]) -> Step:
+        """Let the air brake off to see whether the other brakes hold."""
+        word = valve_word(self.task, self.end, "running")
+        return self._step("charge the pipe to let the air brake off", "full", "running", "charged",
+                          f"{self.portion}: valve {self.end} to {word}, air brake off.", holds,
+                          allowance="full_application")  # fmt: skip
+
+    def apply(self) -> Step:
+        """Full application, exhaust ended, once the hold is known to be proved."""
+        word = valve_word(self.task, self.end, "full")
+        return self._step("make a full application, wait until the exhaust has ended", "running", "full", "drawn",
+                          f"Valve of {self.end} to {word}, exhaust ended.", knows=self._proved(),
+                          allowance="full_application")  # fmt: skip
+
+    def _proved(self) -> tuple[Fact, ...]:
+        return ((proved_key(self.portion), "proved"),)
+
+    def empty(self) -> Step:
+        """Let the pipe down to nothing, so that it cannot ease the other portion's brake when they are joined."""
+        word = valve_word(self.task, self.end, "empty")
+        return self._step("let the brake pipe down to nothing", "running", "empty", "empty",
+                          f"Then pipe to 0 ({word}), valve locked.", knows=self._proved(),
+                          allowance="empty_pipe")  # fmt: skip
+
+    def lock(self, before: str) -> Step:
+        """Shut and lock, key out."""
+        between = self.role == self.task.role_for("drives")
+        drawn = ((self.pipe, "drawn"),) if between and before == "full" else ()
+        return self._step(f"shut and lock the brake valve from {before}", before, "locked", "",
+                          f"Valve of {self.end} shut and locked." if between else "", drawn)  # fmt: skip
+
+
+def standing_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step, ...]:
+    """The standing portion's cab: air brake off to prove the hold, pipe to nothing, locked."""
+    work = CabWork(task, task.standing_cab, task.role_for("works_standing_cab"), task.standing, "hold")
+    supply = (supply_key(task.far.unit), "off")
+    look = Step(
+        key=f"see that the electric supply of {task.far.unit} is off", role=work.role, place=cab(task.standing_cab),
+        needs=(supply,), shows=(supply,), duration_s=task.rules.allowance_s("look"), phase="hold",
+        brief=f"Supply of {task.far.unit} seen off.",
+    )  # fmt: skip
+    off = _supply(task, task.far, task.standing_cab, work.role, "off", "hold")
+    return work.unlock(), work.release(holds), work.empty(), work.lock("empty"), look, off
+
+
+def moving_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step, ...]:
+    """The cab from which the moving portion is driven."""
+    work = CabWork(task, task.driven_from, task.role_for("drives"), task.moving, "")
+    steps = [work.unlock(), work.release(holds), work.apply(), work.lock("full")]
+    steps.append(_supply(task, task.near, task.driven_from, work.role, "off", "make safe"))
+    return tuple(steps)
+
+
+def other_cab_steps(task: AttachTask) -> tuple[Step, ...]:
+    """Valves found unlocked in cabs that nobody works from are shut."""
+    steps = []
+    worked = {task.driven_from, task.standing_cab}
+    for key, end in all_valves(task).items():
+        if end in worked or task.as_found[key] == "locked":
+            continue
+        role = task.role_for("works_standing_cab")
+        steps.append(
+            Step(key=f"shut and lock the brake valve, cab {end}", role=role, place=cab(end),
+                 needs=((AGREED, "yes"), (key, task.as_found[key])), effects=((key, "locked"),),
+                 duration_s=task.rules.allowance_s("valve"), phase="hold", brief=f"Valve of {end} locked.")
+        )  # fmt: skip
+    return tuple(steps)
+
+
+def leading_cab_steps(task: AttachTask, last_stage: str, holds: tuple[Fact, ...]) -> tuple[Step, ...]:
+    """The cab that controls afterwards: unlock it, and after the test hold the train on its brake."""
+    role = task.role_for("drives")
+    portion = task.moving if task.controls.unit in {u.name for u in task.moving_units} else task.standing
+    work = CabWork(task, task.controls, role, portion, "test")
+    valve = valve_key(task, task.controls)
+    pipes = tuple((pipe_key(portion), "drawn") for portion in (task.moving, task.standing))
+    word = valve_word(task, task.controls, "full")
+    hold = Step(
+        key=f"hold the train on a full application, cab {task.controls}", role=role, place=cab(task.controls),
+        needs=((TEST, last_stage), (valve, "running"), (AIR_THROUGH, "yes"), *holds),
+        effects=((valve, "full"), *pipes), knows=((TEST, last_stage),),
+        duration_s=task.rules.allowance_s("full_application"), phase="leave",
+        brief=f"Valve of {task.controls} to {word}: the tested brake holds the train.",
+    )  # fmt: skip
+    steps = [hold]
+    if task.controls != task.driven_from:
+        unlock = work.unlock()
+        steps.append(replace(unlock, needs=(*unlock.needs, *holds, (AIR_THROUGH, "yes"))))
+    if task.controls.unit == task.near.unit:
+        steps.append(_supply(task, task.near, task.controls, role, "on", "leave"))
+    return tuple(steps)
+
+
+def _supply(task: AttachTask, of: UnitEnd, at: UnitEnd, role: str, value: str, phase: str) -> Step:
+    other = "on" if value == "off" else "off"
+    between = protection_key(task.role_for("goes_between"))
+    needs: tuple[Fact, ...] = ((supply_key(of.unit), other), (between, "none"))
+    if value == "on":
+        needs += ((PULLED, "held"), (AIR_THROUGH, "yes"))
+    return Step(
+        key=f"switch the electric supply of {of.unit} {value}, cab {at}", role=role, place=cab(at), needs=needs,
+        effects=((supply_key(of.unit), value),), knows=((between, "none"),) if value == "on" else (),
+        duration_s=task.rules.allowance_s("supply"), phase=phase, brief=f"Supply of {of.unit} {value}.",
+    )  # fmt: skip

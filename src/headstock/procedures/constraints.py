@@ -1,0 +1,203 @@
+"""What may never be so while portions are joined, as functions of the state alone. They hold whatever a step claims."""
+
+from __future__ import annotations
+
+from headstock.devices.scene import (
+    AIR_THROUGH,
+    AUTHORITY,
+    COUPLE,
+    GAP,
+    PULLED,
+    TEST,
+    pipe_key,
+    proved_key,
+    supply_key,
+)
+from headstock.procedures.brake_test_steps import unlocked_rear_stages
+from headstock.procedures.cab_work import all_valves, valve_key
+from headstock.procedures.movement import board_facts, dressed_facts, hold_facts
+from headstock.procedures.places import BETWEEN, cab
+from headstock.procedures.scene_variables import AGREED, ROAD, protection_key
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.constraint import Constraint, State, place_key
+from headstock.reasoning.variable import Fact
+
+FULLNESS = {"empty": 0, "drawn": 1, "charged": 2}
+
+
+class AttachConstraints:
+    """The constraints of one attaching job."""
+
+    def __init__(self, task: AttachTask) -> None:
+        self.task = task
+        self.roles = tuple(task.crew)
+        self.between = task.role_for("goes_between")
+        self.driver = task.role_for("drives")
+        self.valves = all_valves(task)
+        self.driven = valve_key(task, task.driven_from)
+        self.lead = valve_key(task, task.controls)
+        self.rear = valve_key(task, task.rear_cab)
+        self.rear_stages = unlocked_rear_stages(task)
+        self.last_stage = task.method.stages[-1].key
+
+    def all(self) -> tuple[Constraint, ...]:
+        """Every constraint, with what it forbids and how breaking it hurts."""
+        crush = "A person between is crushed when the ends move."
+        away = "A portion rolls away."
+        brakeless = "The train runs with brakes that do not answer."
+        made = (
+            ("between-protected", "each person between holds a protection of their own", crush, self.unprotected),
+            ("between-still", "nothing may move or be about to while somebody is between", crush, self.not_still),
+            ("between-held", "nobody goes between unless both portions are held without trust in trapped air", crush,
+             self.between_unheld),
+            ("movement-clear", "no call to move while anybody is between or protected", crush, self.moves_on_people),
+            ("portion-held", "each portion is held at every moment; trapped air counts as nothing", away, self.unheld),
+            ("hold-proved", "the standing portion's hold is proved before it is relied on", away, self.unproved),
+            ("one-feed", "one valve feeds at most, all others shut and locked", brakeless, self.second_feed),
+            ("cocks-with-someone-between",
+             "no joint cock is open with anyone between unless nothing can weaken a hold", away, self.cock_weakens),
+            ("live-hose", "no cock stands open on a hose that is not joined", "A hose whips; a brake lets go.",
+             self.live_hose),
+            ("jumper-dead", "no jumper is handled with a supply on", "Burns and shock.", self.live_jumper),
+            ("couple-proved", "nothing is joined across a couple that has not been pulled", "The train parts.",
+             self.unproved_couple),
+            ("ends-dressed", "ends touch only with heads pinned, buffers set, gangways shut", "The couple fails.",
+             self.undressed),
+            ("road-and-plan", "no call before the job is agreed, the road given, the boards off",
+             "Another movement, or people at work, in the way.", self.no_road),
+        )  # fmt: skip
+        return tuple(Constraint(*row) for row in made)
+
+    def _is(self, state: State, facts: tuple[Fact, ...]) -> bool:
+        return all(state[key] == value for key, value in facts)
+
+    def _inside(self, state: State) -> list[str]:
+        return [role for role in self.roles if state[place_key(role)] == BETWEEN]
+
+    def _stands_on_brakes(self, state: State, portion: str) -> bool:
+        return self._is(state, hold_facts(self.task, portion))
+
+    def unprotected(self, state: State) -> str | None:
+        """A person between without protection."""
+        for role in self._inside(state):
+            if role != self.between or state[protection_key(role)] != "given":
+                return f"the {role} is between and not protected"
+        return None
+
+    def not_still(self, state: State) -> str | None:
+        """A movement called, or a valve not locked, with somebody between."""
+        if not self._inside(state):
+            return None
+        if state[AUTHORITY] != "none":
+            return "the driver has been called to move"
+        loose = [str(end) for key, end in self.valves.items() if state[key] != "locked"]
+        return f"the brake valve of {', '.join(loose)} is not locked" if loose else None
+
+    def between_unheld(self, state: State) -> str | None:
+        """The standing portion not on proved brakes, or the moving one without a full application locked in."""
+        if not self._inside(state):
+            return None
+        standing, moving = self.task.standing, self.task.moving
+        if not self._stands_on_brakes(state, standing) or state[proved_key(standing)] != "proved":
+            return f"{standing} does not stand on proved hand or parking brakes"
+        if state[pipe_key(moving)] == "charged":
+            return f"the air brake of {moving} is off"
+        return None
+
+    def moves_on_people(self, state: State) -> str | None:
+        """A call standing while somebody is between or protected."""
+        if state[AUTHORITY] == "none":
+            return None
+        if self._inside(state) or state[protection_key(self.between)] == "given":
+            return f"called to move ({state[AUTHORITY]}) with the {self.between} between or protected"
+        return None
+
+    def unheld(self, state: State) -> str | None:
+        """A portion that nothing holds."""
+        for portion, is_moving in ((self.task.moving, True), (self.task.standing, False)):
+            if not self._held(state, portion, is_moving):
+                return f"nothing that counts holds {portion}"
+        return None
+
+    def _held(self, state: State, portion: str, is_moving: bool) -> bool:
+        if self._stands_on_brakes(state, portion):
+            return True
+        driver_at = state[place_key(self.driver)]
+        if state[AIR_THROUGH] == "yes":
+            tested = state[TEST] == self.last_stage and state[COUPLE] == "locked"
+            return tested and driver_at == cab(self.task.controls) and state[self.lead] in ("full", "running")
+        drawn = state[pipe_key(portion)] in ("drawn", "empty")
+        return is_moving and drawn and driver_at == cab(self.task.driven_from)
+
+    def unproved(self, state: State) -> str | None:
+        """Calls or entries on a hold that was not proved."""
+        standing = self.task.standing
+        relied_on = state[AUTHORITY] != "none" or state[GAP] != "apart"
+        return f"{standing} relies on an unproved hold" if relied_on and state[proved_key(standing)] != "proved" else None
+
+    def second_feed(self, state: State) -> str | None:
+        """More than one feeding valve in one pipe, or a second valve unlocked outside its stage."""
+        if state[AIR_THROUGH] != "yes":
+            return None
+        for key, end in self.valves.items():
+            if key == self.lead or state[key] == "locked":
+                continue
+            in_stage = key == self.rear and state[TEST] in self.rear_stages and state[key] != "running"
+            if not in_stage or state[self.lead] == "running":
+                return f"the brake valve of {end} stands at {state[key]}"
+        return None
+
+    def cock_weakens(self, state: State) -> str | None:
+        """An open cock at the joint, somebody between, and a hold that equalising could weaken."""
+        if not self._inside(state) or state[AIR_THROUGH] == "yes":
+            return None
+        pairs = [pair for pair in self.task.mated if pair[0][1].kind == "end cock"]
+        if all(state[at.key()] == "shut" for pair in pairs for at, _ in pair):
+            return None
+        for portion in (self.task.moving, self.task.standing):
+            if not self._stands_on_brakes(state, portion) or state[proved_key(portion)] != "proved":
+                return f"{portion} does not stand on proved hand or parking brakes alone"
+        moving, standing = (state[pipe_key(portion)] for portion in (self.task.moving, self.task.standing))
+        if FULLNESS[standing] > FULLNESS[moving]:
+            return f"the pipe of {self.task.standing} is higher than that of {self.task.moving}"
+        loose = [str(end) for key, end in self.valves.items() if state[key] != "locked"]
+        return f"the brake valve of {', '.join(loose)} is not locked" if loose else None
+
+    def live_hose(self, state: State) -> str | None:
+        """An open cock whose hose hangs or sits on its dummy."""
+        for at, spec in self.task.train.devices():
+            if spec.kind != "end cock" or state[at.key()] != "open":
+                continue
+            if state[f"{at.where}.{at.name.removesuffix('_cock')}_hose"] != "joined":
+                return f"the {spec.pipe} cock of {at.where} is open and its hose is not joined"
+        return None
+
+    def live_jumper(self, state: State) -> str | None:
+        """A jumper out of its dummy and not latched while a supply is on."""
+        on = [end.unit for end in (self.task.near, self.task.far) if state[supply_key(end.unit)] == "on"]
+        for near, far in self.task.mated:
+            if near[1].kind == "jumper" and state[far[0].key()] in ("hanging", "entered") and on:
+                return f"the supply of {' and '.join(on)} is on"
+        return None
+
+    def unproved_couple(self, state: State) -> str | None:
+        """A hose or jumper joined, or air let through, before the pull."""
+        if state[PULLED] == "held" and state[COUPLE] == "locked":
+            return None
+        joined = [at for pair in self.task.mated for at, spec in pair if spec.kind == "hose" and state[at.key()] == "joined"]
+        return f"the hose of {joined[0].where} is joined" if joined else None
+
+    def undressed(self, state: State) -> str | None:
+        """Ends that touch without what must be so first."""
+        if state[GAP] != "touching":
+            return None
+        wrong = [key for key, value in dressed_facts(self.task) if state[key] != value]
+        return f"not as it must be: {', '.join(wrong)}" if wrong else None
+
+    def no_road(self, state: State) -> str | None:
+        """A call before plan, road or boards."""
+        if state[AUTHORITY] == "none":
+            return None
+        if state[AGREED] != "yes" or state[ROAD] != "given":
+            return "the job is not agreed or the road not given"
+        return None if self._is(state, board_facts(self.task)) else "a board is still on"

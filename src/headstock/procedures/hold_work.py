@@ -1,0 +1,96 @@
+"""Work on hand and parking brakes: on and seen before they are relied on, off only on a brake that is in hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from headstock.devices.kind import Act, At
+from headstock.devices.scene import AIR_THROUGH, COUPLE, TEST, pipe_key
+from headstock.formation.train import UnitEnd
+from headstock.procedures.build import step_of
+from headstock.procedures.cab_work import valve_key
+from headstock.procedures.places import beside, cab
+from headstock.procedures.scene_variables import AGREED
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.constraint import place_key
+from headstock.reasoning.step import Step
+from headstock.reasoning.variable import Fact
+
+
+def hold_steps(task: AttachTask, act: Act) -> tuple[Step, ...]:
+    """The steps of one act on a hand or parking brake that holds a portion in this job."""
+    at = act.at
+    if at is None:
+        raise ValueError(f"{act.key} has no place")
+    is_moving = at.unit in {unit.name for unit in task.moving_units}
+    if not any(value == "off" for _, value in (*act.effects, *act.shows)):
+        return (_applied(task, act, at, is_moving),)
+    released = [_released(task, act, at, is_moving)]
+    if is_moving and act.effects:
+        released.append(_released_for_approach(task, act, at))
+    return tuple(released)
+
+
+def _made(task: AttachTask, act: Act, role: str, place: str) -> Step:
+    made = step_of(task, act, role, place, ((AGREED, "yes"),))
+    return replace(made, key=f"{act.key}, {place}") if place.startswith("cab") else made
+
+
+def _applied(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
+    """On, or seen on: a parking brake from the portion's cab in use, a hand brake at its vehicle."""
+    phase = "" if is_moving else act.phase
+    if act.spot == "cab":
+        role = task.role_for("drives" if is_moving else "works_standing_cab")
+        end = _own_cab(at.unit, task.driven_from if is_moving else task.standing_cab)
+        return replace(_made(task, act, role, cab(end)), phase=phase)
+    duty = "looks_at_holds" if act.duty == "looks at holds" else _holder(is_moving)
+    return replace(_made(task, act, task.role_for(duty), beside(at.where)), phase=phase)
+
+
+def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
+    """Off at the end: on the tested brake, applied from the controlling cab."""
+    if act.spot == "cab":
+        role, end = _releasing_cab(task, at)
+        made = _made(task, act, role, cab(end))
+    else:
+        made = _made(task, act, task.role_for(_holder(is_moving)), beside(at.where))
+    if not act.effects:
+        return replace(made, phase="leave")
+    tested = (TEST, task.method.stages[-1].key)
+    pipes = tuple((pipe_key(portion), "drawn") for portion in (task.moving, task.standing))
+    braked = (tested, (valve_key(task, task.controls), "full"), (AIR_THROUGH, "yes"), *pipes, _driver_at(task, task.controls))
+    return replace(made, needs=(*made.needs, *braked), knows=(*made.knows, tested), phase="leave")
+
+
+def _released_for_approach(task: AttachTask, act: Act, at: At) -> Step:
+    """Off for the approach: the driver at the brake of the moving portion, full application made."""
+    driven = task.driven_from
+    if act.spot == "cab":
+        made = _made(task, act, task.role_for("drives"), cab(_own_cab(at.unit, driven)))
+    else:
+        made = _made(task, act, task.role_for(_holder(True)), beside(at.where))
+    braked: tuple[Fact, ...] = ((valve_key(task, driven), "full"), (pipe_key(task.moving), "drawn"))
+    apart = ((AIR_THROUGH, "no"), (COUPLE, "apart"), _driver_at(task, driven))
+    return replace(made, key=f"{made.key}, for the approach", phase="approach", needs=(*made.needs, *braked, *apart))
+
+
+def _driver_at(task: AttachTask, end: UnitEnd) -> Fact:
+    return place_key(task.role_for("drives")), cab(end)
+
+
+def _own_cab(unit: str, preferred: UnitEnd) -> UnitEnd:
+    """The preferred cab when it is on the unit, else the unit's first."""
+    return preferred if preferred.unit == unit else UnitEnd(unit, "1")
+
+
+def _releasing_cab(task: AttachTask, at: At) -> tuple[str, UnitEnd]:
+    """Who releases a parking brake at the end, and where: the driver in the controlling cab, else who reads the rear."""
+    if at.unit == task.controls.unit:
+        return task.role_for("drives"), task.controls
+    if at.unit == task.rear_cab.unit:
+        return task.role_for("reads_rear"), task.rear_cab
+    return task.role_for("works_standing_cab"), UnitEnd(at.unit, "1")
+
+
+def _holder(is_moving: bool) -> str:
+    return "holds_moving_portion" if is_moving else "holds_standing_portion"

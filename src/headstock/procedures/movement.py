@@ -1,0 +1,180 @@
+"""The approach: words to the driver, stops, coming together, the pull."""
+
+from __future__ import annotations
+
+from headstock.base.quantities import spoken_length
+from headstock.devices.registry import kind_of
+from headstock.devices.scene import AUTHORITY, COUPLE, GAP, PULLED, pipe_key, proved_key
+from headstock.procedures.cab_work import valve_key
+from headstock.procedures.places import JOINT, cab
+from headstock.procedures.scene_variables import AGREED, CLEAR, ROAD, protection_key, stop_name
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.step import Step, Utterance
+from headstock.reasoning.variable import Fact
+
+
+def hold_facts(task: AttachTask, portion: str, value: str = "on") -> tuple[Fact, ...]:
+    """The portion's holding brakes, all on (or all off)."""
+    return tuple((key, value) for key in task.holds[portion].brakes)
+
+
+def dressed_facts(task: AttachTask) -> tuple[Fact, ...]:
+    """What must be so at both ends before they touch."""
+    facts: list[Fact] = []
+    for end in (task.near, task.far):
+        for at, spec in task.train.end_devices(end):
+            facts += kind_of(spec).before_touching(at, spec)
+    return tuple(facts)
+
+
+def board_facts(task: AttachTask) -> tuple[Fact, ...]:
+    """Boards off, on every unit that has a bracket for one."""
+    return tuple((at.key(), "off") for at, spec in task.train.devices() if spec.kind == "board")
+
+
+def _words(task: AttachTask, text: str, **more: str) -> str:
+    name = task.crew[task.role_for("goes_between")]
+    ends = f"{task.near} to {task.far}"
+    return text.format(joint=task.train.joint_to_make, name=name, ends=ends, rear=task.rear_cab, stop="", **more) \
+        if not more else text.format(joint=task.train.joint_to_make, name=name, ends=ends, rear=task.rear_cab, **more)  # fmt: skip
+
+
+def agreement_steps(task: AttachTask) -> tuple[Step, ...]:
+    """Agree the job, get the road."""
+    charge, words = task.role_for("in_charge"), task.rules.words
+    others = tuple(role for role in task.crew if role != charge)
+    agree = Step(
+        key="agree the job: who does what, all repeat", role=charge, place=None, needs=((AGREED, "no"),),
+        effects=((AGREED, "yes"),), duration_s=task.rules.allowance_s("agree"), phase="agree", order=(0,),
+        brief=_words(task, words.agree.value), hears=others,
+        said=tuple(Utterance(charge, other, _words(task, words.agree.value)) for other in others),
+    )  # fmt: skip
+    road = Step(
+        key="ask for the road", role=charge, place=None, needs=((AGREED, "yes"), (ROAD, "not given")),
+        effects=((ROAD, "given"),), duration_s=task.rules.allowance_s("road"), phase="agree", order=(1,),
+        brief="Get the road; nothing else moves on it.",
+        said=(Utterance(charge, "yard control", _words(task, words.road_asked.value)),),
+    )  # fmt: skip
+    return agree, road
+
+
+def board_steps(task: AttachTask) -> tuple[Step, ...]:
+    """A board comes off by the hand of whoever placed it, or not at all."""
+    steps = []
+    for at, spec in task.train.devices():
+        placer = task.boards_placed_by.get(at.unit)
+        if spec.kind != "board" or placer is None:
+            continue
+        portion = task.moving if at.unit in {u.name for u in task.moving_units} else task.standing
+        steps.append(
+            Step(key=f"take off the board of {at.unit} that one placed oneself", role=placer, place=f"beside {at.unit}",
+                 needs=((at.key(), "placed"), (AGREED, "yes"), (proved_key(portion), "proved")),
+                 effects=((at.key(), "off"),), duration_s=task.rules.allowance_s("board"), phase="hold",
+                 brief=f"Board off, by the {placer} who placed it.", order=(9,))
+        )  # fmt: skip
+    return tuple(steps)
+
+
+def look_clear_steps(task: AttachTask) -> tuple[Step, ...]:
+    """Both sides of the joint, before every call: once the ends are dressed, at each stop, and coupled."""
+    gaps = ["apart", *(stop_name(number) for number in range(1, len(task.stops_m) + 1)), "touching"]
+    between = protection_key(task.role_for("goes_between"))
+    where = ["ends dressed", *(spoken_length(stop, task.rules.length_unit) + " off" for stop in task.stops_m), "coupled"]
+    return tuple(
+        Step(
+            key=f"look at both sides of the joint, {said}", role=task.role_for("in_charge"), place=JOINT,
+            needs=((GAP, gap), (AUTHORITY, "none"), (between, "none")), shows=((CLEAR, "seen"),),
+            knows=_dressed_known(task) if gap == "apart" else (),
+            duration_s=task.rules.allowance_s("look_both_sides"), phase="join" if gap == "touching" else "approach",
+            brief="Look both sides.", caution="A short gap is a closing gap: nobody walks through it.",
+        )
+        for gap, said in zip(gaps, where, strict=True)
+    )  # fmt: skip
+
+
+def _dressed_known(task: AttachTask) -> tuple[Fact, ...]:
+    """Pins, keepers, buffers and the open knuckle: set before the approach, never while closing up."""
+    if task.family != "drop-head knuckle":
+        return dressed_facts(task)
+    return (*dressed_facts(task), (_jaw(task), "open"))
+
+
+def approach_steps(task: AttachTask) -> tuple[Step, ...]:
+    """A call and a movement for each stop."""
+    steps: list[Step] = []
+    before = "apart"
+    known = _dressed_known(task)
+    for number, distance_m in enumerate(task.stops_m, start=1):
+        stop = stop_name(number)
+        said = spoken_length(distance_m, task.rules.length_unit)
+        words = _words(task, task.rules.words.to_stop.value, stop=said)
+        steps.append(_call(task, f"call to {said}", stop, ((GAP, before),), words, known, number))
+        steps.append(_draw_up(task, f"draw up, stop {said} off", stop, ((GAP, before),), ((GAP, stop),), number,
+                              f"At {said}: stop."))  # fmt: skip
+        before = stop
+    couple = _call(task, "call to couple", "couple", ((GAP, before),), task.rules.words.couple.value, known, 8)
+    return (*steps, couple)
+
+
+def _jaw(task: AttachTask) -> str:
+    end = task.near if task.rules.opens_knuckle_of.value == "moving portion" else task.far
+    return f"{end}.coupler.jaw"
+
+
+def pull_steps(task: AttachTask) -> tuple[Step, ...]:
+    """Light pull against the standing portion's hold."""
+    needs = ((GAP, "touching"), (COUPLE, "locked"))
+    call = _call(task, "call for a light pull", "pull", needs, task.rules.words.pull.value, ((COUPLE, "locked"),), 9)
+    holds = hold_facts(task, task.standing)
+    pull = _draw_up(task, "pull lightly, then full application", "pull", (*needs, *holds), ((PULLED, "held"),), 9,
+                    "Light pull, no gap.")  # fmt: skip
+    return call, pull
+
+
+def finish_couple(task: AttachTask, step: Step) -> Step:
+    """The knuckle's own coupling step with what driving needs."""
+    from dataclasses import replace
+
+    ready = _ready_to_move(task)
+    return replace(
+        step, needs=(*step.needs, *ready, (AUTHORITY, "couple"), (GAP, stop_name(len(task.stops_m)))),
+        effects=(*step.effects, (AUTHORITY, "none")), knows=((AUTHORITY, "couple"),), ages="everybody",
+        duration_s=task.rules.allowance_s("couple"), caution="Nobody between. Brake on contact.",
+        brief=f"Couple at {task.rules.approach.join_speed_kmh.value:g} km/h at most, brake on contact.",
+    )  # fmt: skip
+
+
+def _ready_to_move(task: AttachTask) -> tuple[Fact, ...]:
+    valve = valve_key(task, task.driven_from)
+    between = protection_key(task.role_for("goes_between"))
+    own = hold_facts(task, task.moving, "off")
+    return ((valve, "full"), (pipe_key(task.moving), "drawn"), *own, (between, "none"), *hold_facts(task, task.standing))
+
+
+def _call(task: AttachTask, key: str, value: str, needs: tuple[Fact, ...], words: str, knows: tuple[Fact, ...],
+          rank: int) -> Step:  # fmt: skip
+    charge, driver = task.role_for("in_charge"), task.role_for("drives")
+    between = protection_key(task.role_for("goes_between"))
+    free = ((AUTHORITY, "none"), (between, "none"), (AGREED, "yes"), (ROAD, "given"), *board_facts(task))
+    held = ((proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
+    return Step(
+        key=key, role=charge, place=JOINT, needs=(*needs, *free, *held), effects=((AUTHORITY, value),),
+        knows=((CLEAR, "seen"), (proved_key(task.standing), "proved"), *knows),
+        tells=((AUTHORITY, value),), hearer=driver, duration_s=task.rules.allowance_s("call"),
+        phase="join" if value in ("couple", "pull") else "approach", order=(rank, 0),
+        said=(Utterance(charge, driver, words),), hears=(driver,), brief="",
+    )  # fmt: skip
+
+
+def _draw_up(task: AttachTask, key: str, value: str, needs: tuple[Fact, ...], effects: tuple[Fact, ...], rank: int,
+             brief: str) -> Step:  # fmt: skip
+    known: tuple[Fact, ...] = ((AUTHORITY, value),)
+    if value == "pull":
+        known += ((COUPLE, "locked"),)
+    return Step(
+        key=key, role=task.role_for("drives"), place=cab(task.driven_from),
+        needs=(*needs, *_ready_to_move(task), (AUTHORITY, value)), effects=(*effects, (AUTHORITY, "none")), knows=known,
+        ages="everybody", duration_s=task.rules.allowance_s("pull" if value == "pull" else "draw_up"),
+        phase="join" if value == "pull" else "approach", order=(rank, 1), brief=brief,
+        caution="Lost from sight or no word: stop.",
+    )  # fmt: skip

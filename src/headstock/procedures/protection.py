@@ -1,0 +1,121 @@
+"""Going between and coming out: the driver's assurance, the person's own protection, given back by that person."""
+
+from __future__ import annotations
+
+from headstock.devices.scene import AUTHORITY, GAP, PULLED, pipe_key, proved_key, supply_key
+from headstock.procedures.cab_work import valve_key
+from headstock.procedures.movement import hold_facts
+from headstock.procedures.places import BETWEEN, JOINT, cab
+from headstock.procedures.scene_variables import AGREED, KEY, protection_key
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.domain import Window
+from headstock.reasoning.step import Step, Utterance
+from headstock.reasoning.variable import Fact
+
+GAPS = ("apart", "touching")
+
+
+def protection_steps(task: AttachTask) -> tuple[Step, ...]:
+    """Assure, go in (with the ends apart, or coupled and pulled), come out, give back."""
+    steps = [_assure(task, gap) for gap in GAPS] + [_go_in(task, gap) for gap in GAPS]
+    steps += [_come_out(task), _give_back(task)]
+    if task.rules.key_kept_by.value == "person between":
+        steps += _key_steps(task)
+    return tuple(steps)
+
+
+def window_of(task: AttachTask) -> Window:
+    """The stay between, for the planner's count of entries."""
+    lock = f"shut and lock the brake valve from full, cab {task.driven_from}"
+    return Window(
+        task.role_for("goes_between"), BETWEEN,
+        opened_by=(tuple(_assure_key(task, gap) for gap in GAPS), tuple(_go_key(gap) for gap in GAPS), (lock,)),
+        closed_by=(("come out from between",), ("give the protection back",),
+                   (f"unlock the brake valve, cab {task.driven_from}",)),
+        shut=(protection_key(task.role_for("goes_between")), "none"),
+    )  # fmt: skip
+
+
+def _assured(task: AttachTask) -> tuple[Fact, ...]:
+    return ((valve_key(task, task.driven_from), "locked"), (pipe_key(task.moving), "drawn"),
+            (supply_key(task.near.unit), "off"))  # fmt: skip
+
+
+def _where(gap: str) -> str:
+    return "ends apart" if gap == "apart" else "coupled"
+
+
+def _assure_key(task: AttachTask, gap: str) -> str:
+    return f"assure the {task.role_for('goes_between')} that the brake is on and locked, {_where(gap)}"
+
+
+def _go_key(gap: str) -> str:
+    return f"go between, {_where(gap)}"
+
+
+def _assure(task: AttachTask, gap: str) -> Step:
+    driver, between = task.role_for("drives"), task.role_for("goes_between")
+    name = task.crew[between]
+    words = task.rules.words.assurance.value.format(name=name)
+    key = ((KEY, "with the person between"),) if task.rules.key_kept_by.value != "driver" else ()
+    # Coupled, the moving portion stands on its hand or parking brakes too: cocks will be opened.
+    own = hold_facts(task, task.moving) if gap == "touching" else ()
+    return Step(
+        key=_assure_key(task, gap), role=driver, place=cab(task.driven_from),
+        needs=(*_assured(task), (AUTHORITY, "none"), (GAP, gap), (protection_key(between), "none"), (AGREED, "yes"),
+               (proved_key(task.moving), "proved"), *own, *key),
+        effects=((protection_key(between), "given"),), tells=((protection_key(between), "given"), *_assured(task)),
+        hearer=between, duration_s=task.rules.allowance_s("assurance"), phase="dress" if gap == "apart" else "make safe",
+        order=(0,), said=(Utterance(driver, between, words),), hears=(between,),
+        brief="" if gap == "apart" else "Full application, exhaust ended, valve shut and locked.",
+        caution="Nobody goes between before this is said and said back.",
+    )  # fmt: skip
+
+
+def _go_in(task: AttachTask, gap: str) -> Step:
+    between = task.role_for("goes_between")
+    coupled = ((PULLED, "held"),) if gap == "touching" else ()
+    other = (valve_key(task, task.standing_cab), "locked")
+    return Step(
+        key=_go_key(gap), role=between, place=JOINT, goes_to=BETWEEN,
+        needs=((protection_key(between), "given"), (GAP, gap), (proved_key(task.standing), "proved"),
+               *hold_facts(task, task.standing), other),
+        knows=((protection_key(between), "given"), *_assured(task), (proved_key(task.standing), "proved"), other,
+               *coupled),
+        duration_s=task.rules.allowance_s("go_in"), extra_cost_s=task.rules.entry_weight_s.value,
+        phase="dress" if gap == "apart" else "between", order=(0, 1), brief="",
+        caution="Only on your own protection, in your own name.",
+    )  # fmt: skip
+
+
+def _come_out(task: AttachTask) -> Step:
+    return Step(
+        key="come out from between", role=task.role_for("goes_between"), place=BETWEEN, goes_to=JOINT, ages="self",
+        duration_s=task.rules.allowance_s("come_out"), phase="", brief="Out.",
+    )  # fmt: skip
+
+
+def _give_back(task: AttachTask) -> Step:
+    between, driver = task.role_for("goes_between"), task.role_for("drives")
+    words = task.rules.words.give_back.value.format(name=task.crew[between])
+    token = protection_key(between)
+    return Step(
+        key="give the protection back", role=between, place=JOINT, needs=((token, "given"),), effects=((token, "none"),),
+        tells=((token, "none"),), hearer=driver, duration_s=task.rules.allowance_s("give_back"), phase="",
+        said=(Utterance(between, driver, words),), hears=(driver,),
+        brief="Out; count people, both sides; only the one protected gives it back.",
+    )  # fmt: skip
+
+
+def _key_steps(task: AttachTask) -> list[Step]:
+    driver, between = task.role_for("drives"), task.role_for("goes_between")
+    there, here = (KEY, "with the person between"), (KEY, "with the driver")
+    token = (protection_key(between), "none")
+    wait = task.rules.allowance_s("key")
+    return [
+        Step(key=f"fetch the driver's key, cab {task.driven_from}", role=between, place=cab(task.driven_from),
+             needs=(here, token, (valve_key(task, task.driven_from), "locked")), effects=(there,), duration_s=wait,
+             phase="", brief="Key to the person between.", hears=(driver,)),
+        Step(key=f"bring the driver's key back, cab {task.driven_from}", role=between, place=cab(task.driven_from),
+             needs=(there, token), effects=(here,), duration_s=wait, phase="", brief="Key back.", hears=(driver,)),
+    ]  # fmt: skip

@@ -1,0 +1,97 @@
+"""What stands one way or another around the train: words given, distances, pipes, holds, protection, the test."""
+
+from __future__ import annotations
+
+from headstock.devices.scene import (
+    AIR_THROUGH,
+    AUTHORITY,
+    COUPLE,
+    GAP,
+    PULLED,
+    TEST,
+    pipe_key,
+    proved_key,
+    supply_key,
+)
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.variable import Variable
+
+AGREED, ROAD, CLEAR, BELL, KEY = "agreed", "road", "joint_clear", "bell", "driver_key"
+
+
+def protection_key(role: str) -> str:
+    """Whether a person who goes between is protected."""
+    return f"protection/{role}"
+
+
+def stop_name(number: int) -> str:
+    """Value of the gap at one of the stops."""
+    return f"stop {number}"
+
+
+def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
+    """All variables beyond the devices' own."""
+    stops = tuple(stop_name(number) for number in range(1, len(task.stops_m) + 1))
+    joint = str(task.train.joint_to_make)
+    between = task.role_for("goes_between")
+    stages = tuple(stage.key for stage in task.method.stages)
+    found = [
+        _scene(AGREED, ("no", "yes"), "the job", (("yes", "the job is agreed"),)),
+        _scene(ROAD, ("not given", "given"), "the road", (("given", "the road is given"),)),
+        _scene(GAP, ("apart", *stops, "touching"), f"the ends {joint}"),
+        _scene(AUTHORITY, ("none", *stops, "couple", "pull"), "the call to the driver"),
+        Variable(COUPLE, ("apart", "locked"), "scene", f"couple of {joint}", sign=True),
+        Variable(PULLED, ("not tried", "held"), "scene", f"pull at {joint}", sign=True,
+                 phrases=(("held", "pulled, no gap, the couple holds"),)),
+        Variable(CLEAR, ("seen", "not seen"), "scene", "the joint", sign=True, fresh=True,
+                 phrases=(("seen", f"the joint {joint} is clear, both sides"),)),
+        _scene(AIR_THROUGH, ("no", "yes"), "the brake pipe through the joint"),
+        _scene(KEY, ("with the driver", "with the person between"), "the driver's key"),
+        _scene(TEST, ("none", *stages), "the brake test", tuple((key, f"test: {key}") for key in stages)),
+        _scene(BELL, ("not tried", "good"), "the bell through the joint", (("good", "bell answered both ways"),)),
+        Variable(protection_key(between), ("none", "given"), "scene", f"protection of the {between}",
+                 phrases=(("given", f"the {between} is protected"), ("none", f"the {between} is out and clear"))),
+    ]  # fmt: skip
+    for portion in (task.moving, task.standing):
+        phrases = (
+            ("charged", f"brake pipe of {portion} charged, air brake off"),
+            ("drawn", f"full application made on {portion}, exhaust ended"),
+            ("empty", f"brake pipe of {portion} empty"),
+        )
+        found.append(_scene(pipe_key(portion), ("charged", "drawn", "empty"), f"brake pipe of {portion}", phrases))
+        proved = (("proved", f"{portion} stands on its own brakes, air brake off"),)
+        found.append(Variable(proved_key(portion), ("unproved", "proved"), "scene", f"hold of {portion}", sign=True,
+                              phrases=proved))  # fmt: skip
+    for end in (task.near, task.far):
+        phrases = (("off", f"electric supply of {end.unit} off"), ("on", f"electric supply of {end.unit} on"))
+        found.append(Variable(supply_key(end.unit), ("on", "off"), "scene", "supply", phrases=phrases))
+    return tuple(found)
+
+
+def _scene(key: str, domain: tuple[str, ...], label: str, phrases: tuple[tuple[str, str], ...] = ()) -> Variable:
+    return Variable(key, domain, "scene", label, phrases=phrases)
+
+
+def scene_as_found(task: AttachTask) -> dict[str, str]:
+    """How the scene stands when the crew starts: ends apart, nothing agreed, the moving portion braked by its driver."""
+    between = task.role_for("goes_between")
+    return {
+        AGREED: "no",
+        ROAD: "not given",
+        GAP: "apart",
+        AUTHORITY: "none",
+        COUPLE: "apart",
+        PULLED: "not tried",
+        CLEAR: "seen",
+        AIR_THROUGH: "no",
+        KEY: "with the driver",
+        TEST: "none",
+        BELL: "not tried",
+        protection_key(between): "none",
+        pipe_key(task.moving): "drawn",
+        pipe_key(task.standing): "empty",
+        proved_key(task.moving): "unproved",
+        proved_key(task.standing): "unproved",
+        supply_key(task.near.unit): "on",
+        supply_key(task.far.unit): "off",
+    }

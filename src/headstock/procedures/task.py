@@ -1,0 +1,128 @@
+"""What the order of work of one job rests on, gathered: the train, the place, the rules, who does what, what holds."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from headstock.base.errors import Fault, InputError
+from headstock.devices.kind import At
+from headstock.formation.joinability import Way
+from headstock.formation.place import Place
+from headstock.formation.train import Train, TrainUnit, UnitEnd
+from headstock.local_rules.rules import LocalRules
+from headstock.local_rules.test_method import BrakeTestMethod
+
+
+@dataclass(frozen=True, slots=True)
+class HoldFacts:
+    """The hand and parking brakes that hold a portion with the rules' margin, by variable key; worked out elsewhere."""
+
+    portion: str
+    brakes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class AttachTask:
+    """One attaching job."""
+
+    train: Train
+    place: Place
+    rules: LocalRules
+    method: BrakeTestMethod
+    crew: Mapping[str, str]
+    moving_first: bool
+    driven_from: UnitEnd
+    controls: UnitEnd
+    leaves_from: UnitEnd
+    way: Way
+    family: str
+    holds: Mapping[str, HoldFacts]
+    boards_placed_by: Mapping[str, str]
+    as_found: Mapping[str, str]
+
+    @cached_property
+    def moving_units(self) -> tuple[TrainUnit, ...]:
+        """Units of the portion that moves."""
+        first, second = self.train.portions()
+        return first if self.moving_first else second
+
+    @cached_property
+    def standing_units(self) -> tuple[TrainUnit, ...]:
+        """Units of the portion that stands."""
+        first, second = self.train.portions()
+        return second if self.moving_first else first
+
+    @cached_property
+    def moving(self) -> str:
+        """Name of the moving portion."""
+        return "+".join(unit.name for unit in self.moving_units)
+
+    @cached_property
+    def standing(self) -> str:
+        """Name of the standing portion."""
+        return "+".join(unit.name for unit in self.standing_units)
+
+    @cached_property
+    def near(self) -> UnitEnd:
+        """The moving portion's end at the joint."""
+        joint = self.train.joint_to_make
+        return joint.first if self.moving_first else joint.second
+
+    @cached_property
+    def far(self) -> UnitEnd:
+        """The standing portion's end at the joint."""
+        joint = self.train.joint_to_make
+        return joint.second if self.moving_first else joint.first
+
+    @cached_property
+    def standing_cab(self) -> UnitEnd:
+        """The standing portion's cab at its outer end."""
+        return self.train.outer_ends[1 if self.moving_first else 0]
+
+    @cached_property
+    def trails(self) -> UnitEnd:
+        """The outer end at which the finished train ends."""
+        first, last = self.train.outer_ends
+        return last if first == self.leaves_from else first
+
+    @cached_property
+    def rear_cab(self) -> UnitEnd:
+        """The outer cab away from the controlling one, where the test is read."""
+        first, last = self.train.outer_ends
+        return last if first == self.controls else first
+
+    @cached_property
+    def mated(self) -> tuple[tuple[tuple[At, Any], tuple[At, Any]], ...]:
+        """Device pairs at the joint, the moving portion's first, cut to what the way of joining uses."""
+        pairs = self.train.mated(self.train.joint_to_make)
+        if not self.moving_first:
+            pairs = tuple((there, here) for here, there in pairs)
+        if self.way.level in ("electro-pneumatic brake", "full multiple working") or self._declared_alike():
+            return pairs
+        return tuple(pair for pair in pairs if pair[0][1].kind not in ("jumper", "electrical head"))
+
+    def _declared_alike(self) -> bool:
+        near, far = self.train.unit(self.near.unit).unit_type, self.train.unit(self.far.unit).unit_type
+        return any(d.with_type == far.type for d in near.declared) or any(d.with_type == near.type for d in far.declared)
+
+    @property
+    def stops_m(self) -> tuple[float, ...]:
+        """Distances before the joint at which the moving portion stops [m]."""
+        stops = self.rules.approach.stops_m.value.get(self.family)
+        if stops is None:
+            fault = Fault("no stops for this coupler", path="approach.stops_m.value", expected=self.family)
+            raise InputError(fault, where=f"local rules {self.rules.name}", cure="Add the family to the approach stops.")
+        return stops
+
+    def role_for(self, duty: str) -> str:
+        """The role that has a duty: the first of the rules' list that the crew has."""
+        wanted = getattr(self.rules.duties, duty).value
+        for role in wanted:
+            if role in self.crew:
+                return str(role)
+        fault = Fault(f"nobody in the crew for: {duty.replace('_', ' ')}", path="crew", found=", ".join(self.crew),
+                      expected=" or ".join(wanted))  # fmt: skip
+        raise InputError(fault, cure="Add one of these roles to the job's crew, or change the duties in the local rules.")
