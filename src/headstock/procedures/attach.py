@@ -22,7 +22,7 @@ from headstock.formation.train import UnitEnd
 from headstock.formation.train_state import layout_of
 from headstock.procedures.brake_test_steps import bell_step, outer_end_look, test_path, test_steps
 from headstock.procedures.build import driving_step, joint_end_step, joint_step, outer_end_step
-from headstock.procedures.hold_work import hold_steps
+from headstock.procedures.hold_work import hold_steps, releasing_cab
 from headstock.procedures.cab_work import (
     all_valves,
     leading_cab_steps,
@@ -257,6 +257,8 @@ def _owners(task: AttachTask) -> dict[str, str]:
     """Who says it where two could: the standing cab's worker for the standing pipe, the driver for the moving one."""
     owners = {pipe_key(task.standing): task.role_for("works_standing_cab"), pipe_key(task.moving): task.role_for("drives")}
     owners[valve_key(task, task.standing_cab)] = task.role_for("works_standing_cab")
+    for unit in task.moving_units:
+        owners |= {f"{unit.name}.{name}": releasing_cab(task, unit.name)[0] for name in unit.unit_type.devices}
     return owners
 
 

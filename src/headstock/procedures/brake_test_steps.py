@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from headstock.base.quantities import pa_from_gauge_bar, spoken_pressure
+from typing import Literal
+
+from headstock.base.conversion import pa_difference_from_bar, pa_from_gauge_bar, psi_from_pa_difference
+from headstock.base.quantities import spoken_pressure
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key, proved_key
 from headstock.formation.train import UnitEnd
@@ -24,12 +27,20 @@ def cab_of(task: AttachTask, at: str) -> UnitEnd:
 def limit_words(task: AttachTask, reading: Reading) -> tuple[str, str]:
     """The figure of a limit and the words after it."""
     value_bar = getattr(task.rules.limits, reading.limit).value
-    unit = task.rules.pressure_unit
-    if reading.limit.startswith("rise"):
-        shown = f"{value_bar:g} bar" if unit == "bar" else f"{value_bar * 14.5037738:.1f} psi"
-    else:
-        shown = spoken_pressure(pa_from_gauge_bar(value_bar), unit)
-    return shown, "or more" if "at_least" in reading.limit else "or less"
+    return _spoken(value_bar, task.rules.pressure_unit, reading.limit), _tail(reading.limit)
+
+
+def _tail(limit: str) -> str:
+    return "or more" if "at_least" in limit else "or less"
+
+
+def _spoken(value_bar: float, unit: Literal["bar", "psi"], limit: str) -> str:
+    """A limit of the rules [bar, gauge] in the unit people read; a rise is a difference, not a gauge value."""
+    if unit == "bar":
+        return f"{value_bar:g} bar"
+    if limit.startswith("rise"):
+        return f"{psi_from_pa_difference(pa_difference_from_bar(value_bar)):.1f} psi"
+    return spoken_pressure(pa_from_gauge_bar(value_bar), unit)
 
 
 def test_path(task: AttachTask) -> tuple[str, ...]:

@@ -50,12 +50,10 @@ def _applied(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
 def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
     """Off at the end: on the tested brake, applied from the controlling cab."""
     if act.spot == "cab":
-        role, end = _releasing_cab(task, at)
+        role, end = releasing_cab(task, at.unit)
         made = _made(task, act, role, cab(end))
     else:
         made = _made(task, act, task.role_for(_holder(is_moving)), beside(at.where))
-    if not act.effects:
-        return replace(made, phase="leave")
     tested = (TEST, task.method.stages[-1].key)
     pipes = tuple((pipe_key(portion), "drawn") for portion in (task.moving, task.standing))
     braked = (tested, (valve_key(task, task.controls), "full"), (AIR_THROUGH, "yes"), *pipes, _driver_at(task, task.controls))
@@ -83,13 +81,13 @@ def _own_cab(unit: str, preferred: UnitEnd) -> UnitEnd:
     return preferred if preferred.unit == unit else UnitEnd(unit, "1")
 
 
-def _releasing_cab(task: AttachTask, at: At) -> tuple[str, UnitEnd]:
+def releasing_cab(task: AttachTask, unit: str) -> tuple[str, UnitEnd]:
     """Who releases a parking brake at the end, and where: the driver in the controlling cab, else who reads the rear."""
-    if at.unit == task.controls.unit:
+    if unit == task.controls.unit:
         return task.role_for("drives"), task.controls
-    if at.unit == task.rear_cab.unit:
+    if unit == task.rear_cab.unit:
         return task.role_for("reads_rear"), task.rear_cab
-    return task.role_for("works_standing_cab"), UnitEnd(at.unit, "1")
+    return task.role_for("works_standing_cab"), UnitEnd(unit, "1")
 
 
 def _holder(is_moving: bool) -> str:

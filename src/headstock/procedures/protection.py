@@ -91,7 +91,7 @@ def _go_in(task: AttachTask, gap: str) -> Step:
 def _come_out(task: AttachTask) -> Step:
     return Step(
         key="come out from between", role=task.role_for("goes_between"), place=BETWEEN, goes_to=JOINT, ages="self",
-        duration_s=task.rules.allowance_s("come_out"), phase="", brief="Out.",
+        duration_s=task.rules.allowance_s("come_out"), phase="come out", order=(0,), brief="",
     )  # fmt: skip
 
 
@@ -101,7 +101,7 @@ def _give_back(task: AttachTask) -> Step:
     token = protection_key(between)
     return Step(
         key="give the protection back", role=between, place=JOINT, needs=((token, "given"),), effects=((token, "none"),),
-        tells=((token, "none"),), hearer=driver, duration_s=task.rules.allowance_s("give_back"), phase="",
+        tells=((token, "none"),), hearer=driver, duration_s=task.rules.allowance_s("give_back"), phase="come out", order=(1,),
         said=(Utterance(between, driver, words),), hears=(driver,),
         brief="Out; count people, both sides; only the one protected gives it back.",
     )  # fmt: skip

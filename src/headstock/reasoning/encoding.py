@@ -42,6 +42,7 @@ class Task:
     step_lose: list[int] = field(default_factory=list)
     step_cost: list[float] = field(default_factory=list)
     unreachable: tuple[Fact | Known, ...] = ()
+    roots: tuple[Fact | Known, ...] = ()
 
 
 def relevant_steps(domain: Domain) -> tuple[list[Step], set[Fact], set[Known]]:
@@ -198,11 +199,17 @@ class Encoder:
                     task.achievers[self.bits[fact]].append(number)
             if step.place is not None and not step.goes_to and not domain.places[step.place].closed:
                 task.achievers[self.bits[(place_key(step.role), step.place)]].append(number)
-        task.unreachable = self._unreachable(task, goal_names)
+        reached = self._reachable(task)
+        task.unreachable = tuple(name for name in goal_names if not self._is_in(name, reached))
+        task.roots = self._roots(task, reached) if task.unreachable else ()
         return task
 
-    def _unreachable(self, task: Task, goal_names: list[Fact | Known]) -> tuple[Fact | Known, ...]:
-        """Goal facts that no order of steps can give, even when nothing is ever lost."""
+    def _is_in(self, name: Fact | Known, state: int) -> bool:
+        return name in self.bits and bool(state >> self.bits[name] & 1)
+
+    @staticmethod
+    def _reachable(task: Task) -> int:
+        """All facts that some order of steps gives when nothing is ever lost."""
         state, grown = task.start, True
         while grown:
             grown = False
@@ -210,4 +217,22 @@ class Encoder:
                 if move.need & ~state == 0 and move.gain & ~state:
                     state |= move.gain
                     grown = True
-        return tuple(name for name in goal_names if name not in self.bits or not state >> self.bits[name] & 1)
+        return state
+
+    def _roots(self, task: Task, reached: int) -> tuple[Fact | Known, ...]:
+        """Facts out of reach on which others wait but which wait on nothing themselves: nobody gives them."""
+        names = {bit: name for name, bit in self.bits.items()}
+        wanted = [self.bits[name] for name in (*self.domain.goal, *self.domain.goal_knows) if name in self.bits]
+        seen: set[int] = set()
+        roots: list[Fact | Known] = []
+        while wanted:
+            bit = wanted.pop()
+            if bit in seen or reached >> bit & 1:
+                continue
+            seen.add(bit)
+            givers = task.achievers[bit]
+            if not givers:
+                roots.append(names[bit])
+            for giver in givers:
+                wanted += [need for need in range(len(names)) if task.step_need[giver] >> need & 1]
+        return tuple(sorted(roots, key=str))

@@ -22,7 +22,7 @@ class PlanResult:
     """An order of work, or which kind of no.
 
     ``cost_s`` is the additive cost [s]; ``bound_s`` the lower bound at the start; ``proved_best`` only when the search
-    that found it used the plain bound. ``missing`` names goal facts that no order can give.
+    that found it used the plain bound. ``missing`` names goal facts that no order can give, ``roots`` what they fail on.
     """
 
     answer: Answer
@@ -32,6 +32,7 @@ class PlanResult:
     proved_best: bool = False
     expanded: int = 0
     missing: tuple[Fact | Known, ...] = ()
+    roots: tuple[Fact | Known, ...] = ()
 
 
 @dataclass(slots=True)
@@ -50,7 +51,7 @@ def plan(domain: Domain, budget: int = 400) -> PlanResult:
     """
     task = Encoder(domain).task()
     if task.unreachable:
-        return PlanResult("impossible", missing=task.unreachable)
+        return PlanResult("impossible", missing=task.unreachable, roots=task.roots)
     search = _Search(task, domain)
     first = search.bound.rest(task.start)
     if first.impossible:

@@ -35,8 +35,8 @@ def tellings(
     """One telling step for each fact that somebody needs and somebody else owns.
 
     The owner is the one role whose steps show the fact, or the one that ``named_owners`` gives for the variable. A role
-    that can learn it itself is never told, nor is one that another step already tells. Two owners for one fact are a
-    fault of the model (ValueError), since hearsay could then travel.
+    that owns it, or can learn it itself where no owner is named, is never told, nor is one that another step already
+    tells. Two owners for one fact are a fault of the model (ValueError), since hearsay could then travel.
     """
     told = {(step.hearer, fact) for step in steps for fact in step.tells}
     owners: dict[Fact, list[str]] = {}
@@ -48,10 +48,12 @@ def tellings(
     made: list[Step] = []
     for role, fact in wanted_knowledge(steps, goal):
         roles = owners.get(fact, [])
-        if role in roles or not roles or (role, fact) in told:
-            continue
         if len(roles) > 1 and named_owners.get(fact[0]) in roles:
             roles = [named_owners[fact[0]]]
+        if role in roles or not roles or (role, fact) in told:
+            continue
+        if len(roles) > 1 and role in owners[fact]:
+            continue
         if len(roles) > 1:
             raise ValueError(f"{fact} has two owners: {', '.join(roles)}")
         made.append(_telling(roles[0], role, fact, variables, duration_s, phase_of(fact)))

@@ -8,7 +8,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from headstock.base.documents import read_document
-from headstock.base.errors import ContentError, Fault
+from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.located import Document
 from headstock.base.nearest import nearest_of
@@ -105,3 +105,12 @@ def _find(name: str, folder: Path, beside: Path, field: str, document: Document,
               f"a file beside the job, or one of {', '.join(known)}", nearest_of(name, known))
     )  # fmt: skip
     return folder
+
+
+def load_rules_named(name: str) -> LocalRules:
+    """Local rules by their file's path or by the name of built-in ones."""
+    for candidate in (Path(name), RULES_FOLDER / f"{name}.yaml"):
+        if candidate.is_file():
+            return load_local_rules(candidate)
+    known = sorted(path.stem for path in RULES_FOLDER.glob("*.yaml"))
+    raise InputError(Fault("local rules not found", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))

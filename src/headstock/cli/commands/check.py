@@ -1,0 +1,37 @@
+"""``check``: holes of a written instruction, in the order in which they occur."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from headstock.cli.reply import NO, YES, print_json
+from headstock.usecases.check_instruction import check_instruction
+from headstock.wiring import fleet_from
+
+
+def run_check(instruction: Path, job: Path, as_json: bool, fleet: Path | None) -> int:
+    """Check and print; exit status 0 when no hole was found."""
+    answer = check_instruction(instruction, job, fleet_from(fleet))
+    complaints = answer.result.complaints if answer.result is not None else ()
+    if as_json:
+        print_json({
+            "holds": answer.holds, "reasons": list(answer.reasons),
+            "complaints": [
+                {"line": c.line, "step": c.step, "kind": c.kind, "about": c.about, "text": c.text, "hurts": c.hurts,
+                 "nearest": answer.nearest.get(c.line) if c.kind == "unknown step" else None}
+                for c in complaints
+            ],
+        })  # fmt: skip
+        return YES if answer.holds else NO
+    for reason in answer.reasons:
+        print(f"cannot be done: {reason}")
+    for c in complaints:
+        where = "as found" if c.line == 0 else f"line {c.line}, {c.step}" if c.kind != "end state" else "end state"
+        print(f"{where}: {c.text}" + (f" ({c.hurts})" if c.hurts else ""))
+        if c.kind == "unknown step" and c.line in answer.nearest:
+            print(f"    nearest step: {answer.nearest[c.line]}")
+    lines = answer.result.lines if answer.result is not None else 0
+    holes = len(complaints)
+    print(f"{answer.title}: {lines} lines, {holes or 'no'} hole{'' if holes == 1 else 's'} found.")
+    print("A check on paper, no permission: the rule book and the person in charge come first.")
+    return YES if answer.holds else NO

@@ -1,0 +1,83 @@
+"""``fleet``: list, show and check unit types."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from headstock.base.errors import ContentError, Fault, InputError
+from headstock.cli.reply import YES, print_json
+from headstock.equipment.library import load_unit_type
+from headstock.equipment.unit_type import UnitType
+from headstock.wiring import fleet_from
+
+
+def run_list(as_json: bool, fleet: Path | None) -> int:
+    """All unit types, a line each."""
+    types = fleet_from(fleet).types
+    if as_json:
+        print_json([_summary(unit_type) for unit_type in types.values()])
+        return YES
+    for unit_type in types.values():
+        invented = ", invented" if unit_type.invented else ""
+        print(f"{unit_type.type}: {unit_type.title} (issue {unit_type.issue}{invented})")
+    return YES
+
+
+def _summary(unit_type: UnitType) -> dict[str, object]:
+    return {"type": unit_type.type, "title": unit_type.title, "issue": unit_type.issue, "invented": unit_type.invented,
+            "vehicles": len(unit_type.vehicles), "mass_kg": unit_type.mass_kg, "length_m": unit_type.length_m}  # fmt: skip
+
+
+def run_show(name: str, as_json: bool, fleet: Path | None) -> int:
+    """One unit type with every device and its source."""
+    unit_type = fleet_from(fleet).find(name)
+    if as_json:
+        print_json(unit_type.model_dump(mode="json"))
+        return YES
+    print(f"{unit_type.type}: {unit_type.title} (issue {unit_type.issue})")
+    print(f"  {unit_type.mass_kg / 1000:g} t, {unit_type.length_m:g} m, {len(unit_type.vehicles)} vehicles")
+    for end, spec in unit_type.ends.items():
+        print(f"  end {end}, on vehicle {spec.vehicle}:")
+        for device, data in spec.devices.items():
+            print(f"    {device.replace('_', ' ')}: {_said(data.model_dump(mode='json'))}")
+    for vehicle in unit_type.vehicles:
+        carries = ", ".join(f"{device.replace('_', ' ')} ({_said(data.model_dump(mode='json'))})"
+                            for device, data in vehicle.devices.items())  # fmt: skip
+        print(f"  vehicle {vehicle.suffix}: {vehicle.mass_t:g} t, {vehicle.length_m:g} m{'; ' + carries if carries else ''}")
+    for device, data in unit_type.devices.items():
+        print(f"  {device.replace('_', ' ')}: {_said(data.model_dump(mode='json'))}")
+    for gear in unit_type.loose_gear:
+        print(f"  carries: {gear.kind}, {gear.stowed}")
+    for key, source in unit_type.sources.items():
+        print(f"  source {key}: {source.text}, edition {source.edition} ({source.status})")
+    return YES
+
+
+def _said(data: dict[str, object]) -> str:
+    parts = []
+    for key, value in data.items():
+        if isinstance(value, dict):
+            value = ", ".join(f"{inner} {item}" for inner, item in value.items())
+        elif isinstance(value, list):
+            value = ", ".join(str(item.get("word", item)) if isinstance(item, dict) else str(item) for item in value)
+        parts.append(str(value) if key == "kind" else f"{key.replace('_', ' ')} {value}")
+    return "; ".join(parts)
+
+
+def run_check(files: list[Path], as_json: bool) -> int:
+    """Every fault of every file at once; exit status 0 when there is none."""
+    faults: list[Fault] = []
+    good: list[UnitType] = []
+    for path in files:
+        try:
+            good.append(load_unit_type(path))
+        except InputError as error:
+            faults += error.faults
+    if faults:
+        raise ContentError(faults)
+    if as_json:
+        print_json([_summary(unit_type) for unit_type in good])
+    else:
+        for unit_type in good:
+            print(f"{unit_type.type}: no fault found")
+    return YES

@@ -1,0 +1,108 @@
+"""``plan``: the order of work in the terminal, and the sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from headstock.base.errors import Fault, InputError
+from headstock.cli.reply import ANSWER_STATUS, print_json
+from headstock.usecases.check_instruction import instruction_text
+from headstock.usecases.plan_job import JobPlan, plan_job
+from headstock.wiring import DEMO_JOB, fleet_from, print_sheet
+
+
+def run_demo() -> int:
+    """Plan the built-in demo job; the sheet's path is the last line."""
+    return run_plan(DEMO_JOB, False, None, Path("sheets"), None)
+
+
+def run_plan(job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruction: Path | None) -> int:
+    """Plan a job, print the answer, write the sheet when there is an order of work."""
+    answer = plan_job(job, fleet_from(fleet))
+    written: Path | None = None
+    if answer.answer == "yes":
+        written = _written(answer, sheets)
+        if instruction is not None:
+            _write_instruction(answer, instruction)
+    if as_json:
+        print_json(plan_as_json(answer, written))
+    else:
+        _print_plan(answer, written)
+    return ANSWER_STATUS[answer.answer]
+
+
+def _written(answer: JobPlan, sheets: Path) -> Path:
+    try:
+        return print_sheet(answer, sheets)
+    except OSError as error:
+        fault = Fault("the sheet cannot be written", str(sheets), found=error.strerror or str(error),
+                      expected="a folder one can write to")  # fmt: skip
+        raise InputError(fault, cure="Name another folder with --sheets.") from None
+
+
+def _write_instruction(answer: JobPlan, path: Path) -> None:
+    order = answer.order
+    text = instruction_text(answer.papers.job.title, order.steps if order is not None else ())
+    try:
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        fault = Fault("the instruction cannot be written", str(path), found=error.strerror or str(error))
+        raise InputError(fault, cure="Name another file with --instruction.") from None
+
+
+def plan_as_json(answer: JobPlan, written: Path | None) -> dict[str, Any]:
+    """The answer as plain values."""
+    order, domain = answer.order, answer.domain
+    value: dict[str, Any] = {
+        "answer": answer.answer, "job": answer.papers.job.title, "reasons": list(answer.reasons),
+        "as_found": list(answer.as_found),
+        "local_rules": {"name": answer.papers.rules.name, "edition": answer.papers.rules.edition},
+        "holding": [
+            {"portion": h.portion, "holds": h.holds, "brakes": list(h.smallest_set), "needed_n": h.needed_force_n,
+             "reasons": [str(reason) for reason in h.reasons]}
+            for h in answer.assembled.holding
+        ],
+    }  # fmt: skip
+    if answer.answer == "yes" and order is not None and domain is not None:
+        value["steps"] = [
+            {"line": number, "who": step.role, "where": step.place, "does": step.key, "phase": step.phase,
+             "because": because.words(), "allowance_s": step.duration_s, "caution": step.caution,
+             "words": [{"from": u.speaker, "to": u.hearer, "words": u.words} for u in step.said]}
+            for number, (step, because) in enumerate(zip(order.steps, answer.because, strict=True), start=1)
+        ]  # fmt: skip
+        value["cost_s"], value["bound_s"] = order.cost_s, order.bound_s
+        value["proved_best"] = order.proved_best
+        value["sheet"] = str(written) if written is not None else None
+    return value
+
+
+def _print_plan(answer: JobPlan, written: Path | None) -> None:
+    from rich.console import Console
+    from rich.table import Table
+
+    console = Console(highlight=False)
+    job, rules = answer.papers.job, answer.papers.rules
+    console.print(f"{job.title} · {answer.papers.place.name}, {answer.papers.place.slope_words()}", style="bold")
+    console.print(f"Local rules: {rules.name}, edition {rules.edition}" + (" (invented)" if rules.invented else ""))
+    for caution in rules.cautions.value:
+        console.print(f"Caution: {caution}")
+    if answer.answer != "yes":
+        console.print("No order of work:" if answer.answer == "no" else "Not found:", style="bold")
+        for reason in answer.reasons:
+            console.print(f"  - {reason}")
+        return
+    for found in answer.as_found:
+        console.print(f"As found, mend first: {found}", style="bold")
+    table = Table(box=None, pad_edge=False)
+    for column in ("line", "who", "order of work", "because"):
+        table.add_column(column, justify="right" if column == "line" else "left", overflow="fold")
+    steps = answer.order.steps if answer.order is not None else ()
+    for number, (step, because) in enumerate(zip(steps, answer.because, strict=True), start=1):
+        table.add_row(str(number), step.role, step.key, because.words())
+    console.print(table)
+    if answer.order is not None:
+        minutes = answer.order.cost_s / 60
+        console.print(f"Sum of allowances, walking and entries: {minutes:.0f} min. Not proved the shortest.")
+    if written is not None:
+        print(written)

@@ -1,0 +1,36 @@
+"""How every command answers: words or JSON on standard output, one error shape, the exit status last."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from typing import Any, NoReturn
+
+YES, NO, BAD_INPUT, NOT_YET = 0, 1, 2, 3
+ANSWER_STATUS = {"yes": YES, "only if": YES, "no": NO, "not found": NOT_YET}
+
+
+def finish(status: int) -> NoReturn:
+    """End with an exit status."""
+    raise SystemExit(status)
+
+
+def print_json(value: Any) -> None:
+    """One JSON value on standard output."""
+    print(json.dumps(value, indent=2, ensure_ascii=False))
+
+
+def answering(as_json: bool, work: Callable[[], int]) -> NoReturn:
+    """Run a command's work; refused input becomes one error, as text or as JSON, with its exit status."""
+    from headstock.base.errors import HeadstockError
+
+    try:
+        status = work()
+    except HeadstockError as error:
+        if as_json:
+            print_json(error.as_json())
+        else:
+            print(error.text(), file=sys.stderr)
+        finish(error.exit_status)
+    finish(status)

@@ -1,0 +1,82 @@
+"""An author asks: has this instruction holes? Answered line by line, each with how it hurts. Never "it is safe"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from headstock.base.documents import read_document
+from headstock.base.loading import load_as
+from headstock.base.nearest import nearest_of
+from headstock.equipment.library import Fleet
+from headstock.procedures.attach import attach_domain
+from headstock.reasoning.checker import CheckResult, check
+from headstock.reasoning.step import Step
+from headstock.usecases.assemble import AssembledJob, assemble
+from headstock.usecases.job_file import CrewRole, load_job
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class InstructionLine(_Part):
+    """One line: who does what, in the words of the job's steps."""
+
+    who: CrewRole
+    does: str = Field(min_length=3)
+
+
+class InstructionFile(_Part):
+    """A written instruction."""
+
+    title: str = Field(min_length=1)
+    steps: tuple[InstructionLine, ...] = Field(min_length=1, max_length=2000)
+
+
+@dataclass(frozen=True, slots=True)
+class InstructionCheck:
+    """What the checker found; ``nearest`` gives for an unknown line the step it may have meant."""
+
+    title: str
+    assembled: AssembledJob
+    result: CheckResult | None
+    nearest: dict[int, str]
+    reasons: tuple[str, ...]
+
+    @property
+    def holds(self) -> bool:
+        """Whether no hole was found."""
+        return self.result is not None and self.result.holds
+
+
+def check_instruction(path: Path, job: Path, fleet: Fleet) -> InstructionCheck:
+    """Check an instruction against a job. Raises InputError for files that cannot be meant."""
+    document = read_document(path)
+    written = load_as(document, InstructionFile, "instruction")
+    assembled = assemble(load_job(job), fleet)
+    if assembled.task is None:
+        return InstructionCheck(written.title, assembled, None, {}, assembled.refusals)
+    domain = attach_domain(assembled.task)
+    steps = {step.ident: step for step in domain.steps}
+    order: list[Step | str] = []
+    nearest: dict[int, str] = {}
+    for number, line in enumerate(written.steps, start=1):
+        step = steps.get((line.who, line.does))
+        order.append(step if step is not None else f"{line.who}: {line.does}")
+        if step is None:
+            near = nearest_of(f"{line.who}: {line.does}", [f"{role}: {key}" for role, key in steps])
+            if near is not None:
+                nearest[number] = near
+    return InstructionCheck(written.title, assembled, check(order, domain), nearest, ())
+
+
+def instruction_text(title: str, steps: tuple[Step, ...]) -> str:
+    """An order of work as an instruction file."""
+    import json
+
+    lines = ["headstock: instruction 1", f"title: {json.dumps(title)}", "steps:"]
+    lines += [f"  - {{who: {step.role}, does: {json.dumps(step.key)}}}" for step in steps]
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,77 @@
+"""A supervisor asks: in which order, who, and why? Answered with a checked order of work, or with every reason for no.
+
+It never gives permission to move: the person in charge decides, after looking.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from headstock.equipment.library import Fleet
+from headstock.procedures.attach import attach_domain
+from headstock.procedures.explain import Because, explain_order
+from headstock.reasoning.checker import CheckResult, Complaint, check
+from headstock.reasoning.domain import Domain
+from headstock.reasoning.planner import PlanResult, plan
+from headstock.usecases.assemble import AssembledJob, assemble
+from headstock.usecases.job_file import JobPapers, load_job
+
+Answer = Literal["yes", "no", "not found"]
+
+
+@dataclass(frozen=True, slots=True)
+class JobPlan:
+    """The answer for one job; ``domain`` and ``order`` are there when something was planned."""
+
+    answer: Answer
+    papers: JobPapers
+    assembled: AssembledJob
+    domain: Domain | None
+    order: PlanResult | None
+    because: tuple[Because, ...]
+    checked: CheckResult | None
+    as_found: tuple[str, ...]
+    reasons: tuple[str, ...]
+
+
+def plan_job(path: Path, fleet: Fleet) -> JobPlan:
+    """Plan the job in a file. Raises InputError for a file that cannot be meant."""
+    papers = load_job(path)
+    assembled = assemble(papers, fleet)
+    if assembled.task is None:
+        return JobPlan("no", papers, assembled, None, None, (), None, (), assembled.refusals)
+    domain = attach_domain(assembled.task)
+    order = plan(domain)
+    if order.answer != "planned":
+        answer: Answer = "no" if order.answer == "impossible" else "not found"
+        return JobPlan(answer, papers, assembled, domain, order, (), None, (), _why_not(order, domain))
+    checked = check(order.steps, domain)
+    found = tuple(complaint.text for complaint in checked.complaints if complaint.line == 0)
+    holes = tuple(complaint for complaint in checked.complaints if complaint.line > 0)
+    if holes:
+        return JobPlan("not found", papers, assembled, domain, order, (), checked, found, _holes(holes))
+    because = explain_order(order.steps, domain)
+    return JobPlan("yes", papers, assembled, domain, order, because, checked, found, ())
+
+
+def _why_not(order: PlanResult, domain: Domain) -> tuple[str, ...]:
+    """What stands in the way: the root facts that no step can give."""
+    if order.answer != "impossible":
+        return (f"no order found within the budget ({order.expanded} states opened)",)
+    roots = order.roots or order.missing
+    return tuple(f"nothing in this job gives: {_named(item, domain)}" for item in roots)
+
+
+def _named(item: tuple[str, object], domain: Domain) -> str:
+    key, rest = item
+    if isinstance(rest, str):
+        variable = domain.variables.get(key)
+        return variable.say(rest) if variable is not None else f"{key} {rest}"
+    fact_key, value = rest  # type: ignore[misc]
+    return f"the {key} knows: {_named((fact_key, value), domain)}"
+
+
+def _holes(holes: tuple[Complaint, ...]) -> tuple[str, ...]:
+    return tuple(f"the checker refuses the order found, line {hole.line}: {hole.text}" for hole in holes)
