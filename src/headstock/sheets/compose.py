@@ -1,0 +1,115 @@
+"""From a planned job to the content of its sheet: blocks from phases, pictures from the state, words from the rules."""
+
+from __future__ import annotations
+
+from headstock.procedures.brake_test_steps import limit_words
+from headstock.procedures.task import AttachTask
+from headstock.sheets.blocks import blocks_of, detail_of
+from headstock.sheets.content import HoldLine, JobSheetContent, Person, Reading
+from headstock.sheets.letters import letter_of
+from headstock.sheets.pictures import end_pictures, train_drawing
+from headstock.usecases.plan_job import JobPlan
+
+STANDING_CAUTION = (
+    "A planning and training aid. The rule book, local instructions, maintainer's documents and the person in charge on "
+    "the ground come first."
+)
+
+
+def sheet_name(answer: JobPlan) -> str:
+    """File name of a job's sheet."""
+    words = "".join(c.lower() if c.isalnum() else "-" for c in answer.papers.job.title)
+    return "-".join(part for part in words.split("-") if part) + ".pdf"
+
+
+def sheet_of(answer: JobPlan) -> JobSheetContent:
+    """Everything that stands on the sheet of a planned job. Raises ValueError for a job without an order of work."""
+    task, papers = answer.assembled.task, answer.papers
+    if task is None or answer.order is None or answer.domain is None or answer.answer != "yes":
+        raise ValueError("there is no order of work to print")
+    rules, place = papers.rules, papers.place
+    invented = papers.job.invented or rules.invented or place.invented
+    way = answer.assembled.join.best
+    return JobSheetContent(
+        title=papers.job.title,
+        place_line=f"{place.name} · {place.slope_words()}",
+        rules_line=f"Local rules: {rules.name}, edition {rules.edition} · unit data: {_unit_data(task)}",
+        invented=invented,
+        cautions=(STANDING_CAUTION, *rules.cautions.value, *(f"As found, mend first: {f}." for f in answer.as_found)),
+        people=_people(task),
+        train=train_drawing(task, answer.domain),
+        ends=end_pictures(task, answer.order.steps),
+        blocks=blocks_of(task, answer.order.steps),
+        readings=_readings(task),
+        readings_note=f"rear: cab {task.rear_cab}; front: cab {task.controls}",
+        signatures=("Person in charge", "Time", "Touched since? yes / no", "Board off, by whom"),
+        detail=detail_of(task, answer.order.steps, answer.because),
+        restrictions=(f"Joined by {way.name}: {way.level}.", *way.losses, *way.restrictions),
+        tell_afterwards=rules.tell_afterwards.value,
+        holds=_holds(answer, task),
+        holds_note=_holds_note(answer),
+        plan_note=_plan_note(answer),
+        sources=_sources(answer),
+        footer=f"{rules.name}, edition {rules.edition}",
+    )
+
+
+def _unit_data(task: AttachTask) -> str:
+    types = dict.fromkeys(f"{unit.unit_type.type} issue {unit.unit_type.issue}" for unit in task.train.units)
+    return ", ".join(types)
+
+
+def _people(task: AttachTask) -> tuple[Person, ...]:
+    charge = task.role_for("in_charge")
+    return tuple(Person(letter_of(role), role, name, role == charge) for role, name in task.crew.items())
+
+
+def _readings(task: AttachTask) -> tuple[Reading, ...]:
+    lines = []
+    for stage in task.method.stages:
+        if stage.reading is not None:
+            figure, tail = limit_words(task, stage.reading)
+            lines.append(Reading(len(lines) + 1, stage.reading.name, figure, tail, stage.reading.at))
+    return tuple(lines)
+
+
+def _holds(answer: JobPlan, task: AttachTask) -> tuple[HoldLine, ...]:
+    lines = []
+    for result in answer.assembled.holding:
+        on = result.set_on
+        names = {key: key.replace(".", " ").replace("_", " ") for key in result.smallest_set}
+        gradient = result.held_gradient * 1000
+        held = f"{gradient:.0f} per mille" + (" or more" if result.is_held_gradient_capped else "")
+        lines.append(
+            HoldLine(result.portion, ", ".join(names.values()), f"{result.needed_force_n / 1000:.1f}",
+                     f"{on.force_n / 1000:.1f}" if on is not None else "0", held)
+        )  # fmt: skip
+    return tuple(lines)
+
+
+def _holds_note(answer: JobPlan) -> str:
+    rules = answer.papers.rules.holding
+    return (
+        f"Needed: pull of the gradient with a margin of {rules.margin.value:g}; adhesion at most {rules.adhesion.value:g}. "
+        "Trapped air counts as 0 kN."
+    )
+
+
+def _plan_note(answer: JobPlan) -> str:
+    order = answer.order
+    if order is None:
+        return ""
+    best = "the best there is" if order.proved_best else "found by search, not proved the shortest"
+    return f"Allowances, walking and entries together {order.cost_s / 60:.0f} min; {best}. Checked line by line."
+
+
+def _sources(answer: JobPlan) -> tuple[str, ...]:
+    papers = answer.papers
+    task = answer.assembled.task
+    lines = [f"Test method: {papers.method.name}, edition {papers.method.edition}."]
+    lines += [f"Method cannot show: {text}" for text in papers.method.cannot_show]
+    for source in papers.rules.sources.values():
+        lines.append(f"Local rules: {source.text}, edition {source.edition} ({source.status}).")
+    for unit in {u.unit_type.type: u.unit_type for u in task.train.units}.values() if task is not None else ():
+        lines += [f"Unit data {unit.type}: {s.text}, edition {s.edition} ({s.status})." for s in unit.sources.values()]
+    return tuple(dict.fromkeys(lines))
