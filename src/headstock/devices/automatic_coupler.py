@@ -8,6 +8,8 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from headstock.devices.kind import At, DeviceKind, DeviceSpec, Position
+from headstock.devices.marks import Disc, Lettering, Mark
+from headstock.devices.strokes import box
 from headstock.reasoning.variable import Fact, Variable
 
 
@@ -58,6 +60,17 @@ class AutomaticCoupler(DeviceKind):
 
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return ((at.key("latch"), "locked"),) if position == "joint" and mated else ((at.key("cover"), "fitted"),)
+
+    def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
+        y = spec.height_mm
+        if values["cover"] == "fitted":
+            return (box(0, y, 620, 520, weight="frame", fill="plate"), Lettering(0, y - 40, "cover", 100))
+        parts: list[Mark] = [box(0, y, 620, 460, weight="frame"), Disc(-140, y, 110, fill="ink"), Disc(140, y, 110)]
+        if "main reservoir pipe" in spec.ports:
+            parts.append(Disc(0, y + 160, 45, ink="main_reservoir_pipe", weight="frame"))
+        if "brake pipe" in spec.ports:
+            parts.append(Disc(0, y - 160, 45, ink="brake_pipe", weight="frame"))
+        return tuple(parts)
 
 
 KIND = AutomaticCoupler()

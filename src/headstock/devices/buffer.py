@@ -8,7 +8,9 @@ from typing import Any, Literal
 from pydantic import Field
 
 from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
+from headstock.devices.marks import Disc, Mark
 from headstock.devices.scene import GAP
+from headstock.devices.strokes import line
 from headstock.reasoning.variable import Fact, Variable
 
 
@@ -46,6 +48,17 @@ class Buffers(DeviceKind):
 
     def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
         return ((at.key(), "in"),) if spec.moves else ()
+
+    def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
+        parts: list[Mark] = []
+        for x in (-spec.spacing_mm / 2, spec.spacing_mm / 2):
+            parts.append(Disc(x, spec.height_mm, 225, fill="ground"))
+            if values[""] == "in":
+                parts += [line((x - 50, spec.height_mm), (x + 50, spec.height_mm)),
+                          line((x, spec.height_mm - 50), (x, spec.height_mm + 50))]
+            else:
+                parts += [Disc(x, spec.height_mm, 150), Disc(x, spec.height_mm, 60, fill="ink")]
+        return tuple(parts)
 
 
 KIND = Buffers()

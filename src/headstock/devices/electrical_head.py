@@ -8,6 +8,8 @@ from typing import Any, Literal
 from pydantic import Field
 
 from headstock.devices.kind import At, DeviceKind, DeviceSpec
+from headstock.devices.marks import Disc, Mark
+from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Variable
 
 
@@ -36,6 +38,13 @@ class ElectricalHead(DeviceKind):
 
     def mates(self, spec: Any, other: Any) -> bool:
         return bool(spec.pattern == other.pattern and spec.pins == other.pins)
+
+    def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
+        cover = box(0, 640, 720, 200, weight="frame", fill="ground" if values[""] == "mated" else "plate")
+        dots = tuple(Disc(x, 640, 18, ink="electrical", fill="electrical") for x in range(-270, 271, 90))
+        if values[""] == "locked back":
+            return (cover, line((-360, 740), (360, 540), weight="frame"))
+        return (cover, *dots)
 
 
 KIND = ElectricalHead()

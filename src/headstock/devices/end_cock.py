@@ -8,10 +8,15 @@ from typing import Any, Literal
 from pydantic import Field
 
 from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.marks import Disc, Ink, Mark
 from headstock.devices.scene import PULLED
+from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Fact, Variable
 
 Pipe = Literal["brake pipe", "main reservoir pipe"]
+PIPE_X_MM = {"brake pipe": -400.0, "main reservoir pipe": 400.0}
+COCK_Y_MM = 900.0
+PIPE_INK: dict[str, Ink] = {"brake pipe": "brake_pipe", "main reservoir pipe": "main_reservoir_pipe"}
 
 
 class EndCockSpec(DeviceSpec):
@@ -72,6 +77,16 @@ class EndCock(DeviceKind):
 def _hose_name(cock: At) -> str:
     """The hose that hangs on a cock: by the file's own naming, ``X_cock`` carries ``X_hose``."""
     return cock.name.removesuffix("_cock") + "_hose"
+
+    def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
+        x, y = (PIPE_X_MM[spec.pipe], COCK_Y_MM)
+        ink = PIPE_INK[spec.pipe]
+        pipe = line((x, y + 110), (x, y + 55), ink=ink, weight="frame")
+        if values[""] == "open":
+            return (pipe, Disc(x, y, 75, fill="ground"), line((x, y + 75), (x, y - 75), ink=ink, weight="frame"))
+        vents = tuple(line((x + 90 + step * 30, y - 60), (x + 75 + step * 30, y - 110)) for step in range(3))
+        block = box(x, y, 100, 100, fill="ink")
+        return (pipe, block, *(vents if spec.vents_hose_when_shut else ()))
 
 
 KIND = EndCock()

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from typing import Any, Literal
 
 from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.marks import Lettering, Mark
+from headstock.devices.strokes import line
 from headstock.reasoning.variable import Fact, Variable
 
 
@@ -39,6 +41,12 @@ class Gangway(DeviceKind):
 
     def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
         return ((at.key(), "shut"),)
+
+    def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
+        uprights = tuple(line((x, 1180), (x, 1880)) for x in (-430, 430))
+        if values[""] == "shut":
+            return (*uprights, line((-430, 1720), (430, 1720), weight="frame"), Lettering(0, 1770, "shut", 95))
+        return (*uprights, Lettering(0, 1700, "open", 95))
 
 
 KIND = Gangway()

@@ -8,6 +8,8 @@ from typing import Any, Literal
 from pydantic import Field
 
 from headstock.devices.kind import At, DeviceKind, DeviceSpec, Position
+from headstock.devices.marks import Mark
+from headstock.devices.strokes import curve, line
 from headstock.reasoning.variable import Fact, Variable
 
 
@@ -41,6 +43,14 @@ class HookScrew(DeviceKind):
 
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return () if position == "joint" and mated else ((at.key(), "stowed"),)
+
+    def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
+        y = spec.height_mm
+        hook = curve((0, y - 60), (-120, y + 60), (40, y + 230), (90, y + 90), weight="headstock")
+        if values[""] == "stowed":
+            return (hook, line((-60, y - 80), (-60, y - 330), (60, y - 330), (60, y - 80), weight="frame"),
+                    line((-60, y - 200), (60, y - 200), weight="frame"))  # fmt: skip
+        return (hook, line((-50, y + 40), (-50, y - 520), (50, y - 520), (50, y + 40), weight="frame"))
 
 
 KIND = HookScrew()

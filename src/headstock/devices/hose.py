@@ -7,9 +7,11 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.end_cock import Pipe
+from headstock.devices.end_cock import COCK_Y_MM, PIPE_INK, PIPE_X_MM, Pipe
 from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.marks import Disc, Mark
 from headstock.devices.scene import COUPLE, PULLED
+from headstock.devices.strokes import curve, line, shape
 from headstock.reasoning.variable import Fact, Variable
 
 
@@ -66,6 +68,21 @@ class Hose(DeviceKind):
 
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return ((at.key(), "joined" if position == "joint" and mated else "on its dummy"),)
+
+    def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
+        x, y = PIPE_X_MM[spec.pipe], COCK_Y_MM - 60
+        side, ink = (-1 if x < 0 else 1), PIPE_INK[spec.pipe]
+        if values[""] == "on its dummy":
+            far = x + side * 290
+            home = curve((x, y), (x, y - 370), (far, y - 420), (far, y - 20), ink=ink, weight="rail")
+            return (home, line((far - 45, y), (far + 45, y), weight="frame"), line((far, y), (far, y + 130), weight="frame"))
+        if values[""] == "joined":
+            near = x + side * 60
+            sag = curve((x, y), (x, y - 250), (near, y - 420), (near, y - 470), ink=ink, weight="rail")
+            low = y - 500
+            return (sag, shape((near, low - 70), (near + 55, low), (near, low + 70), (near - 55, low), fill="ink"))
+        fall = curve((x, y), (x, y - 200), (x + side * 40, y - 400), (x + side * 40, y - 560), ink=ink, weight="rail")
+        return (fall, Disc(x + side * 40, y - 600, 40, fill="ground"))
 
 
 KIND = Hose()

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from typing import Any, Literal
 
 from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.marks import Disc, Lettering, Mark
 from headstock.devices.scene import COUPLE
+from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Fact, Variable
 
 
@@ -42,6 +44,16 @@ class Lamp(DeviceKind):
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         lit = (position == "front" and spec.shows == "white") or (position == "rear" and spec.shows == "red")
         return ((at.key(), "lit" if lit else "off"),)
+
+    def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
+        x, y = (-1080.0 if spec.shows == "white" else 1080.0), 1720.0
+        if values[""] == "off":
+            return (Disc(x, y, 95, fill="ground"), line((x - 67, y - 67), (x + 67, y + 67)))
+        if spec.shows == "red":
+            return (box(x, y, 240, 240), Disc(x, y, 95, fill="ink"), Lettering(x, y - 42, "R", 120, "ground"))
+        rays = tuple(line((x + dx * 120, y + dy * 120), (x + dx * 170, y + dy * 170))
+                     for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1)))  # fmt: skip
+        return (Disc(x, y, 95, fill="ground"), Lettering(x, y - 42, "W", 110), *rays)
 
 
 KIND = Lamp()

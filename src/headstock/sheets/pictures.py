@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from headstock.devices.end_drawing import end_marks
+from headstock.formation.end_drawing import end_marks
 from headstock.formation.train import TrainUnit, UnitEnd
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.domain import Domain

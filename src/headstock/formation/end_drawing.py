@@ -1,0 +1,56 @@
+"""One end as one sees it standing in front: body, headstock first and heaviest, everything hung from it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from headstock.devices.kind import At
+from headstock.devices.marks import Mark
+from headstock.devices.registry import kind_of
+from headstock.devices.strokes import box, line
+
+HALF_BODY_MM = 1380.0
+HEADSTOCK_MM, HEADSTOCK_DEEP_MM = 1030.0, 300.0
+BREAK_MM = 1900.0
+HALF_GAUGE_MM = 717.5
+"""Track gauge 1435 mm."""
+DRAWING_ORDER = ("gangway", "lamp", "buffers", "hook and screw", "drop-head knuckle", "automatic coupler",
+                 "electrical head", "end cock", "hose", "jumper", "board")  # fmt: skip
+
+
+def end_marks(devices: Mapping[At, Any], state: Mapping[str, str]) -> tuple[Mark, ...]:
+    """All marks of an end; ``state`` has the named values of the train."""
+    marks = list(_body())
+    ordered = sorted(devices.items(), key=lambda item: _rank(item[1].kind))
+    for at, spec in ordered:
+        kind = kind_of(spec)
+        values = {_slot(at, variable.key): state[variable.key] for variable in kind.variables(at, spec)}
+        marks += kind.marks(spec, values)
+    return tuple(marks)
+
+
+def _rank(kind: str) -> int:
+    return DRAWING_ORDER.index(kind) if kind in DRAWING_ORDER else len(DRAWING_ORDER)
+
+
+def _slot(at: At, key: str) -> str:
+    return key.removeprefix(at.key()).lstrip(".")
+
+
+def _body() -> tuple[Mark, ...]:
+    low, half = HEADSTOCK_MM + HEADSTOCK_DEEP_MM / 2, HALF_BODY_MM
+    ragged = [(-half + step * half / 7, BREAK_MM + (30 if step % 2 else -25)) for step in range(15)]
+    parts: list[Mark] = [
+        box(0, HEADSTOCK_MM, 2 * half - 100, HEADSTOCK_DEEP_MM, weight="headstock", fill="plate"),
+        line((-half, low), (-half, BREAK_MM - 20)),
+        line((half, low), (half, BREAK_MM - 20)),
+        line(*ragged, ink="soft", weight="hairline"),
+        line((-1500, 0), (1500, 0), ink="soft", weight="hairline"),
+    ]
+    for side in (-1, 1):
+        outer, inner, foot = side * 1350, side * 1130, HEADSTOCK_MM - HEADSTOCK_DEEP_MM / 2
+        parts += [line((outer, foot), (outer, 490)), line((inner, foot), (inner, 490))]
+        parts += [line((outer, tread), (inner, tread), weight="frame") for tread in (760, 490)]
+        parts += [box(side * HALF_GAUGE_MM, 130, 75, 60, fill="ink"), box(side * HALF_GAUGE_MM, 40, 150, 45, fill="ink")]
+    return tuple(parts)
