@@ -36,8 +36,7 @@ class Lamp(DeviceKind):
         return tuple(
             Act(f"{verb} the {spec.shows} lamp of {at.where}", "between", "end", "lamp", "between",
                 needs=((at.key(), here), (COUPLE, "locked")), effects=((at.key(), there),),
-                brief="Joint lamps out." if there == "off" else f"{spec.shows.capitalize()} lamp lit.", order=(5,),
-                at=at)
+                brief=f"{spec.shows.capitalize()} lamp of {at.where} {there}.", order=(5,), at=at)
             for verb, here, there in (("light", "off", "lit"), ("put out", "lit", "off"))
         )  # fmt: skip
 

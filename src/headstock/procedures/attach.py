@@ -51,7 +51,7 @@ from headstock.reasoning.step import Step
 from headstock.reasoning.telling import tellings
 from headstock.reasoning.variable import Fact, index_by_key
 
-PHASES = ("agree", "hold", "dress", "approach", "join", "make safe", "between", "come out", "test", "leave")
+PHASES = ("agree", "hold", "dress", "approach", "join", "make safe", "between", "come out", "ends", "test", "leave")
 
 
 def attach_domain(task: AttachTask) -> Domain:

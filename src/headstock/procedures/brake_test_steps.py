@@ -151,7 +151,7 @@ def outer_end_look(task: AttachTask, end: UnitEnd) -> tuple[Step, tuple[tuple[st
     step = Step(
         key=f"look at the outer end {end} from outside", role=role, place=f"before {end}",
         needs=(*facts, (AIR_THROUGH, "yes"), *holds), shows=tuple(facts),
-        duration_s=task.rules.allowance_s("look_end"), phase="leave", order=(5,),
+        duration_s=task.rules.allowance_s("look_end"), phase="ends", order=(5,),
         brief=f"Outer end {end}: lamps, hoses on dummies, cocks shut.",
     )  # fmt: skip
     return step, tuple((role, fact) for fact in facts)

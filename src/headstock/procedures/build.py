@@ -30,7 +30,7 @@ def outer_end_step(task: AttachTask, act: Act, end: UnitEnd, holds: tuple[Fact, 
     """An act at an outer end: done on the ground before it, with the train held without air."""
     duty = "dresses_front" if end == task.leaves_from else "dresses_rear"
     made = step_of(task, act, task.role_for(duty), before(end), holds)
-    return replace(made, phase="leave")
+    return replace(made, phase="ends")
 
 
 def joint_step(task: AttachTask, act: Act) -> Step:

@@ -114,7 +114,7 @@ def moving_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step, .
     """The cab from which the moving portion is driven."""
     work = CabWork(task, task.driven_from, task.role_for("drives"), task.moving, "")
     steps = [work.unlock(), work.release(holds), work.apply(), work.lock("full")]
-    steps.append(_supply(task, task.near, task.driven_from, work.role, "off", "make safe"))
+    steps.append(_supply(task, task.near, task.driven_from, work.role, "off", ""))
     return tuple(steps)
 
 

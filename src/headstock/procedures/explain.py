@@ -23,8 +23,8 @@ class Because:
         if self.line is None:
             return "second look, kept on purpose"
         if self.line == 0:
-            return f"the end state: {self.fact}"
-        return f"line {self.line} needs: {self.fact}"
+            return f"because the end state asks: {self.fact}"
+        return f"because line {self.line} needs: {self.fact}"
 
 
 def explain_order(steps: Sequence[Step], domain: Domain) -> tuple[Because, ...]:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from headstock.base.quantities import spoken_length
 from headstock.procedures.explain import Because
+from headstock.procedures.movement import length_words
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.step import Step
 from headstock.sheets.content import Block, DetailLine, Words
 from headstock.sheets.letters import letter_of
 
-LONGEST_TEXT = 210
+LONGEST_TEXT = 190
 SPOKEN_PHASES = ("approach", "join", "make safe", "come out")
 
 
@@ -35,7 +35,7 @@ def runs_of(steps: Sequence[Step]) -> tuple[tuple[str, tuple[int, ...]], ...]:
             runs.append((phase, [number]))
     merged: list[tuple[str, list[int]]] = []
     for phase, numbers in runs:
-        if merged and len(numbers) <= 2 and phase in ("come out", "leave", "hold", "make safe"):
+        if merged and len(numbers) <= 2 and phase in ("come out", "leave", "hold", "make safe", "ends"):
             merged[-1][1].extend(numbers)
         elif merged and merged[-1][0] == phase:
             merged[-1][1].extend(numbers)
@@ -46,14 +46,15 @@ def runs_of(steps: Sequence[Step]) -> tuple[tuple[str, tuple[int, ...]], ...]:
 
 def title_of(phase: str, task: AttachTask) -> str:
     """The title of a block."""
-    waits = spoken_length(task.rules.approach.waits_m.value, task.rules.length_unit)
+    waits = length_words(task.rules.approach.waits_m.value, task.rules.length_unit)
     stops = {1: "once", 2: "twice"}.get(len(task.stops_m), f"{len(task.stops_m)} times")
     changes = "Change ends, charge, test" if task.controls != task.driven_from else "Charge, test"
     return {
         "agree": "Agree the job", "hold": "Hold both portions, prove it",
         "dress": f"Dress both ends, {task.moving} still {waits} off", "approach": f"Come up, stop {stops}",
         "join": "Join, then prove the couple", "make safe": f"Make {task.moving} safe", "between": "Between",
-        "come out": "Come out, give it back", "test": changes, "leave": "Holds off, ends, last look",
+        "come out": "Come out, give it back", "ends": "Outer ends, last look", "test": changes,
+        "leave": "Hold by the tested brake, other holds off",
     }[phase]  # fmt: skip
 
 
@@ -99,16 +100,53 @@ def _words(phase: str, steps: list[Step], task: AttachTask) -> tuple[Words, ...]
 
 
 def detail_of(task: AttachTask, steps: Sequence[Step], because: Sequence[Because]) -> tuple[DetailLine, ...]:
-    """Every elementary step with its reason."""
+    """Every elementary step with its reason; messages in a row from one to another stand on one line."""
     block_of = {line: number for number, (_, lines) in enumerate(runs_of(steps), start=1) for line in lines}
-    return tuple(
-        DetailLine(
-            number=line + 1, block=block_of[line], letter=letter_of(step.role), text=_sentence(step.key),
-            because=because[line].words(), words=_said(step, task), allowance_s=step.duration_s,
-            caution=step.caution, second_look=because[line].line is None,
-        )
-        for line, step in enumerate(steps)
-    )  # fmt: skip
+    warned: set[tuple[int, str]] = set()
+    rows = []
+    for lines in _bundles(steps, block_of):
+        first = steps[lines[0]]
+        caution = "" if (block_of[lines[0]], first.caution) in warned else first.caution
+        warned.add((block_of[lines[0]], first.caution))
+        rows.append(
+            DetailLine(
+                number=lines[0] + 1, block=block_of[lines[0]], letter=letter_of(first.role),
+                text=_bundle_text([steps[line] for line in lines]), because=_why([because[line] for line in lines]),
+                words=_said(first, task), allowance_s=sum(steps[line].duration_s for line in lines), caution=caution,
+                second_look=all(because[line].line is None for line in lines),
+            )
+        )  # fmt: skip
+    return tuple(rows)
+
+
+def _is_message(step: Step) -> bool:
+    return bool(step.tells) and step.place is None and step.key.startswith("tell the")
+
+
+def _bundles(steps: Sequence[Step], block_of: dict[int, int]) -> list[list[int]]:
+    bundles: list[list[int]] = []
+    for line, step in enumerate(steps):
+        before = steps[bundles[-1][0]] if bundles else None
+        if (before is not None and _is_message(step) and _is_message(before) and block_of[line] == block_of[bundles[-1][0]]
+                and (step.role, step.hearer) == (before.role, before.hearer)):  # fmt: skip
+            bundles[-1].append(line)
+        else:
+            bundles.append([line])
+    return bundles
+
+
+def _bundle_text(steps: list[Step]) -> str:
+    if len(steps) == 1:
+        return _sentence(steps[0].key)
+    told = "; ".join(step.key.partition(": ")[2] for step in steps)
+    return _sentence(f"tell the {steps[0].hearer}: {told}")
+
+
+def _why(reasons: list[Because]) -> str:
+    """Lines that need this, and what they need of the first."""
+    first = reasons[0]
+    others = sorted({reason.line for reason in reasons[1:] if reason.line} - {first.line or 0})
+    return first.words() + (f"; also lines {', '.join(str(line) for line in others)}" if others else "")
 
 
 def _said(step: Step, task: AttachTask) -> tuple[Words, ...]:

@@ -10,6 +10,7 @@ from headstock.sheets.letters import letter_of
 from headstock.sheets.pictures import end_pictures, train_drawing
 from headstock.usecases.plan_job import JobPlan
 
+WAYS = {"direct": "Joined directly", "screw": "Joined by a screw coupling", "adapter": "Joined through an adapter"}
 STANDING_CAUTION = (
     "A planning and training aid. The rule book, local instructions, maintainer's documents and the person in charge on "
     "the ground come first."
@@ -44,7 +45,7 @@ def sheet_of(answer: JobPlan) -> JobSheetContent:
         readings_note=f"rear: cab {task.rear_cab}; front: cab {task.controls}",
         signatures=("Person in charge", "Time", "Touched since? yes / no", "Board off, by whom"),
         detail=detail_of(task, answer.order.steps, answer.because),
-        restrictions=(f"Joined by {way.name}: {way.level}.", *way.losses, *way.restrictions),
+        restrictions=(f"{WAYS[way.name]}: {way.level}.", *way.losses, *way.restrictions),
         tell_afterwards=rules.tell_afterwards.value,
         holds=_holds(answer, task),
         holds_note=_holds_note(answer),
