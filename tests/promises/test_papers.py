@@ -26,9 +26,7 @@ def test_a_decision_record_has_all_its_parts(record: Path) -> None:
 
 def test_a_word_of_the_glossary_has_one_meaning() -> None:
     page = (ROOT / "docs/glossary.md").read_text(encoding="utf-8")
-    words = [
-        row[0] for row in re.findall(r"^\| ([^|]+) \| ([^|]+) \| [^|]*\|$", page, re.MULTILINE) if row[0] != "word"
-    ]
+    words = [row[0] for row in re.findall(r"^\| ([^|]+) \| ([^|]+) \| [^|]*\|$", page, re.MULTILINE) if row[0] != "word"]
     assert len(words) > 50
     assert sorted(words) == sorted(set(words))
 

@@ -74,9 +74,7 @@ def test_every_source_named_stands_on_the_page(named: Callable[[], Iterator[tupl
 
 
 def test_every_marker_names_a_source_of_the_page(marks: list[tuple[pytest.Mark, str]]) -> None:
-    missing = [
-        f"{mark.kwargs['source']!r} @ {where}" for mark, where in marks if _key_of(mark.kwargs["source"]) is None
-    ]
+    missing = [f"{mark.kwargs['source']!r} @ {where}" for mark, where in marks if _key_of(mark.kwargs["source"]) is None]
     assert not missing, "not in docs/sources.md: " + "; ".join(missing)
 
 

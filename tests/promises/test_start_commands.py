@@ -143,10 +143,7 @@ def test_a_start_that_was_killed_does_not_block_the_next(copy: Path) -> None:
 
 def test_two_starts_at_once_make_one_environment(copy: Path) -> None:
     python = _makes_a_venv(copy)
-    both = [
-        subprocess.Popen([copy / "run"], env=os.environ | {"PYTHON": python}, stderr=subprocess.DEVNULL)
-        for _ in range(2)
-    ]
+    both = [subprocess.Popen([copy / "run"], env=os.environ | {"PYTHON": python}, stderr=subprocess.DEVNULL) for _ in range(2)]
     assert [start.wait(timeout=60) for start in both] == [0, 0]
     assert _times_made(copy) == 1
 

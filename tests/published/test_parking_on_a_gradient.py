@@ -150,9 +150,7 @@ def test_57_hand_brakes_give_the_average_gradient_back() -> None:
     assert result.held_gradient == pytest.approx(AVERAGE_GRADIENT, rel=1 / 57)
     assert result.held_gradient >= AVERAGE_GRADIENT
     assert predict_holding(_ore_train(56)).held_gradient < AVERAGE_GRADIENT
-    assert mass_of_slope_force_kg(57 * FORCE_PER_BRAKE_N, AVERAGE_GRADIENT) / SHORT_TON_KG == pytest.approx(
-        10_070.0, rel=1e-4
-    )
+    assert mass_of_slope_force_kg(57 * FORCE_PER_BRAKE_N, AVERAGE_GRADIENT) / SHORT_TON_KG == pytest.approx(10_070.0, rel=1e-4)
 
 
 # F = m g i

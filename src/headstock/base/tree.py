@@ -113,9 +113,7 @@ class TreeBuilder:
     def _take_key(self, frame: _Frame, mark: Mark) -> None:
         frame.key, frame.key_line, frame.step = _Dropped, mark.line, None
         if mark.kind in ("group", "list"):
-            self._fault(
-                "name is not text", mark.line, found=f"a {mark.kind} as a name", expected="text before the colon"
-            )
+            self._fault("name is not text", mark.line, found=f"a {mark.kind} as a name", expected="text before the colon")
             self._frames.append(self._open(mark))
             return
         if mark.kind == "alias" or not self._is_good_key(mark):
@@ -154,9 +152,7 @@ class TreeBuilder:
     def _refuse_shorthand(self, mark: Mark) -> None:
         if mark.kind == "alias":
             found = f"*{mark.anchor}"
-            self._fault(
-                "shorthand for an earlier part", mark.line, found=found, expected="the part itself; write it out"
-            )
+            self._fault("shorthand for an earlier part", mark.line, found=found, expected="the part itself; write it out")
         elif mark.anchor is not None:
             found = f"&{mark.anchor}"
             self._fault("mark for later reuse", mark.line, found=found, expected="the part without it; write it out")

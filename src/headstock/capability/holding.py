@@ -136,9 +136,7 @@ def predict_balance(portion: PortionOnGradient, brakes_on: Iterable[str], lost: 
     )
 
 
-def _refuse_wrong_keys(
-    portion: PortionOnGradient, named: Sequence[str], fitted: Collection[str], lost: str | None
-) -> None:
+def _refuse_wrong_keys(portion: PortionOnGradient, named: Sequence[str], fitted: Collection[str], lost: str | None) -> None:
     expected = "one of " + (", ".join(fitted) or "none")
     faults = [Fault("brake not fitted", found=key, expected=expected) for key in named if key not in fitted]
     faults += [Fault("brake named twice", found=key) for key, times in Counter(named).items() if times > 1]
@@ -195,8 +193,7 @@ def _gradient_held_by_all(portion: PortionOnGradient) -> float:
     weight_n = portion.mass_kg * G_M_S2
     for _ in range(200):
         held = math.fsum(
-            min(b.force_n * math.hypot(1.0, gradient), portion.adhesion * b.braked_axle_mass_kg * G_M_S2)
-            for b in portion.brakes
+            min(b.force_n * math.hypot(1.0, gradient), portion.adhesion * b.braked_axle_mass_kg * G_M_S2) for b in portion.brakes
         )
         before, gradient = gradient, held / (portion.margin * weight_n)
         if gradient > MAX_GRADIENT or math.isclose(gradient, before, rel_tol=1e-15):
@@ -232,9 +229,7 @@ def _reasons_for_no(
     return tuple(reasons)
 
 
-def _more_brakes_needed(
-    portion: PortionOnGradient, available: Sequence[AvailableBrake], shortfall_n: float
-) -> int | None:
+def _more_brakes_needed(portion: PortionOnGradient, available: Sequence[AvailableBrake], shortfall_n: float) -> int | None:
     strongest_n = max((brake.available_force_n for brake in available), default=0.0)
     all_axles = smallest_braked_share(portion.gradient, portion.adhesion, portion.margin)
     if strongest_n == 0.0 or all_axles > 1.0 + ROUNDING:

@@ -60,6 +60,4 @@ class LeastCountDecides:
     least_count: int
 
 
-HoldingReason = (
-    NoBrakeCounts | ForceFallsShort | FewerThanLeastCount | AdhesionLimits | HeldWithMargin | LeastCountDecides
-)
+HoldingReason = NoBrakeCounts | ForceFallsShort | FewerThanLeastCount | AdhesionLimits | HeldWithMargin | LeastCountDecides

@@ -119,6 +119,4 @@ def _refuse_outside_model(portion: PortionOnGradient) -> None:
     if portion.adhesion > MAX_ADHESION:
         beyond.append(f"adhesion {portion.adhesion:g}, answered for to {MAX_ADHESION:g}")
     if beyond:
-        raise OutsideModelError(
-            "; ".join(beyond), where=portion.name, why="Beyond this no train stands on its own wheels."
-        )
+        raise OutsideModelError("; ".join(beyond), where=portion.name, why="Beyond this no train stands on its own wheels.")

@@ -91,9 +91,7 @@ def fleet_list(as_json: Json = False, fleet: FleetFolder = None) -> None:
 
 
 @fleet_app.command("show")
-def fleet_show(
-    name: Annotated[str, typer.Argument(help="Unit type.")], as_json: Json = False, fleet: FleetFolder = None
-) -> None:
+def fleet_show(name: Annotated[str, typer.Argument(help="Unit type.")], as_json: Json = False, fleet: FleetFolder = None) -> None:
     """One unit type, end by end."""
     from headstock.cli.commands.fleet import run_show
 
@@ -101,9 +99,7 @@ def fleet_show(
 
 
 @fleet_app.command("check")
-def fleet_check(
-    files: Annotated[list[Path], typer.Argument(help="Unit type files.")], as_json: Json = False
-) -> None:
+def fleet_check(files: Annotated[list[Path], typer.Argument(help="Unit type files.")], as_json: Json = False) -> None:
     """Check unit type files: every fault of every file at once."""
     from headstock.cli.commands.fleet import run_check
 

@@ -54,8 +54,10 @@ class Buffers(DeviceKind):
         for x in (-spec.spacing_mm / 2, spec.spacing_mm / 2):
             parts.append(Disc(x, spec.height_mm, 225, fill="ground"))
             if values[""] == "in":
-                parts += [line((x - 50, spec.height_mm), (x + 50, spec.height_mm)),
-                          line((x, spec.height_mm - 50), (x, spec.height_mm + 50))]
+                parts += [
+                    line((x - 50, spec.height_mm), (x + 50, spec.height_mm)),
+                    line((x, spec.height_mm - 50), (x, spec.height_mm + 50)),
+                ]
             else:
                 parts += [Disc(x, spec.height_mm, 150), Disc(x, spec.height_mm, 60, fill="ink")]
         return tuple(parts)

@@ -54,8 +54,7 @@ class EndCock(DeviceKind):
 
     def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
         """Dead side (the standing portion) first, the live side slowly."""
-        (live, live_spec), (dead, dead_spec) = near, far
-        pipe = live_spec.pipe
+        live, dead, pipe = near[0], far[0], near[1].pipe
         hoses = tuple((f"{at.where}.{_hose_name(at)}", "joined") for at in (live, dead))
         rank = 0 if pipe == "brake pipe" else 1
         whip = "Body clear of the hose, face turned away: a hose under pressure swings hard."
@@ -73,11 +72,6 @@ class EndCock(DeviceKind):
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return ((at.key(), "open" if position == "joint" and mated else "shut"),)
 
-
-def _hose_name(cock: At) -> str:
-    """The hose that hangs on a cock: by the file's own naming, ``X_cock`` carries ``X_hose``."""
-    return cock.name.removesuffix("_cock") + "_hose"
-
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
         x, y = (PIPE_X_MM[spec.pipe], COCK_Y_MM)
         ink = PIPE_INK[spec.pipe]
@@ -87,6 +81,11 @@ def _hose_name(cock: At) -> str:
         vents = tuple(line((x + 90 + step * 30, y - 60), (x + 75 + step * 30, y - 110)) for step in range(3))
         block = box(x, y, 100, 100, fill="ink")
         return (pipe, block, *(vents if spec.vents_hose_when_shut else ()))
+
+
+def _hose_name(cock: At) -> str:
+    """The hose that hangs on a cock: by the file's own naming, ``X_cock`` carries ``X_hose``."""
+    return cock.name.removesuffix("_cock") + "_hose"
 
 
 KIND = EndCock()

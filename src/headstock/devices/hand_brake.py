@@ -8,7 +8,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
-from headstock.reasoning.variable import Fact, Variable
+from headstock.reasoning.variable import Variable
 
 
 class HandBrakeSpec(DeviceSpec):

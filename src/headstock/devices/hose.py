@@ -75,7 +75,11 @@ class Hose(DeviceKind):
         if values[""] == "on its dummy":
             far = x + side * 290
             home = curve((x, y), (x, y - 370), (far, y - 420), (far, y - 20), ink=ink, weight="rail")
-            return (home, line((far - 45, y), (far + 45, y), weight="frame"), line((far, y), (far, y + 130), weight="frame"))
+            return (
+                home,
+                line((far - 45, y), (far + 45, y), weight="frame"),
+                line((far, y), (far, y + 130), weight="frame"),
+            )
         if values[""] == "joined":
             near = x + side * 60
             sag = curve((x, y), (x, y - 250), (near, y - 420), (near, y - 470), ink=ink, weight="rail")

@@ -61,8 +61,17 @@ class Jumper(DeviceKind):
             act(f"take the jumper of {cable.where} out of its dummy", "in its dummy", "hanging", "", 0),
             act(f"enter the jumper of {cable.where} in {socket.where}", "hanging", "entered", "", 1),
             act(f"latch the jumper of {cable.where}", "entered", "latched", "Jumper in, latched, tugged.", 2),
-            Act(f"tug the jumper of {cable.where}", "between", "end", "look", "between",
-                needs=((cable.key(), "latched"),), shows=((cable.key(), "latched"),), order=(2, 3), at=cable),
+            Act(
+                f"tug the jumper of {cable.where}",
+                "between",
+                "end",
+                "look",
+                "between",
+                needs=((cable.key(), "latched"),),
+                shows=((cable.key(), "latched"),),
+                order=(2, 3),
+                at=cable,
+            ),
         )
 
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:

@@ -109,8 +109,10 @@ class Knuckle(DeviceKind):
         if values["head"] == "dropped":
             hook = curve((0, y - 60), (-120, y + 60), (40, y + 230), (90, y + 90), weight="frame")
             return (hook, box(0, y - 420, 340, 340, weight="frame"), box(80, y - 420, 120, 300, fill="ink"))
-        parts: list[Mark] = [box(0, y + 160, 340, 360, weight="frame"),
-                             line((-170, y + 300), (-60, y + 260), (-60, y + 60), (-170, y + 20))]
+        parts: list[Mark] = [
+            box(0, y + 160, 340, 360, weight="frame"),
+            line((-170, y + 300), (-60, y + 260), (-60, y + 60), (-170, y + 20)),
+        ]
         if values["jaw"] == "shut":
             parts.append(box(80, y + 160, 120, 300, fill="ink"))
         else:

@@ -21,7 +21,12 @@ def box(x_mm: float, y_mm: float, width_mm: float, height_mm: float, ink: Ink = 
         fill: Ink = "ground") -> Trace:  # fmt: skip
     """A box about a centre [mm]."""
     half, tall = width_mm / 2, height_mm / 2
-    corners = ((x_mm - half, y_mm - tall), (x_mm + half, y_mm - tall), (x_mm + half, y_mm + tall), (x_mm - half, y_mm + tall))
+    corners = (
+        (x_mm - half, y_mm - tall),
+        (x_mm + half, y_mm - tall),
+        (x_mm + half, y_mm + tall),
+        (x_mm - half, y_mm + tall),
+    )
     return Trace(corners, ink, weight, closed=True, fill=fill)
 
 

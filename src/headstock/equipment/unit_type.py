@@ -12,6 +12,7 @@ from headstock.devices.kind import DeviceSpec
 from headstock.devices.registry import AnyDeviceSpec
 
 Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z][a-z0-9 _-]*$")]
+COUPLERS = ("drop-head knuckle", "hook and screw", "automatic coupler")
 Level = Literal["rescue", "mechanical and automatic brake", "electro-pneumatic brake", "full multiple working"]
 
 
@@ -37,6 +38,36 @@ class EndSpec(_Part):
     has_cab: bool
     height_of_floor_m: float = Field(gt=0.3, lt=2)
     devices: dict[Name, AnyDeviceSpec]
+
+    @model_validator(mode="after")
+    def _has_what_an_end_needs(self) -> EndSpec:
+        wrong = _coupler_faults(self.devices) + _pipe_faults(self.devices)
+        kinds = [spec.kind for spec in self.devices.values()]  # type: ignore[attr-defined]
+        if self.has_cab and kinds.count("cab valve") != 1:
+            wrong.append(f"an end with a cab has one cab valve, not {kinds.count('cab valve')}")
+        if wrong:
+            raise ValueError("; ".join(wrong))
+        return self
+
+
+def _coupler_faults(devices: dict[str, DeviceSpec]) -> list[str]:
+    found = [name for name, spec in devices.items() if spec.kind in COUPLERS]  # type: ignore[attr-defined]
+    return [] if found == ["coupler"] else [f"one device named coupler must be one of {', '.join(COUPLERS)}; found {found}"]
+
+
+def _pipe_faults(devices: dict[str, DeviceSpec]) -> list[str]:
+    """A cock and its hose belong together by name: ``X_cock`` and ``X_hose``, of one pipe."""
+    wrong = []
+    for name, spec in devices.items():
+        if spec.kind not in ("end cock", "hose"):  # type: ignore[attr-defined]
+            continue
+        stem, _, what = name.rpartition("_")
+        fellow = devices.get(f"{stem}_{'hose' if what == 'cock' else 'cock'}")
+        kinds = {"end cock": "hose", "hose": "end cock"}
+        wanted = kinds[spec.kind]  # type: ignore[attr-defined]
+        if fellow is None or fellow.kind != wanted or fellow.pipe != spec.pipe:  # type: ignore[attr-defined]
+            wrong.append(f"{name} has no {wanted} of the same pipe named after it (brake_pipe_cock with brake_pipe_hose)")
+    return wrong
 
 
 class LooseGear(_Part):
@@ -87,8 +118,8 @@ class UnitType(_Part):
         if set(self.ends) != {"1", "2"}:
             wrong.append('ends must be given for "1" and "2"')
         for end, vehicle in (("1", suffixes[0]), ("2", suffixes[-1])):
-            if end in self.ends and self.ends[end].vehicle != vehicle:  # type: ignore[index]
-                wrong.append(f"end {end} must be on vehicle {vehicle}, not {self.ends[end].vehicle}")  # type: ignore[index]
+            if end in self.ends and self.ends[end].vehicle != vehicle:
+                wrong.append(f"end {end} must be on vehicle {vehicle}, not {self.ends[end].vehicle}")
         for name, spec in self.devices.items():
             for named in getattr(spec, "vehicles", getattr(spec, "acts_on_vehicles", ())):
                 if named not in suffixes:

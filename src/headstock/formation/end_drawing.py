@@ -52,5 +52,8 @@ def _body() -> tuple[Mark, ...]:
         outer, inner, foot = side * 1350, side * 1130, HEADSTOCK_MM - HEADSTOCK_DEEP_MM / 2
         parts += [line((outer, foot), (outer, 490)), line((inner, foot), (inner, 490))]
         parts += [line((outer, tread), (inner, tread), weight="frame") for tread in (760, 490)]
-        parts += [box(side * HALF_GAUGE_MM, 130, 75, 60, fill="ink"), box(side * HALF_GAUGE_MM, 40, 150, 45, fill="ink")]
+        parts += [
+            box(side * HALF_GAUGE_MM, 130, 75, 60, fill="ink"),
+            box(side * HALF_GAUGE_MM, 40, 150, 45, fill="ink"),
+        ]
     return tuple(parts)

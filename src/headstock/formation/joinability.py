@@ -208,11 +208,10 @@ def _adapter(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> Way:
     elif one.kind in HOOKS and other.kind in HOOKS:
         reasons.append("both have a hook: the screw coupling is the way")
     for hook, latch in ((first, second), (second, first)):
-        if hook.coupler.kind == "hook and screw" and latch.coupler.kind == "automatic coupler":
-            if not hook.coupler.hook_moves_and_takes_buff:
-                reasons.append(
-                    f"the hook of {hook.name} is fixed: the rescue coupler of EN 15020 is for hooks that move and take buffing loads"
-                )
+        kinds = (hook.coupler.kind, latch.coupler.kind)
+        if kinds == ("hook and screw", "automatic coupler") and not hook.coupler.hook_moves_and_takes_buff:
+            why = "the rescue coupler of EN 15020 is for hooks that move and take buffing loads"
+            reasons.append(f"the hook of {hook.name} is fixed: {why}")
     if reasons:
         return Way("adapter", "no", "none", False, reasons=tuple(reasons))
     faces = {one.kind, other.kind}

@@ -22,7 +22,6 @@ from headstock.formation.train import UnitEnd
 from headstock.formation.train_state import layout_of
 from headstock.procedures.brake_test_steps import bell_step, outer_end_look, test_path, test_steps
 from headstock.procedures.build import driving_step, joint_end_step, joint_step, outer_end_step
-from headstock.procedures.hold_work import hold_steps, releasing_cab
 from headstock.procedures.cab_work import (
     all_valves,
     leading_cab_steps,
@@ -32,6 +31,7 @@ from headstock.procedures.cab_work import (
     valve_key,
 )
 from headstock.procedures.constraints import AttachConstraints
+from headstock.procedures.hold_work import hold_steps, releasing_cab
 from headstock.procedures.movement import (
     agreement_steps,
     approach_steps,
@@ -169,9 +169,7 @@ def _cock_looks(task: AttachTask) -> Iterator[Step]:
 def _dressed_looks(task: AttachTask) -> Iterator[Step]:
     """One look at everything that must be so at an end before it touches another."""
     for end in (task.near, task.far):
-        facts = tuple(
-            fact for at, spec in task.train.end_devices(end) for fact in kind_of(spec).before_touching(at, spec)
-        )
+        facts = tuple(fact for at, spec in task.train.end_devices(end) for fact in kind_of(spec).before_touching(at, spec))
         yield Step(
             key=f"look at the end {end}: {', '.join(dict.fromkeys(_plainly(fact) for fact in facts))}",
             role=task.role_for("goes_between"), place="between", needs=((GAP, "apart"), *facts), shows=facts,
@@ -245,7 +243,7 @@ def _goal_knowledge(task: AttachTask) -> tuple[tuple[str, Fact], ...]:
 
 
 def _voids(task: AttachTask) -> dict[str, Fact]:
-    voids = {key: (TEST, "none") for key in test_path(task)}
+    voids = dict.fromkeys(test_path(task), (TEST, "none"))
     voids |= {far[0].key(): (BELL, "not tried") for near, far in task.mated if near[1].kind == "jumper"}
     if not task.rules.holding.proof_outlasts_release.value:
         for portion in (task.moving, task.standing):
@@ -255,7 +253,10 @@ def _voids(task: AttachTask) -> dict[str, Fact]:
 
 def _owners(task: AttachTask) -> dict[str, str]:
     """Who says it where two could: the standing cab's worker for the standing pipe, the driver for the moving one."""
-    owners = {pipe_key(task.standing): task.role_for("works_standing_cab"), pipe_key(task.moving): task.role_for("drives")}
+    owners = {
+        pipe_key(task.standing): task.role_for("works_standing_cab"),
+        pipe_key(task.moving): task.role_for("drives"),
+    }
     owners[valve_key(task, task.standing_cab)] = task.role_for("works_standing_cab")
     for unit in task.moving_units:
         owners |= {f"{unit.name}.{name}": releasing_cab(task, unit.name)[0] for name in unit.unit_type.devices}
@@ -279,4 +280,3 @@ def _phase_of(task: AttachTask) -> Callable[[Fact], str]:
 def _where_people_start(task: AttachTask) -> dict[str, str]:
     starts = {task.role_for("drives"): cab(task.driven_from), task.role_for("works_standing_cab"): JOINT}
     return {role: starts.get(role, JOINT) for role in task.crew}
-

@@ -56,7 +56,13 @@ def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
         made = _made(task, act, task.role_for(_holder(is_moving)), beside(at.where))
     tested = (TEST, task.method.stages[-1].key)
     pipes = tuple((pipe_key(portion), "drawn") for portion in (task.moving, task.standing))
-    braked = (tested, (valve_key(task, task.controls), "full"), (AIR_THROUGH, "yes"), *pipes, _driver_at(task, task.controls))
+    braked = (
+        tested,
+        (valve_key(task, task.controls), "full"),
+        (AIR_THROUGH, "yes"),
+        *pipes,
+        _driver_at(task, task.controls),
+    )
     return replace(made, needs=(*made.needs, *braked), knows=(*made.knows, tested), phase="leave")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from headstock.base.quantities import LengthUnit, spoken_length
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import AUTHORITY, COUPLE, GAP, PULLED, pipe_key, proved_key
@@ -37,11 +39,11 @@ def board_facts(task: AttachTask) -> tuple[Fact, ...]:
     return tuple((at.key(), "off") for at, spec in task.train.devices() if spec.kind == "board")
 
 
-def _words(task: AttachTask, text: str, **more: str) -> str:
+def _words(task: AttachTask, text: str, stop: str = "") -> str:
+    """Words of the local rules with names and places filled in."""
     name = task.crew[task.role_for("goes_between")]
     ends = f"{task.near} to {task.far}"
-    return text.format(joint=task.train.joint_to_make, name=name, ends=ends, rear=task.rear_cab, stop="", **more) \
-        if not more else text.format(joint=task.train.joint_to_make, name=name, ends=ends, rear=task.rear_cab, **more)  # fmt: skip
+    return text.format(joint=task.train.joint_to_make, name=name, ends=ends, rear=task.rear_cab, stop=stop)
 
 
 def agreement_steps(task: AttachTask) -> tuple[Step, ...]:
@@ -138,8 +140,6 @@ def pull_steps(task: AttachTask) -> tuple[Step, ...]:
 
 def finish_couple(task: AttachTask, step: Step) -> Step:
     """The knuckle's own coupling step with what driving needs."""
-    from dataclasses import replace
-
     ready = _ready_to_move(task)
     return replace(
         step, needs=(*step.needs, *ready, (AUTHORITY, "couple"), (GAP, stop_name(len(task.stops_m)))),
@@ -153,7 +153,13 @@ def _ready_to_move(task: AttachTask) -> tuple[Fact, ...]:
     valve = valve_key(task, task.driven_from)
     between = protection_key(task.role_for("goes_between"))
     own = hold_facts(task, task.moving, "off")
-    return ((valve, "full"), (pipe_key(task.moving), "drawn"), *own, (between, "none"), *hold_facts(task, task.standing))
+    return (
+        (valve, "full"),
+        (pipe_key(task.moving), "drawn"),
+        *own,
+        (between, "none"),
+        *hold_facts(task, task.standing),
+    )
 
 
 def _call(task: AttachTask, key: str, value: str, needs: tuple[Fact, ...], words: str, knows: tuple[Fact, ...],

@@ -63,8 +63,8 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
         found.append(Variable(proved_key(portion), ("unproved", "proved"), "scene", f"hold of {portion}", sign=True,
                               phrases=proved))  # fmt: skip
     for end in (task.near, task.far):
-        phrases = (("off", f"electric supply of {end.unit} off"), ("on", f"electric supply of {end.unit} on"))
-        found.append(Variable(supply_key(end.unit), ("on", "off"), "scene", "supply", phrases=phrases))
+        said = (("off", f"electric supply of {end.unit} off"), ("on", f"electric supply of {end.unit} on"))
+        found.append(Variable(supply_key(end.unit), ("on", "off"), "scene", "supply", phrases=said))
     return tuple(found)
 
 

@@ -46,7 +46,7 @@ def partial_order(steps: tuple[Step, ...], domain: Domain) -> list[set[int]]:
 
 def _forced(first: Step, second: Step, domain: Domain) -> bool:
     if first.role == second.role and first.place is not None and second.place is not None:
-        if (first.goes_to or first.place) != second.place or first.place != first.goes_to and first.goes_to:
+        if (first.goes_to or first.place) != second.place or (first.place != first.goes_to and first.goes_to):
             return True
         if second.goes_to or first.place != second.place:
             return True

@@ -60,9 +60,7 @@ def tellings(
     return tuple(made)
 
 
-def _telling(
-    owner: str, hearer: str, fact: Fact, variables: Mapping[str, Variable], duration_s: float, phase: str
-) -> Step:
+def _telling(owner: str, hearer: str, fact: Fact, variables: Mapping[str, Variable], duration_s: float, phase: str) -> Step:
     words = variables[fact[0]].say(fact[1])
     return Step(
         key=f"tell the {hearer}: {words}",

@@ -35,9 +35,9 @@ def runs_of(steps: Sequence[Step]) -> tuple[tuple[str, tuple[int, ...]], ...]:
             runs.append((phase, [number]))
     merged: list[tuple[str, list[int]]] = []
     for phase, numbers in runs:
-        if merged and len(numbers) <= 2 and phase in ("come out", "leave", "hold", "make safe", "ends"):
-            merged[-1][1].extend(numbers)
-        elif merged and merged[-1][0] == phase:
+        if (merged and len(numbers) <= 2 and phase in ("come out", "leave", "hold", "make safe", "ends")) or (
+            merged and merged[-1][0] == phase
+        ):
             merged[-1][1].extend(numbers)
         else:
             merged.append((phase, numbers))

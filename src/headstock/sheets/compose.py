@@ -66,7 +66,7 @@ def _people(task: AttachTask) -> tuple[Person, ...]:
 
 
 def _readings(task: AttachTask) -> tuple[Reading, ...]:
-    lines = []
+    lines: list[Reading] = []
     for stage in task.method.stages:
         if stage.reading is not None:
             figure, tail = limit_words(task, stage.reading)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from headstock.base.errors import ContentError, Fault, InputError
+from headstock.base.located import path_text
 from headstock.base.nearest import nearest_of
 from headstock.capability.holding import HoldingBrake, HoldingResult, PortionOnGradient, predict_holding
+from headstock.devices.hand_brake import HandBrakeSpec
+from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.equipment.library import Fleet
 from headstock.equipment.unit_type import UnitType
 from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
@@ -15,6 +19,7 @@ from headstock.formation.train_state import as_left, layout_of
 from headstock.procedures.cab_work import valve_key
 from headstock.procedures.scene_variables import scene_as_found, scene_variables
 from headstock.procedures.task import AttachTask, HoldFacts
+from headstock.reasoning.variable import Variable
 from headstock.usecases.job_file import JobPapers
 
 
@@ -43,13 +48,13 @@ def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
     holds = {name: HoldFacts(name, result.smallest_set) for name, result in holding.items()}
     task = _task(papers, train, ends, moving_first, join, holds)
     found = {**as_left(train), **scene_as_found(task), valve_key(task, task.driven_from): "full"}
-    found.update(reader.deviations(found, layout_of(train, scene_variables(task)).variables))
-    return AssembledJob(join, tuple(holding.values()), _replace_found(task, found), ())
+    found.update(reader.deviations(layout_of(train, scene_variables(task)).variables))
+    return AssembledJob(join, tuple(holding.values()), replace(task, as_found=found), ())
 
 
 def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_first: bool, join: JoinResult,
           holds: dict[str, HoldFacts]) -> AttachTask:  # fmt: skip
-    crew = {role: name for role, name in papers.job.crew.items()}
+    crew: dict[str, str] = {str(role): name for role, name in papers.job.crew.items()}
     return AttachTask(
         train=train, place=papers.place, rules=papers.rules, method=papers.method, crew=crew,
         moving_first=moving_first, driven_from=ends["moving.driven_from"], controls=ends["controls_afterwards"],
@@ -57,13 +62,6 @@ def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_firs
         family=_type_end(train, train.joint_to_make.first).coupler.kind, holds=holds,
         boards_placed_by=dict(papers.job.boards_placed_by), as_found={},
     )  # fmt: skip
-
-
-def _replace_found(task: AttachTask, found: dict[str, str]) -> AttachTask:
-    from dataclasses import fields
-
-    values = {field.name: getattr(task, field.name) for field in fields(task)}
-    return AttachTask(**{**values, "as_found": found})
 
 
 def _name(units: tuple[TrainUnit, ...]) -> str:
@@ -76,25 +74,39 @@ def _type_end(train: Train, end: UnitEnd) -> TypeEnd:
 
 def _hold(papers: JobPapers, units: tuple[TrainUnit, ...]) -> HoldingResult:
     """Which hand and parking brakes hold a portion here; parking brakes first, then the low end's hand brakes."""
-    rules, brakes = papers.rules.holding, []
-    for unit in units:
-        vehicles = {vehicle.suffix: vehicle for vehicle in unit.unit_type.vehicles}
-        for name, spec in unit.unit_type.devices.items():
-            if spec.kind == "parking brake":  # type: ignore[attr-defined]
-                mass_t = sum(vehicles[suffix].mass_t for suffix in spec.vehicles) * spec.share_of_weight  # type: ignore[attr-defined]
-                force_kn = spec.force_per_vehicle_kn * len(spec.vehicles)  # type: ignore[attr-defined]
-                brakes.append((0, HoldingBrake(f"{unit.name}.{name}", unit.name, force_kn * 1e3, mass_t * 1e3)))
-        for suffix in _from_the_low_end(papers, unit):
-            for name, spec in vehicles[suffix].devices.items():
-                if spec.kind == "hand brake":  # type: ignore[attr-defined]
-                    where = unit.vehicle_name(suffix)
-                    mass_t = vehicles[suffix].mass_t * spec.share_of_weight  # type: ignore[attr-defined]
-                    brakes.append((1, HoldingBrake(f"{where}.{name}", where, spec.force_kn * 1e3, mass_t * 1e3)))  # type: ignore[attr-defined]
-    ordered = tuple(brake for _, brake in sorted(brakes, key=lambda item: item[0]))
+    rules = papers.rules.holding
+    brakes = [brake for unit in units for brake in _parking_brakes(unit)]
+    brakes += [brake for unit in units for brake in _hand_brakes(unit, _from_the_low_end(papers, unit))]
     return predict_holding(
-        PortionOnGradient(_name(units), sum(unit.unit_type.mass_kg for unit in units), papers.place.slope, ordered,
-                          rules.margin.value, rules.adhesion.value, rules.least_count.value)
-    )  # fmt: skip
+        PortionOnGradient(
+            name=_name(units),
+            mass_kg=sum(unit.unit_type.mass_kg for unit in units),
+            gradient=papers.place.slope,
+            brakes=tuple(brakes),
+            margin=rules.margin.value,
+            adhesion=rules.adhesion.value,
+            least_count=rules.least_count.value,
+        )
+    )
+
+
+def _parking_brakes(unit: TrainUnit) -> Iterator[HoldingBrake]:
+    masses_t = {vehicle.suffix: vehicle.mass_t for vehicle in unit.unit_type.vehicles}
+    for name, spec in unit.unit_type.devices.items():
+        if isinstance(spec, ParkingBrakeSpec):
+            mass_t = spec.share_of_weight * sum(masses_t[suffix] for suffix in spec.vehicles)
+            force_kn = spec.force_per_vehicle_kn * len(spec.vehicles)
+            yield HoldingBrake(f"{unit.name}.{name}", unit.name, force_kn * 1e3, mass_t * 1e3)
+
+
+def _hand_brakes(unit: TrainUnit, order: tuple[str, ...]) -> Iterator[HoldingBrake]:
+    vehicles = {vehicle.suffix: vehicle for vehicle in unit.unit_type.vehicles}
+    for suffix in order:
+        where = unit.vehicle_name(suffix)
+        for name, spec in vehicles[suffix].devices.items():
+            if isinstance(spec, HandBrakeSpec):
+                mass_kg = vehicles[suffix].mass_t * spec.share_of_weight * 1e3
+                yield HoldingBrake(f"{where}.{name}", where, spec.force_kn * 1e3, mass_kg)
 
 
 def _from_the_low_end(papers: JobPapers, unit: TrainUnit) -> tuple[str, ...]:
@@ -145,8 +157,6 @@ class _Reader:
         self._raise_if_any()
 
     def _fault(self, what: str, path: tuple[str | int, ...], found: str, expected: str, nearest: str | None = None) -> None:
-        from headstock.base.located import path_text
-
         line = self.document.line_of(path)
         self.faults.append(Fault(what, self.document.name, line, path_text(path), found, expected, nearest))
 
@@ -237,9 +247,9 @@ class _Reader:
                 self._fault("unknown unit", ("boards_placed_by", name), name, ", ".join(self.types))
         self._raise_if_any()
 
-    def deviations(self, found: dict[str, str], variables: object) -> dict[str, str]:
+    def deviations(self, variables: tuple[Variable, ...]) -> dict[str, str]:
         """What the job says stands otherwise than the types' as-left states."""
-        domains = {variable.key: variable.domain for variable in variables}  # type: ignore[attr-defined]
+        domains = {variable.key: variable.domain for variable in variables}
         for key, value in self.job.as_left.items():
             path = ("as_left", key)
             if key not in domains:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -75,8 +76,6 @@ def check_instruction(path: Path, job: Path, fleet: Fleet) -> InstructionCheck:
 
 def instruction_text(title: str, steps: tuple[Step, ...]) -> str:
     """An order of work as an instruction file."""
-    import json
-
     lines = ["headstock: instruction 1", f"title: {json.dumps(title)}", "steps:"]
     lines += [f"  - {{who: {step.role}, does: {json.dumps(step.key)}}}" for step in steps]
     return "\n".join(lines) + "\n"

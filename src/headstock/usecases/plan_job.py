@@ -14,7 +14,9 @@ from headstock.procedures.attach import attach_domain
 from headstock.procedures.explain import Because, explain_order
 from headstock.reasoning.checker import CheckResult, Complaint, check
 from headstock.reasoning.domain import Domain
+from headstock.reasoning.encoding import Known
 from headstock.reasoning.planner import PlanResult, plan
+from headstock.reasoning.variable import Fact
 from headstock.usecases.assemble import AssembledJob, assemble
 from headstock.usecases.job_file import JobPapers, load_job
 
@@ -64,13 +66,12 @@ def _why_not(order: PlanResult, domain: Domain) -> tuple[str, ...]:
     return tuple(f"nothing in this job gives: {_named(item, domain)}" for item in roots)
 
 
-def _named(item: tuple[str, object], domain: Domain) -> str:
-    key, rest = item
-    if isinstance(rest, str):
-        variable = domain.variables.get(key)
-        return variable.say(rest) if variable is not None else f"{key} {rest}"
-    fact_key, value = rest  # type: ignore[misc]
-    return f"the {key} knows: {_named((fact_key, value), domain)}"
+def _named(item: Fact | Known, domain: Domain) -> str:
+    """A fact, or that a role knows it, in words."""
+    if not isinstance(item[1], str):
+        return f"the {item[0]} knows: {_named(item[1], domain)}"
+    variable = domain.variables.get(item[0])
+    return variable.say(item[1]) if variable is not None else f"{item[0]} {item[1]}"
 
 
 def _holes(holes: tuple[Complaint, ...]) -> tuple[str, ...]:

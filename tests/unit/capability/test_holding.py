@@ -283,9 +283,7 @@ def test_axles_cannot_be_counted_twice() -> None:
         PortionOnGradient("rear", 4 * VEHICLE_KG, 0.01, brakes, 1.5, 0.12, 1)
 
 
-@pytest.mark.parametrize(
-    ("brakes_on", "lost"), [(("hand-9",), None), (("hand-1", "hand-1"), None), (("hand-1",), "hand-2")]
-)
+@pytest.mark.parametrize(("brakes_on", "lost"), [(("hand-9",), None), (("hand-1", "hand-1"), None), (("hand-1",), "hand-2")])
 def test_a_balance_of_brakes_that_are_not_there_is_refused(brakes_on: tuple[str, ...], lost: str | None) -> None:
     with pytest.raises(InputError):
         predict_balance(_portion(), brakes_on, lost)
@@ -298,9 +296,7 @@ def test_a_balance_of_brakes_that_are_not_there_is_refused(brakes_on: tuple[str,
 def test_the_smallest_set_is_the_smallest_and_the_first_of_its_size(portion: PortionOnGradient) -> None:
     result = predict_holding(portion)
     counting = [brake.key for brake in available_brakes(portion) if brake.available_force_n > 0.0]
-    by_size_then_order = (
-        keys for size in range(portion.least_count, len(counting) + 1) for keys in combinations(counting, size)
-    )
+    by_size_then_order = (keys for size in range(portion.least_count, len(counting) + 1) for keys in combinations(counting, size))
     holding = (keys for keys in by_size_then_order if predict_balance(portion, keys).stands_with_margin)
     assert result.smallest_set == next(holding, ())
     assert result.holds == bool(result.smallest_set)

@@ -31,18 +31,14 @@ def test_the_limit_solved_for_the_adhesion_comes_back(weight_n: float, adhesion:
 
 
 @given(SHARES, ADHESIONS, MARGINS)
-def test_the_share_solved_for_gradient_and_for_adhesion_comes_back(
-    share: float, adhesion: float, margin: float
-) -> None:
+def test_the_share_solved_for_gradient_and_for_adhesion_comes_back(share: float, adhesion: float, margin: float) -> None:
     gradient = a.gradient_held_by_adhesion(share, adhesion, margin)
     assert a.smallest_braked_share(gradient, adhesion, margin) == pytest.approx(share)
     assert a.adhesion_asked_on_gradient(share, gradient, margin) == pytest.approx(adhesion)
 
 
 @given(st.floats(1e4, 1e7), GRADIENTS, ADHESIONS, MARGINS)
-def test_at_the_smallest_share_rail_and_hill_are_even(
-    mass_kg: float, gradient: float, adhesion: float, margin: float
-) -> None:
+def test_at_the_smallest_share_rail_and_hill_are_even(mass_kg: float, gradient: float, adhesion: float, margin: float) -> None:
     share = a.smallest_braked_share(gradient, adhesion, margin)
     limit_n = a.adhesion_limit_n(share * normal_force_n(mass_kg, gradient), adhesion)
     assert limit_n == pytest.approx(margin * slope_force_n(mass_kg, gradient))

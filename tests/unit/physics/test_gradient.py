@@ -108,9 +108,7 @@ def test_a_pull_steeper_than_the_range_has_no_gradient_here() -> None:
         g.gradient_of_slope_force(2.0, 1.0)
 
 
-@pytest.mark.parametrize(
-    ("force_n", "gradient"), [(10.0, -0.01), (-10.0, 0.01), (0.0, 0.01), (10.0, 0.0), (math.nan, 0.01)]
-)
+@pytest.mark.parametrize(("force_n", "gradient"), [(10.0, -0.01), (-10.0, 0.01), (0.0, 0.01), (10.0, 0.0), (math.nan, 0.01)])
 def test_no_mass_pulls_uphill_or_on_the_level(force_n: float, gradient: float) -> None:
     with pytest.raises(OutsideModelError):
         g.mass_of_slope_force_kg(force_n, gradient)

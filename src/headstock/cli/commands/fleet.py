@@ -56,12 +56,19 @@ def run_show(name: str, as_json: bool, fleet: Path | None) -> int:
 def _said(data: dict[str, object]) -> str:
     parts = []
     for key, value in data.items():
-        if isinstance(value, dict):
-            value = ", ".join(f"{inner} {item}" for inner, item in value.items())
-        elif isinstance(value, list):
-            value = ", ".join(str(item.get("word", item)) if isinstance(item, dict) else str(item) for item in value)
-        parts.append(str(value) if key == "kind" else f"{key.replace('_', ' ')} {value}")
+        parts.append(_plainly(value) if key == "kind" else f"{key.replace('_', ' ')} {_plainly(value)}")
     return "; ".join(parts)
+
+
+def _plainly(value: object) -> str:
+    """A value of a unit file on one line."""
+    if isinstance(value, dict):
+        return ", ".join(f"{key} {_plainly(item)}" for key, item in value.items() if item is not None)
+    if isinstance(value, list):
+        return ", ".join(_plainly(item) for item in value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def run_check(files: list[Path], as_json: bool) -> int:
