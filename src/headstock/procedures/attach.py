@@ -44,7 +44,7 @@ from headstock.procedures.movement import (
 )
 from headstock.procedures.places import JOINT, beside, cab, places_of
 from headstock.procedures.protection import protection_steps, window_of
-from headstock.procedures.scene_variables import BELL, KEY, protection_key, scene_variables
+from headstock.procedures.scene_variables import BELL, KEY, TESTED_HOLD, protection_key, scene_variables
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
@@ -205,7 +205,7 @@ def _last(task: AttachTask) -> str:
 def _goal(task: AttachTask) -> tuple[Fact, ...]:
     facts: list[Fact] = [(COUPLE, "locked"), (PULLED, "held"), (AUTHORITY, "none"), (AIR_THROUGH, "yes")]
     facts += [(TEST, _last(task)), (protection_key(task.role_for("goes_between")), "none")]
-    facts.append((KEY, "with the driver"))
+    facts += [(KEY, "with the driver"), (TESTED_HOLD, "yes")]
     for end in (task.near, task.far):
         facts += _joint_end_goal(task, end)
     for end, position in ((task.leaves_from, "front"), (task.trails, "rear")):

@@ -13,7 +13,7 @@ from headstock.local_rules.test_method import Reading, Stage
 from headstock.procedures.cab_work import all_valves, valve_key, valve_word
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import cab
-from headstock.procedures.scene_variables import BELL, protection_key
+from headstock.procedures.scene_variables import BELL, looked_key, protection_key
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.step import Step, Utterance
 from headstock.reasoning.variable import Fact
@@ -150,7 +150,7 @@ def outer_end_look(task: AttachTask, end: UnitEnd) -> tuple[Step, tuple[tuple[st
     holds = (*hold_facts(task, task.moving), *hold_facts(task, task.standing))
     step = Step(
         key=f"look at the outer end {end} from outside", role=role, place=f"before {end}",
-        needs=(*facts, (AIR_THROUGH, "yes"), *holds), shows=tuple(facts),
+        needs=(*facts, (AIR_THROUGH, "yes"), *holds), effects=((looked_key(end), "yes"),), shows=tuple(facts),
         duration_s=task.rules.allowance_s("look_end"), phase="ends", order=(5,),
         brief=f"Outer end {end}: lamps, hoses on dummies, cocks shut.",
     )  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import replace
 from headstock.devices.scene import AIR_THROUGH, PULLED, TEST, pipe_key, proved_key, supply_key
 from headstock.formation.train import UnitEnd
 from headstock.procedures.places import cab
-from headstock.procedures.scene_variables import AGREED, protection_key
+from headstock.procedures.scene_variables import AGREED, TESTED_HOLD, looked_key, protection_key
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.step import Step
 from headstock.reasoning.variable import Fact
@@ -141,11 +141,12 @@ def leading_cab_steps(task: AttachTask, last_stage: str, holds: tuple[Fact, ...]
     work = CabWork(task, task.controls, role, portion, "test")
     valve = valve_key(task, task.controls)
     pipes = tuple((pipe_key(portion), "drawn") for portion in (task.moving, task.standing))
+    looked = tuple((looked_key(end), "yes") for end in task.train.outer_ends)
     word = valve_word(task, task.controls, "full")
     hold = Step(
         key=f"hold the train on a full application, cab {task.controls}", role=role, place=cab(task.controls),
-        needs=((TEST, last_stage), (valve, "running"), (AIR_THROUGH, "yes"), *holds),
-        effects=((valve, "full"), *pipes), knows=((TEST, last_stage),),
+        needs=((TEST, last_stage), (valve, "running"), (AIR_THROUGH, "yes"), *looked, *holds),
+        effects=((valve, "full"), (TESTED_HOLD, "yes"), *pipes), knows=((TEST, last_stage),),
         duration_s=task.rules.allowance_s("full_application"), phase="leave",
         brief=f"Valve of {task.controls} to {word}: the tested brake holds the train.",
     )  # fmt: skip
@@ -162,8 +163,7 @@ def _supply(task: AttachTask, of: UnitEnd, at: UnitEnd, role: str, value: str, p
     other = "on" if value == "off" else "off"
     between = protection_key(task.role_for("goes_between"))
     needs: tuple[Fact, ...] = ((supply_key(of.unit), other), (between, "none"))
-    if value == "on":
-        needs += ((PULLED, "held"), (AIR_THROUGH, "yes"))
+    needs += ((PULLED, "held"), (AIR_THROUGH, "yes")) if value == "on" else ((AIR_THROUGH, "no"),)
     return Step(
         key=f"switch the electric supply of {of.unit} {value}, cab {at}", role=role, place=cab(at), needs=needs,
         effects=((supply_key(of.unit), value),), knows=((between, "none"),) if value == "on" else (),

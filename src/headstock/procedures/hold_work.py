@@ -10,7 +10,7 @@ from headstock.formation.train import UnitEnd
 from headstock.procedures.build import step_of
 from headstock.procedures.cab_work import valve_key
 from headstock.procedures.places import beside, cab
-from headstock.procedures.scene_variables import AGREED
+from headstock.procedures.scene_variables import AGREED, TESTED_HOLD
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.step import Step
@@ -61,6 +61,7 @@ def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
         (valve_key(task, task.controls), "full"),
         (AIR_THROUGH, "yes"),
         *pipes,
+        (TESTED_HOLD, "yes"),
         _driver_at(task, task.controls),
     )
     return replace(made, needs=(*made.needs, *braked), knows=(*made.knows, tested), phase="leave")

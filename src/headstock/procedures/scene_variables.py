@@ -13,15 +13,21 @@ from headstock.devices.scene import (
     proved_key,
     supply_key,
 )
+from headstock.formation.train import UnitEnd
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
 
-AGREED, ROAD, CLEAR, BELL, KEY = "agreed", "road", "joint_clear", "bell", "driver_key"
+AGREED, ROAD, CLEAR, BELL, KEY, TESTED_HOLD = "agreed", "road", "joint_clear", "bell", "driver_key", "tested_hold"
 
 
 def protection_key(role: str) -> str:
     """Whether a person who goes between is protected."""
     return f"protection/{role}"
+
+
+def looked_key(end: UnitEnd) -> str:
+    """Whether an outer end has had its last look."""
+    return f"last look/{end}"
 
 
 def stop_name(number: int) -> str:
@@ -48,6 +54,7 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
         _scene(AIR_THROUGH, ("no", "yes"), "the brake pipe through the joint"),
         _scene(KEY, ("with the driver", "with the person between"), "the driver's key"),
         _scene(TEST, ("none", *stages), "the brake test", tuple((key, f"test: {key}") for key in stages)),
+        _scene(TESTED_HOLD, ("no", "yes"), "hold by the tested brake", (("yes", "the tested brake holds the train"),)),
         _scene(BELL, ("not tried", "good"), "the bell through the joint", (("good", "bell answered both ways"),)),
         Variable(protection_key(between), ("none", "given"), "scene", f"protection of the {between}",
                  phrases=(("given", f"the {between} is protected"), ("none", f"the {between} is out and clear"))),
@@ -62,6 +69,9 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
         proved = (("proved", f"{portion} stands on its own brakes, air brake off"),)
         found.append(Variable(proved_key(portion), ("unproved", "proved"), "scene", f"hold of {portion}", sign=True,
                               phrases=proved))  # fmt: skip
+    found += [
+        _scene(looked_key(end), ("no", "yes"), "last look", (("yes", f"outer end {end} looked at"),)) for end in task.train.outer_ends
+    ]
     for end in (task.near, task.far):
         said = (("off", f"electric supply of {end.unit} off"), ("on", f"electric supply of {end.unit} on"))
         found.append(Variable(supply_key(end.unit), ("on", "off"), "scene", "supply", phrases=said))
@@ -86,7 +96,9 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         AIR_THROUGH: "no",
         KEY: "with the driver",
         TEST: "none",
+        TESTED_HOLD: "no",
         BELL: "not tried",
+        **{looked_key(end): "no" for end in task.train.outer_ends},
         protection_key(between): "none",
         pipe_key(task.moving): "drawn",
         pipe_key(task.standing): "empty",

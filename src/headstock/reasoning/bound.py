@@ -25,11 +25,12 @@ def bits_of(mask: int) -> list[int]:
 
 @dataclass(frozen=True, slots=True)
 class Rest:
-    """Bound on the rest [s], the steps it counts, and whether the goal is out of reach."""
+    """Bound on the rest [s], the steps it counts with those before each, the facts still wanted, whether there is no way."""
 
     cost: float
     needed: int
     prior: dict[int, int] = field(default_factory=dict)
+    wanted: int = 0
     impossible: bool = False
 
 
@@ -118,7 +119,8 @@ class StillNeeded:
         cost = sum(self.task.step_cost[step] for step in bits_of(needed & ~self.cyclic))
         cost += sum(window.cost(state, needed, prior) for window in self.windows)
         cost += sum(self._walking(role, state, needed, prior) for role in self.by_role)
-        return Rest(cost, needed, prior)
+        wanted = sum(1 << fact for fact in before)
+        return Rest(cost, needed, prior, wanted)
 
     def _prior(self, step: int, state: int, before: dict[int, int]) -> int:
         mask = 0

@@ -145,11 +145,17 @@ class _Search:
         rest = self.rest(state)
         open_moves = []
         for move in self.task.moves:
-            if move.need & ~state == 0 and move.gain & ~state and not self._too_early(move, state, rest):
+            if move.need & ~state == 0 and self._is_of_use(move, state, rest) and not self._too_early(move, state, rest):
                 if not move.walks and rest.needed >> move.step & 1 and self._loses_nothing_needed(move, state, rest):
                     return [move]
                 open_moves.append(move)
         return open_moves
+
+    def _is_of_use(self, move: Move, state: int, rest: Rest) -> bool:
+        """Whether it gives something still wanted, or takes somebody in or out."""
+        if self.task.steps[move.step].goes_to:
+            return bool(move.gain & ~state)
+        return bool(self.task.step_gain[move.step] & ~state & rest.wanted)
 
     def _too_early(self, move: Move, state: int, rest: Rest) -> bool:
         """Whether all that it gains for steps still needed is lost again before they can use it."""
