@@ -6,6 +6,7 @@ greatest fixpoint), the stays in closed places that their forced order asks for,
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass, field
 
 from headstock.reasoning.constraint import place_key
@@ -40,8 +41,8 @@ class StillNeeded:
     def __init__(self, task: Task, domain: Domain) -> None:
         self.task, self.domain = task, domain
         number = {step.key: index for index, step in enumerate(task.steps)}
-        self.needs = [bits_of(mask) for mask in task.step_need]
         self.givers = [list(steps) for steps in task.achievers]
+        self.dependents = self._dependents(task)
         self.windows = [_WindowCount(window, number, task) for window in domain.windows]
         self.cyclic = 0
         for window in self.windows:
@@ -51,6 +52,16 @@ class StillNeeded:
         for index, step in enumerate(task.steps):
             if step.place is not None:
                 self.by_role[step.role] = self.by_role.get(step.role, 0) | 1 << index
+
+    @staticmethod
+    def _dependents(task: Task) -> list[int]:
+        """For each fact the facts that some step gives which needs it."""
+        table = [0] * len(task.bits)
+        for fact, steps in enumerate(task.achievers):
+            for step in steps:
+                for need in bits_of(task.step_need[step]):
+                    table[need] |= 1 << fact
+        return table
 
     def _entrances(self) -> dict[str, str]:
         """Closed places stand for the open place one enters them from."""
@@ -62,49 +73,54 @@ class StillNeeded:
 
     def landmarks(self, state: int) -> tuple[int, dict[int, int]] | None:
         """Steps on every way to the goal, and for each of them the steps before it; None when there is no way."""
-        task = self.task
+        task, needs, givers = self.task, self.task.step_need, self.givers
         everything = (1 << len(task.steps)) - 1
-        before: dict[int, int] = {}
+        before = [everything] * len(task.bits)
         order = self._facts_back(state)
-        changed = True
-        while changed:
-            changed = False
-            for fact in order:
-                common = everything
-                for giver in self.givers[fact]:
-                    way = 1 << giver
-                    for need in self.needs[giver]:
-                        if not state >> need & 1:
-                            way |= before.get(need, everything)
-                    common &= way
-                if before.get(fact, everything) != common:
-                    before[fact] = common
-                    changed = True
+        open_facts, waiting = ~state, sum(1 << fact for fact in order)
+        relevant, queue = waiting, deque(order)
+        while queue:
+            fact = queue.popleft()
+            waiting &= ~(1 << fact)
+            common = everything
+            for giver in givers[fact]:
+                way = 1 << giver
+                unmet = needs[giver] & open_facts
+                while unmet:
+                    low = unmet & -unmet
+                    way |= before[low.bit_length() - 1]
+                    unmet ^= low
+                common &= way
+            if before[fact] != common:
+                before[fact] = common
+                again = self.dependents[fact] & relevant & ~waiting
+                queue.extend(bits_of(again))
+                waiting |= again
         needed = 0
         for fact in bits_of(task.goal & ~state):
-            if before.get(fact, everything) == everything:
+            if before[fact] == everything:
                 return None
             needed |= before[fact]
-        return needed, before
+        return needed, {fact: before[fact] for fact in order}
 
     def _facts_back(self, state: int) -> list[int]:
         """Unmet facts on ways back from the goal, those nearest the state first."""
-        seen: set[int] = set()
+        needs, givers = self.task.step_need, self.givers
         order: list[int] = []
-        stack = [(fact, False) for fact in bits_of(self.task.goal & ~state)]
+        seen = 0
+        stack = [~fact for fact in bits_of(self.task.goal & ~state)]
         while stack:
-            fact, left = stack.pop()
-            if left:
+            fact = stack.pop()
+            if fact >= 0:
                 order.append(fact)
                 continue
-            if fact in seen:
+            fact = ~fact
+            if seen >> fact & 1:
                 continue
-            seen.add(fact)
-            stack.append((fact, True))
-            for giver in self.givers[fact]:
-                for need in self.needs[giver]:
-                    if need not in seen and not state >> need & 1:
-                        stack.append((need, False))
+            seen |= 1 << fact
+            stack.append(fact)
+            for giver in givers[fact]:
+                stack += [~need for need in bits_of(needs[giver] & ~state & ~seen)]
         return order
 
     def rest(self, state: int) -> Rest:
@@ -124,9 +140,8 @@ class StillNeeded:
 
     def _prior(self, step: int, state: int, before: dict[int, int]) -> int:
         mask = 0
-        for need in self.needs[step]:
-            if not state >> need & 1:
-                mask |= before.get(need, 0)
+        for need in bits_of(self.task.step_need[step] & ~state):
+            mask |= before.get(need, 0)
         return mask
 
     def _walking(self, role: str, state: int, needed: int, prior: dict[int, int]) -> float:

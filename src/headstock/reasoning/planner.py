@@ -14,7 +14,7 @@ from headstock.reasoning.step import Step
 from headstock.reasoning.variable import Fact
 
 Answer = Literal["planned", "impossible", "not found within the budget"]
-WEIGHTS = (2.0, 3.0, 5.0)
+WEIGHTS = (2.0, 5.0, 10.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ class _Node:
     move: Move | None
 
 
-def plan(domain: Domain, budget: int = 400) -> PlanResult:
+def plan(domain: Domain, budget: int = 250) -> PlanResult:
     """Find an order of steps from start to goal.
 
     ``budget`` states are opened with the plain bound (whose first find is the best there is), then as many with each
@@ -63,7 +63,7 @@ def plan(domain: Domain, budget: int = 400) -> PlanResult:
             return PlanResult("planned", steps, node.cost, first.cost, weight == 1.0, search.expanded)
         if exhausted:
             return PlanResult("impossible", bound_s=first.cost, expanded=search.expanded)
-        budget *= 2
+        budget *= 4
     return PlanResult("not found within the budget", bound_s=first.cost, expanded=search.expanded)
 
 
