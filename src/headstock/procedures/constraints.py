@@ -125,7 +125,8 @@ class AttachConstraints:
         driver_at = state[place_key(self.driver)]
         if state[AIR_THROUGH] == "yes":
             tested = state[TEST] == self.last_stage and state[COUPLE] == "locked"
-            return tested and driver_at == cab(self.task.controls) and state[self.lead] in ("full", "running")
+            applied = state[self.lead] == "full" and state[pipe_key(portion)] == "drawn"
+            return tested and applied and driver_at == cab(self.task.controls)
         drawn = state[pipe_key(portion)] in ("drawn", "empty")
         return is_moving and drawn and driver_at == cab(self.task.driven_from)
 

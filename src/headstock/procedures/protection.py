@@ -81,7 +81,7 @@ def _go_in(task: AttachTask, gap: str) -> Step:
         needs=((protection_key(between), "given"), (GAP, gap), (proved_key(task.standing), "proved"),
                *hold_facts(task, task.standing), other),
         knows=((protection_key(between), "given"), *_assured(task), (proved_key(task.standing), "proved"), other,
-               *coupled),
+               *hold_facts(task, task.standing), *coupled),
         duration_s=task.rules.allowance_s("go_in"), extra_cost_s=task.rules.entry_weight_s.value,
         phase="dress" if gap == "apart" else "between", order=(0, 1), brief="",
         caution="Only on your own protection, in your own name.",

@@ -70,7 +70,8 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
         found.append(Variable(proved_key(portion), ("unproved", "proved"), "scene", f"hold of {portion}", sign=True,
                               phrases=proved))  # fmt: skip
     found += [
-        _scene(looked_key(end), ("no", "yes"), "last look", (("yes", f"outer end {end} looked at"),)) for end in task.train.outer_ends
+        _scene(looked_key(end), ("no", "yes"), "last look", (("yes", f"outer end {end} looked at"),))
+        for end in task.train.outer_ends
     ]
     for end in (task.near, task.far):
         said = (("off", f"electric supply of {end.unit} off"), ("on", f"electric supply of {end.unit} on"))

@@ -86,10 +86,13 @@ def check(order: Sequence[Step | str], domain: Domain) -> CheckResult:
     if missing:
         raise ValueError(f"the start leaves out {', '.join(missing)}")
     _judge_state(run, 0, "as found")
+    own = set(domain.steps)
     for line, step in enumerate(order, start=1):
         if isinstance(step, str):
             run.complain(line, step, "unknown step", step, "this line matches no known step")
             continue
+        if step not in own:
+            run.complain(line, step.key, "unknown step", step.key, f"no step of this job for the {step.role}")
         _judge_step(run, line, step)
         _take(run, step)
         _judge_state(run, line, step.key)
@@ -138,7 +141,8 @@ def _take(run: _Run, step: Step) -> None:
         state[key] = value
     for role in [step.role] if step.ages == "self" else list(domain.people) if step.ages == "everybody" else []:
         run.ageings[role] = run.ageings.get(role, 0) + 1
-    if step.place is not None:
+    # Whoever cannot have walked there stays where he is, whatever the line says.
+    if step.place is not None and domain.walk_s(state[place_key(step.role)], step.place) is not None:
         state[place_key(step.role)] = step.goes_to or step.place
     for key, value in step.effects:
         if not domain.variables[key].sign:
