@@ -56,7 +56,7 @@ def slip_in(step: Step, after: str) -> Edit:
 
     def edit(order: Order) -> Order:
         at = _find(order, after) + 1
-        return order[:at] + [step] + order[at:]
+        return [*order[:at], step, *order[at:]]
 
     return edit
 
@@ -129,8 +129,8 @@ BAD_ORDERS: tuple[BadOrder, ...] = (
              "end:_cock", "everything behind the joint is without a brake"),
     BadOrder("tail lamp forgotten", leave_out(r"light the red lamp"), "end:red_lamp", "the train is not seen"),
     BadOrder("keeper out", leave_out(r"put the pin keeper"), "constraint:ends-dressed", "the head drops in running"),
-    BadOrder("ends dressed while closing up", move(r"open the knuckle", r"draw up, stop 0.6"), "constraint:between-protected|place",
-             "somebody reaches in while the train closes up"),
+    BadOrder("ends dressed while closing up", move(r"open the knuckle", r"draw up, stop 0.6"),
+             "constraint:between-protected|place", "somebody reaches in while the train closes up"),
     BadOrder("standing pipe left charged", leave_out(r"let the brake pipe down"), "constraint:cocks-with-someone-between",
              "the higher pipe eases the brake of the moving portion"),
     BadOrder("driver leaves on air alone", move(r"look at the outer end 217/1|lamp of 217/1", r"assure .* ends apart"),

@@ -233,6 +233,14 @@ class Encoder:
             givers = task.achievers[bit]
             if not givers:
                 roots.append(names[bit])
-            for giver in givers:
-                wanted += [need for need in range(len(names)) if task.step_need[giver] >> need & 1]
+            # A way that fails on what nobody can give is not followed while another way is open.
+            ways = [self._unmet(task, giver, reached) for giver in givers]
+            hopeful = [way for way in ways if all(task.achievers[need] for need in way)]
+            for way in hopeful or ways:
+                wanted += way
         return tuple(sorted(roots, key=str))
+
+    @staticmethod
+    def _unmet(task: Task, step: int, reached: int) -> list[int]:
+        mask = task.step_need[step] & ~reached
+        return [need for need in range(mask.bit_length()) if mask >> need & 1]

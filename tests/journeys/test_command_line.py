@@ -1,0 +1,188 @@
+"""Journeys through the command line as people take them, each command in a process of its own."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from headstock.usecases.job_file import JOBS_FOLDER
+
+SRC = Path(__file__).resolve().parents[2] / "src"
+DEMO, SECOND = JOBS_FOLDER / "demo-attach.yaml", JOBS_FOLDER / "second-attach.yaml"
+
+
+def headstock(*words: str | Path, at: Path) -> subprocess.CompletedProcess[str]:
+    """One command, run in a folder."""
+    command = [sys.executable, "-m", "headstock", *(str(word) for word in words)]
+    environment = {**os.environ, "PYTHONPATH": str(SRC), "COLUMNS": "200"}
+    return subprocess.run(command, cwd=at, env=environment, capture_output=True, text=True, check=False, timeout=120)
+
+
+def answer_of(*words: str | Path, at: Path, status: int = 0) -> Any:
+    done = headstock(*words, "--json", at=at)
+    assert done.returncode == status, done.stdout + done.stderr
+    return json.loads(done.stdout)
+
+
+def test_without_a_command_the_demo_is_planned_and_the_sheet_is_the_last_line(tmp_path: Path) -> None:
+    done = headstock(at=tmp_path)
+    assert done.returncode == 0, done.stderr
+    sheet = tmp_path / done.stdout.strip().splitlines()[-1]
+    reader = PdfReader(sheet)
+    front = reader.pages[0].extract_text()
+    assert "Attach 217 to 226" in front
+    assert "Nobody goes between on the word of a sheet" in front
+    assert "Wending Vale, edition 3" in front
+    assert "page 1 of" in front
+    width, height = (round(float(side) / 72 * 25.4) for side in (reader.pages[0].mediabox.width, reader.pages[0].mediabox.height))
+    assert (width, height) == (210, 297)
+
+
+def test_other_units_and_another_place_make_another_sheet(tmp_path: Path) -> None:
+    texts = []
+    for job in (DEMO, SECOND):
+        value = answer_of("plan", job, at=tmp_path)
+        texts.append(PdfReader(tmp_path / value["sheet"]).pages[0].extract_text())
+    assert "Quarry Neck" in texts[1]
+    assert "hand brake" in texts[1].lower() or "Hand brakes" in texts[1]
+    assert texts[0] != texts[1]
+
+
+def test_a_plan_written_as_an_instruction_passes_its_own_check(tmp_path: Path) -> None:
+    answer_of("plan", DEMO, "--instruction", "written.yaml", at=tmp_path)
+    assert answer_of("check", "written.yaml", "--job", DEMO, at=tmp_path)["holds"] is True
+
+
+def test_an_instruction_with_a_line_taken_out_is_refused_at_its_line(tmp_path: Path) -> None:
+    answer_of("plan", DEMO, "--instruction", "written.yaml", at=tmp_path)
+    lines = (tmp_path / "written.yaml").read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if "assure the shunter that the brake is on and locked, coupled" not in line]
+    assert len(kept) == len(lines) - 1
+    (tmp_path / "holed.yaml").write_text("\n".join(kept), encoding="utf-8")
+    value = answer_of("check", "holed.yaml", "--job", DEMO, at=tmp_path, status=1)
+    assert "between-protected" in {hole["about"] for hole in value["complaints"]}
+
+
+def test_a_line_that_is_no_step_is_named_with_the_nearest(tmp_path: Path) -> None:
+    text = "headstock: instruction 1\ntitle: odd\nsteps:\n  - {who: shunter, does: look at the lock of 217/2 and 226/2}\n"
+    (tmp_path / "odd.yaml").write_text(text, encoding="utf-8")
+    value = answer_of("check", "odd.yaml", "--job", DEMO, at=tmp_path, status=1)
+    assert value["complaints"][0]["nearest"] == "shunter: look at the lock of 217/2 and 226/1"
+
+
+@pytest.mark.parametrize(
+    ("pair", "status", "answer"),
+    [(("tarn/1", "tarn/2"), 0, "yes"), (("tarn/1", "gale/2"), 0, "only if"), (("moss/1", "gale/2"), 1, "no")],
+)
+def test_join_says_yes_only_if_or_no_with_its_exit_status(
+    pair: tuple[str, str], status: int, answer: str, tmp_path: Path
+) -> None:
+    assert answer_of("join", *pair, at=tmp_path, status=status)["answer"] == answer
+
+
+def test_only_if_gives_the_condition_first(tmp_path: Path) -> None:
+    lines = headstock("join", "tarn/1", "gale/2", at=tmp_path).stdout.splitlines()
+    assert lines[0].endswith("only if")
+    assert "only if an adapter" in lines[2]
+
+
+def test_join_takes_units_of_a_job(tmp_path: Path) -> None:
+    assert answer_of("join", "217/2", "226/1", "--job", DEMO, at=tmp_path)["answer"] == "yes"
+
+
+def test_the_fleet_can_be_listed_shown_and_checked(tmp_path: Path) -> None:
+    names = [row["type"] for row in answer_of("fleet", "list", at=tmp_path)]
+    assert names == ["fell", "gale", "moss", "tarn"]
+    assert answer_of("fleet", "show", "moss", at=tmp_path)["type"] == "moss"
+    tarn = SRC / "headstock" / "equipment" / "fleet" / "tarn.yaml"
+    assert headstock("fleet", "check", tarn, at=tmp_path).returncode == 0
+
+
+def test_a_road_too_steep_to_hold_on_is_an_answer_with_the_reason(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").replace("place: harrow-ings-3", "place: steep.yaml")
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    place = (SRC / "headstock" / "formation" / "places" / "harrow-ings-3.yaml").read_text(encoding="utf-8")
+    (tmp_path / "steep.yaml").write_text(place.replace("1 in 150", "1 in 18"), encoding="utf-8")
+    value = answer_of("plan", "job.yaml", at=tmp_path, status=1)
+    assert any("217 cannot be held here" in reason for reason in value["reasons"])
+    assert any("226 cannot be held here" in reason for reason in value["reasons"])
+    assert not (tmp_path / "sheets").exists()
+
+
+def test_a_board_that_nobody_says_he_placed_stops_the_job(tmp_path: Path) -> None:
+    text = SECOND.read_text(encoding="utf-8").replace('boards_placed_by: {"508": guard}\n', "")
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    value = answer_of("plan", "job.yaml", at=tmp_path, status=1)
+    assert value["reasons"] == ["nothing in this job gives: not-to-be-moved board of 508 off"]
+
+
+BAD = {
+    "unknown key": ("method:", "methd:", 2),
+    "missing field": ("place: harrow-ings-3\n", "", 1),
+    "unknown type": ("type: tarn}", "type: tran}", 2),
+    "joined to itself": ("[217/2, 226/1]", "[217/2, 217/1]", 1),
+    "a ring": ("make: true}", "make: true}\n  - {ends: [226/2, 217/1]}", 2),
+    "no outer end": ("leaves_from: 217/1", "leaves_from: 217/2", 1),
+    "unknown device": ("226/1.red_lamp", "226/1.red_lmp", 1),
+    "unknown state": ("226/1.red_lamp: lit", "226/1.red_lamp: blue", 1),
+    "a number for a name": ('name: "217"', "name: 217", 1),
+    "unknown place": ("harrow-ings-3", "harrow-ings-4", 1),
+}
+
+
+@pytest.mark.parametrize("name", BAD)
+def test_bad_input_gives_one_error_with_place_and_cure_and_writes_nothing(name: str, tmp_path: Path) -> None:
+    before, after, faults = BAD[name]
+    text = DEMO.read_text(encoding="utf-8")
+    assert before in text
+    (tmp_path / "job.yaml").write_text(text.replace(before, after), encoding="utf-8")
+    error = answer_of("plan", "job.yaml", at=tmp_path, status=2)["error"]
+    assert len(error["faults"]) == faults
+    assert all(fault["file"].endswith("job.yaml") and fault["line"] for fault in error["faults"])
+    assert [path.name for path in tmp_path.iterdir()] == ["job.yaml"]
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"\x00\x01", b"title: caf\xe9\n", b"x: " + b"[" * 50000, b"x: " + b"y" * 1_100_000, b"- a\n- b\n", b"a: *b\n"],
+)
+def test_what_is_no_job_file_is_refused_without_a_traceback(content: bytes, tmp_path: Path) -> None:
+    (tmp_path / "job.yaml").write_bytes(content)
+    done = headstock("plan", "job.yaml", at=tmp_path)
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    assert len(done.stderr.strip().splitlines()) <= 4
+
+
+def test_an_unknown_option_is_bad_input(tmp_path: Path) -> None:
+    assert headstock("plan", "--nonsense", at=tmp_path).returncode == 2
+
+
+def test_a_sheet_folder_that_cannot_be_written_is_said(tmp_path: Path) -> None:
+    (tmp_path / "sheets").write_text("in the way", encoding="utf-8")
+    done = headstock("plan", DEMO, at=tmp_path)
+    assert done.returncode == 2
+    assert "cannot be written" in done.stderr
+
+
+def test_help_imports_nothing_heavy() -> None:
+    code = """
+import sys
+sys.argv = ["headstock", "--help"]
+from headstock.__main__ import main
+try:
+    main()
+except SystemExit:
+    heavy = {"pydantic", "yaml", "typst", "pint", "numpy"} & set(sys.modules)
+    sys.exit(f"{heavy}" if heavy else 0)
+"""
+    environment = {**os.environ, "PYTHONPATH": str(SRC)}
+    done = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
