@@ -32,15 +32,28 @@ class Complaint:
 
 @dataclass(frozen=True, slots=True)
 class CheckResult:
-    """All complaints in the order in which they occur; none means that the order holds."""
+    """All complaints in the order in which they occur.
+
+    ``as_found`` are those of the state before the first line: to be mended first, but no hole of the order.
+    """
 
     complaints: tuple[Complaint, ...]
     lines: int
 
     @property
+    def as_found(self) -> tuple[Complaint, ...]:
+        """What is wrong before anybody has done anything."""
+        return tuple(complaint for complaint in self.complaints if complaint.line == 0)
+
+    @property
+    def holes(self) -> tuple[Complaint, ...]:
+        """What is wrong with the order itself."""
+        return tuple(complaint for complaint in self.complaints if complaint.line > 0)
+
+    @property
     def holds(self) -> bool:
-        """Whether nothing was found."""
-        return not self.complaints
+        """Whether the order has no hole."""
+        return not self.holes
 
 
 @dataclass(slots=True)

@@ -50,10 +50,9 @@ def plan_job(path: Path, fleet: Fleet) -> JobPlan:
         answer: Answer = "no" if order.answer == "impossible" else "not found"
         return JobPlan(answer, papers, assembled, domain, order, (), None, (), _why_not(order, domain))
     checked = check(order.steps, domain)
-    found = tuple(complaint.text for complaint in checked.complaints if complaint.line == 0)
-    holes = tuple(complaint for complaint in checked.complaints if complaint.line > 0)
-    if holes:
-        return JobPlan("not found", papers, assembled, domain, order, (), checked, found, _holes(holes))
+    found = tuple(complaint.text for complaint in checked.as_found)
+    if not checked.holds:
+        return JobPlan("not found", papers, assembled, domain, order, (), checked, found, _holes(checked.holes))
     because = explain_order(order.steps, domain)
     return JobPlan("yes", papers, assembled, domain, order, because, checked, found, ())
 

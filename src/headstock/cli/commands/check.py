@@ -26,12 +26,12 @@ def run_check(instruction: Path, job: Path, as_json: bool, fleet: Path | None) -
     for reason in answer.reasons:
         print(f"cannot be done: {reason}")
     for c in complaints:
-        where = "as found" if c.line == 0 else f"line {c.line}, {c.step}" if c.kind != "end state" else "end state"
+        where = "as found, mend first" if c.line == 0 else f"line {c.line}, {c.step}" if c.kind != "end state" else "end state"
         print(f"{where}: {c.text}" + (f" ({c.hurts})" if c.hurts else ""))
         if c.kind == "unknown step" and c.line in answer.nearest:
             print(f"    nearest step: {answer.nearest[c.line]}")
     lines = answer.result.lines if answer.result is not None else 0
-    holes = len(complaints)
+    holes = len(answer.result.holes) if answer.result is not None else 0
     print(f"{answer.title}: {lines} lines, {holes or 'no'} hole{'' if holes == 1 else 's'} found.")
     print("A check on paper, no permission: the rule book and the person in charge come first.")
     return YES if answer.holds else NO

@@ -1,0 +1,144 @@
+"""Makes docs/reference/formats.md from the models that read the files, so that the page cannot fall behind.
+
+``python -m tests.promises.formats_page`` writes it; a test compares.
+"""
+
+from __future__ import annotations
+
+import types
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+
+from pydantic import BaseModel
+
+from headstock.base.sources import Source
+from headstock.devices.registry import KINDS
+from headstock.equipment.library import BUILT_IN as FLEET
+from headstock.equipment.unit_type import UnitType
+from headstock.formation.place import Place
+from headstock.local_rules.rules import BUILT_IN as RULES
+from headstock.local_rules.rules import LocalRules
+from headstock.local_rules.test_method import BUILT_IN as METHODS
+from headstock.local_rules.test_method import BrakeTestMethod
+from headstock.usecases.check_instruction import InstructionFile
+from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER, JobFile
+from tests.promises.tree import ROOT
+
+PAGE = ROOT / "docs" / "reference" / "formats.md"
+INSTRUCTION = """headstock: instruction 1
+title: Beginning of an instruction
+steps:
+  - {who: shunter, does: "agree the job: who does what, all repeat"}
+  - {who: shunter, does: ask for the road}
+  - {who: driver, does: "put on the parking brake of 217, cab 217/2"}
+"""
+FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
+    ("unit type", UnitType, FLEET / "moss.yaml", "One type of unit: its vehicles, both ends, what hangs on them."),
+    (
+        "local rules",
+        LocalRules,
+        RULES / "wending-vale.yaml",
+        "One railway's rules for this work. Every entry is a value with a source.",
+    ),
+    ("test method", BrakeTestMethod, METHODS / "rear-application.yaml", "One way to test the brake: stages in order."),
+    ("place", Place, PLACES_FOLDER / "harrow-ings-3.yaml", "One road at one place."),
+    ("job", JobFile, JOBS_FOLDER / "demo-attach.yaml", "One job: units and joints in order, what moves, who is there."),
+    (
+        "instruction",
+        InstructionFile,
+        INSTRUCTION,
+        "A written order of work: who does what, in the words that `plan --instruction` writes.",
+    ),
+)
+HEAD = """# File formats
+
+> A planning and training aid: the rule book, the maintainer's documents and the person in charge come first. The data shown
+> here are invented for demonstration and must be replaced by approved data before any real use.
+
+Every file is YAML (UTF-8, at most 1 MB, no anchors, no tags) and begins with `headstock: KIND VERSION`. All formats here are
+version 1. Only `true`, `false` and `null` are special words: `on`, `off`, `yes`, `no` are text, though other YAML readers want
+them in quotes. Unknown fields are refused. Numbers carry their unit in their name. Every `source` names a key of the file's own
+`sources`; each of those says text, edition and status (read, second-hand, from memory, common practice, computed, invented).
+
+In a job, `place`, `local_rules` and `method` name a file beside the job or one of the built-in ones. `as_left` says what stands
+otherwise than the types' own `as_left`; keys are written `UNIT/END.device`, `VEHICLE.device` or `UNIT.device`, with `.part` for
+a device that has several (`226/1.coupler.pin`). Units are listed from the place's first direction to its second.
+"""
+
+
+def page() -> str:
+    """The whole page."""
+    parts = [HEAD]
+    for kind, model, example, what in FORMATS:
+        text = example if isinstance(example, str) else example.read_text(encoding="utf-8")
+        parts.append(f"\n## {kind.capitalize()}\n\n{what}\n\n{_tables(model)}\n```yaml\n{text.strip()}\n```\n")
+    parts.append("\n## Devices\n\nDevices stand under `devices` by a name of their own, with their `kind`.\n")
+    parts += [f"\n### {name}\n\n{_about(kind.Spec)}\n\n{_tables(kind.Spec)}" for name, kind in sorted(KINDS.items())]
+    return "".join(parts)
+
+
+def _tables(model: type[BaseModel]) -> str:
+    return "\n".join(_table(inner, "" if inner is model else inner.__name__) for inner in _models(model))
+
+
+def _models(model: type[BaseModel]) -> Iterator[type[BaseModel]]:
+    """The model and those inside it, each once; sources and devices have places of their own."""
+    seen: list[type[BaseModel]] = []
+    waiting = [model]
+    while waiting:
+        here = waiting.pop(0)
+        if here in seen:
+            continue
+        seen.append(here)
+        for field in here.model_fields.values():
+            waiting += [inner for inner in _inside(field.annotation) if inner is not Source and not hasattr(inner, "source_of")]
+    return iter(inner for inner in seen if inner not in {kind.Spec for kind in KINDS.values()} or inner is model)
+
+
+def _inside(annotation: Any) -> Iterator[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        metadata = annotation.__pydantic_generic_metadata__
+        if metadata["origin"] is not None:
+            yield from (inner for argument in metadata["args"] for inner in _inside(argument))
+        else:
+            yield annotation
+    for argument in get_args(annotation):
+        yield from _inside(argument)
+
+
+def _table(model: type[BaseModel], name: str) -> str:
+    head = f"`{name}`: {_about(model)}\n\n" if name else ""
+    rows = [
+        f"| `{key}` | {_words(field.annotation)} | {'yes' if field.is_required() else 'no'} |"
+        for key, field in model.model_fields.items()
+    ]
+    return head + "| field | what | required |\n|---|---|---|\n" + "\n".join(rows) + "\n"
+
+
+def _about(model: type[BaseModel]) -> str:
+    return " ".join((model.__doc__ or "").split())
+
+
+def _words(annotation: Any) -> str:
+    origin, arguments = get_origin(annotation), get_args(annotation)
+    if origin is Annotated:
+        return _words(arguments[0])
+    if origin is Literal:
+        return " or ".join(f"`{choice}`" for choice in arguments)
+    if origin in (Union, types.UnionType):
+        if len(arguments) > 6:
+            return "a device"
+        return " or ".join(_words(argument) for argument in arguments if argument is not type(None))
+    if origin in (tuple, list):
+        return f"list of {_words(arguments[0])}"
+    if origin is dict:
+        return f"{_words(arguments[1])}, by name"
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        arguments = annotation.__pydantic_generic_metadata__["args"]
+        return f"value ({_words(arguments[0])}) with `source`" if arguments else f"`{annotation.__name__}`"
+    return {str: "text", float: "number", int: "whole number", bool: "true or false"}.get(annotation, str(annotation))
+
+
+if __name__ == "__main__":
+    PAGE.write_text(page(), encoding="utf-8")
