@@ -39,7 +39,7 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         "local rules",
         LocalRules,
         RULES / "wending-vale.yaml",
-        "One railway's rules for this work. Every entry is a value with a source.",
+        "One railway's rules for this work, each a value with a source.",
     ),
     ("test method", BrakeTestMethod, METHODS / "rear-application.yaml", "One way to test the brake: stages in order."),
     ("place", Place, PLACES_FOLDER / "harrow-ings-3.yaml", "One road at one place."),
@@ -48,7 +48,7 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         "instruction",
         InstructionFile,
         INSTRUCTION,
-        "A written order of work: who does what, in the words that `plan --instruction` writes.",
+        "A written order of work, in the words that `plan --instruction` writes.",
     ),
 )
 HEAD = """# File formats
@@ -121,19 +121,28 @@ def _about(model: type[BaseModel]) -> str:
 
 
 def _words(annotation: Any) -> str:
+    """A field's type as people say it."""
     origin, arguments = get_origin(annotation), get_args(annotation)
     if origin is Annotated:
         return _words(arguments[0])
-    if origin is Literal:
-        return " or ".join(f"`{choice}`" for choice in arguments)
-    if origin in (Union, types.UnionType):
-        if len(arguments) > 6:
-            return "a device"
-        return " or ".join(_words(argument) for argument in arguments if argument is not type(None))
+    if origin in (Literal, Union, types.UnionType):
+        return _choices(origin, arguments)
     if origin in (tuple, list):
         return f"list of {_words(arguments[0])}"
     if origin is dict:
         return f"{_words(arguments[1])}, by name"
+    return _plain_words(annotation)
+
+
+def _choices(origin: Any, arguments: tuple[Any, ...]) -> str:
+    if origin is Literal:
+        return " or ".join(f"`{choice}`" for choice in arguments)
+    if len(arguments) > len(KINDS) // 2:
+        return "a device"
+    return " or ".join(_words(argument) for argument in arguments if argument is not type(None))
+
+
+def _plain_words(annotation: Any) -> str:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         arguments = annotation.__pydantic_generic_metadata__["args"]
         return f"value ({_words(arguments[0])}) with `source`" if arguments else f"`{annotation.__name__}`"
