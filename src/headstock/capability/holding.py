@@ -24,6 +24,7 @@ from headstock.capability.standing_portion import (
     HoldingBrake,
     PortionOnGradient,
     available_brakes,
+    counting_brakes,
 )
 from headstock.physics.adhesion import smallest_braked_share
 from headstock.physics.gradient import G_M_S2, MAX_GRADIENT, slope_force_n
@@ -193,7 +194,8 @@ def _gradient_held_by_all(portion: PortionOnGradient) -> float:
     weight_n = portion.mass_kg * G_M_S2
     for _ in range(200):
         held = math.fsum(
-            min(b.force_n * math.hypot(1.0, gradient), portion.adhesion * b.braked_axle_mass_kg * G_M_S2) for b in portion.brakes
+            min(b.force_n * math.hypot(1.0, gradient), portion.adhesion * b.braked_axle_mass_kg * G_M_S2)
+            for b in counting_brakes(portion)
         )
         before, gradient = gradient, held / (portion.margin * weight_n)
         if gradient > MAX_GRADIENT or math.isclose(gradient, before, rel_tol=1e-15):
@@ -241,7 +243,7 @@ def _adhesion_reason(
     portion: PortionOnGradient, available: Sequence[AvailableBrake], needed_n: float
 ) -> Sequence[AdhesionLimits]:
     limited = [brake for brake in available if brake.is_adhesion_limited]
-    braked_share = math.fsum(brake.braked_axle_mass_kg for brake in portion.brakes) / portion.mass_kg
+    braked_share = math.fsum(brake.braked_axle_mass_kg for brake in counting_brakes(portion)) / portion.mass_kg
     smallest_share = smallest_braked_share(portion.gradient, portion.adhesion, portion.margin)
     if not limited and braked_share >= smallest_share * (1.0 - ROUNDING):
         return ()

@@ -15,8 +15,15 @@ from headstock.physics.gradient import MAX_GRADIENT, normal_force_n
 ROUNDING = 1e-9
 """Relative rounding allowed [-]: the machine's last digits never turn a brake that just holds into one that fails."""
 
+# Figures beyond these are slips of the unit, not trains; within them no sum or quotient here leaves the numbers.
 LARGEST_FIGURE = 1e9
-"""Largest mass [kg] or force [N] taken: a million tonnes is a slip of the unit, not a train."""
+"""Largest mass [kg] or force [N] taken."""
+LARGEST_MARGIN = 10.0
+"""Largest margin [-] taken: 150 is 150 %, not a factor."""
+SMALLEST_ADHESION = 0.001
+"""Smallest adhesion [-] taken: no rail is so slippery."""
+LEAST_FORCE_N, LEAST_MASS_KG = 1.0, 1.0
+"""A brake of less force [N], or on axles of less mass [kg], counts for nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +43,7 @@ class HoldingBrake:
 class PortionOnGradient:
     """A standing portion: mass [kg], gradient [rise/run] of either sign, brakes in order of preference.
 
-    margin [-] (1 or above), adhesion [-] and least_count (1 or above, level roads included) come from the local rules.
+    margin [-] (1 to 10), adhesion [-] and least_count (1 or above, level roads included) come from the local rules.
     Raises InputError with all that contradicts itself at once, OutsideModelError for figures the formulas don't cover.
     """
 
@@ -77,8 +84,17 @@ def available_brakes(portion: PortionOnGradient) -> tuple[AvailableBrake, ...]:
     )
 
 
+def counting_brakes(portion: PortionOnGradient) -> tuple[HoldingBrake, ...]:
+    """The brakes that give any force at all, in the order stated."""
+    return tuple(brake for brake in portion.brakes if _counts(brake))
+
+
+def _counts(brake: HoldingBrake) -> bool:
+    return brake.force_n >= LEAST_FORCE_N and brake.braked_axle_mass_kg >= LEAST_MASS_KG
+
+
 def _force_on(brake: HoldingBrake, gradient: float, adhesion: float) -> float:
-    if brake.braked_axle_mass_kg == 0.0:
+    if not _counts(brake):
         return 0.0
     weight_n = normal_force_n(brake.braked_axle_mass_kg, gradient)
     return adhesion_capped_force_n(brake.force_n, weight_n, adhesion)
@@ -96,18 +112,18 @@ def _faults_of_brakes(portion: PortionOnGradient) -> Iterator[Fault]:
 
 
 def _faults_of_portion(portion: PortionOnGradient) -> Iterator[Fault]:
-    if not 0.0 < portion.mass_kg <= LARGEST_FIGURE:
-        yield Fault("mass_kg", found=f"{portion.mass_kg:g}", expected=f"above 0 and at most {LARGEST_FIGURE:g}")
+    if not LEAST_MASS_KG <= portion.mass_kg <= LARGEST_FIGURE:
+        yield Fault("mass_kg", found=f"{portion.mass_kg:g}", expected=f"{LEAST_MASS_KG:g} to {LARGEST_FIGURE:g}")
     braked_kg = sum(brake.braked_axle_mass_kg for brake in portion.brakes)
     if braked_kg > portion.mass_kg * (1.0 + ROUNDING):
         limit = f"at most the {portion.mass_kg:g} kg of the portion; brakes that share axles are one brake"
         yield Fault("mass on braked axles", found=f"{braked_kg:g} kg", expected=limit)
-    if not 1.0 <= portion.margin < math.inf:
-        yield Fault("margin", found=f"{portion.margin:g}", expected="a finite factor of at least 1")
+    if not 1.0 <= portion.margin <= LARGEST_MARGIN:
+        yield Fault("margin", found=f"{portion.margin:g}", expected=f"a factor from 1 to {LARGEST_MARGIN:g}")
     if portion.least_count < 1:
         yield Fault("least_count", found=str(portion.least_count), expected="at least 1, level roads included")
-    if not portion.adhesion > 0.0:
-        yield Fault("adhesion", found=f"{portion.adhesion:g}", expected="above 0")
+    if not portion.adhesion >= SMALLEST_ADHESION:
+        yield Fault("adhesion", found=f"{portion.adhesion:g}", expected=f"at least {SMALLEST_ADHESION:g}")
     if math.isnan(portion.gradient):
         yield Fault("gradient", found="not a number", expected="a fraction rise/run")
 

@@ -40,11 +40,19 @@ def _applied(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
     """On, or seen on: a parking brake from the portion's cab in use, a hand brake at its vehicle."""
     phase = "" if is_moving else act.phase
     if act.spot == "cab":
-        role = task.role_for("drives" if is_moving else "works_standing_cab")
-        end = _own_cab(at.unit, task.driven_from if is_moving else task.standing_cab)
+        role, end = _applying_cab(task, at.unit, is_moving)
         return replace(_made(task, act, role, cab(end)), phase=phase)
     duty = "looks_at_holds" if act.duty == "looks at holds" else _holder(is_moving)
     return replace(_made(task, act, task.role_for(duty), beside(at.where)), phase=phase)
+
+
+def _applying_cab(task: AttachTask, unit: str, is_moving: bool) -> tuple[str, UnitEnd]:
+    """Who works a parking brake before the portions are one: the driver only from the cab he drives from."""
+    if is_moving and unit in task.worked_from(task.driven_from):
+        return task.role_for("drives"), task.driven_from
+    if not is_moving and unit in task.worked_from(task.standing_cab):
+        return task.role_for("works_standing_cab"), task.standing_cab
+    return task.role_for(_holder(is_moving)), UnitEnd(unit, "1")
 
 
 def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
@@ -71,7 +79,8 @@ def _released_for_approach(task: AttachTask, act: Act, at: At) -> Step:
     """Off for the approach: the driver at the brake of the moving portion, full application made."""
     driven = task.driven_from
     if act.spot == "cab":
-        made = _made(task, act, task.role_for("drives"), cab(_own_cab(at.unit, driven)))
+        role, end = _applying_cab(task, at.unit, True)
+        made = _made(task, act, role, cab(end))
     else:
         made = _made(task, act, task.role_for(_holder(True)), beside(at.where))
     braked: tuple[Fact, ...] = ((valve_key(task, driven), "full"), (pipe_key(task.moving), "drawn"))
@@ -83,16 +92,11 @@ def _driver_at(task: AttachTask, end: UnitEnd) -> Fact:
     return place_key(task.role_for("drives")), cab(end)
 
 
-def _own_cab(unit: str, preferred: UnitEnd) -> UnitEnd:
-    """The preferred cab when it is on the unit, else the unit's first."""
-    return preferred if preferred.unit == unit else UnitEnd(unit, "1")
-
-
 def releasing_cab(task: AttachTask, unit: str) -> tuple[str, UnitEnd]:
     """Who releases a parking brake at the end, and where: the driver in the controlling cab, else who reads the rear."""
-    if unit == task.controls.unit:
+    if unit in task.worked_from(task.controls):
         return task.role_for("drives"), task.controls
-    if unit == task.rear_cab.unit:
+    if unit in task.worked_from(task.rear_cab):
         return task.role_for("reads_rear"), task.rear_cab
     return task.role_for("works_standing_cab"), UnitEnd(unit, "1")
 

@@ -9,9 +9,9 @@ from typing import Any
 
 from headstock.base.errors import Fault, InputError
 from headstock.devices.kind import At
-from headstock.formation.joinability import Way
+from headstock.formation.joinability import TypeEnd, Way, can_be_joined
 from headstock.formation.place import Place
-from headstock.formation.train import Train, TrainUnit, UnitEnd
+from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod
 
@@ -107,6 +107,19 @@ class AttachTask:
     def _declared_alike(self) -> bool:
         near, far = self.train.unit(self.near.unit).unit_type, self.train.unit(self.far.unit).unit_type
         return any(d.with_type == far.type for d in near.declared) or any(d.with_type == near.type for d in far.declared)
+
+    def worked_from(self, cab: UnitEnd) -> frozenset[str]:
+        """Units whose parking brakes a cab works before this joint is made: its own, and those in full multiple working."""
+        found = {cab.unit}
+        for _ in self.train.joints:
+            for joint in self.train.joints:
+                if joint.made and {joint.first.unit, joint.second.unit} & found and self._is_full(joint):
+                    found |= {joint.first.unit, joint.second.unit}
+        return frozenset(found)
+
+    def _is_full(self, joint: Joint) -> bool:
+        ends = [TypeEnd(str(end), self.train.unit(end.unit).unit_type, end.end) for end in (joint.first, joint.second)]
+        return can_be_joined(ends[0], ends[1], self.rules).best.level == "full multiple working"
 
     @property
     def stops_m(self) -> tuple[float, ...]:

@@ -8,6 +8,7 @@ from headstock.sheets.blocks import blocks_of, detail_of
 from headstock.sheets.content import HoldLine, JobSheetContent, Person, Reading
 from headstock.sheets.letters import letter_of
 from headstock.sheets.pictures import end_pictures, train_drawing
+from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan
 
 WAYS = {"direct": "Joined directly", "screw": "Joined by a screw coupling", "adapter": "Joined through an adapter"}
@@ -36,7 +37,12 @@ def sheet_of(answer: JobPlan) -> JobSheetContent:
         place_line=f"{place.name} · {place.slope_words()}",
         rules_line=f"Local rules: {rules.name}, edition {rules.edition} · unit data: {_unit_data(task)}",
         invented=invented,
-        cautions=(STANDING_CAUTION, *rules.cautions.value, *(f"As found, mend first: {f}." for f in answer.as_found)),
+        cautions=(
+            STANDING_CAUTION,
+            *rules.cautions.value,
+            *place_cautions(place),
+            *(f"As found, mend first: {f}." for f in answer.as_found),
+        ),
         people=_people(task),
         train=train_drawing(task, answer.domain),
         ends=end_pictures(task, answer.order.steps),

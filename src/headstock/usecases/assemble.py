@@ -42,7 +42,7 @@ def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
     join = can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules)
     reader.check_cabs(train, ends, moving_first)
     holding = {_name(units): _hold(papers, units) for units in train.portions()}
-    refusals = _refusals(papers, join, tuple(holding.values()), train)
+    refusals = _refusals(papers, join, tuple(holding.values()), train) + _gauge_refusals(papers, train, ends)
     if refusals:
         return AssembledJob(join, tuple(holding.values()), None, refusals)
     holds = {name: HoldFacts(name, result.smallest_set) for name, result in holding.items()}
@@ -133,6 +133,20 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     if waiting_m > papers.place.usable_length_m:
         found.append(f"{papers.place.name} has {papers.place.usable_length_m:g} m, the job needs {waiting_m:.0f} m")
     return tuple(found)
+
+
+def _gauge_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd]) -> tuple[str, ...]:
+    """Readings that the method asks for at an end without a brake pipe gauge."""
+    front = ends["controls_afterwards"]
+    rear = train.outer_ends[1] if front == train.outer_ends[0] else train.outer_ends[0]
+    cabs = {"front": front, "rear": rear}
+    wanted = {cabs[stage.reading.at] for stage in papers.method.stages if stage.reading is not None}
+    lacking = [
+        end
+        for end in sorted(wanted, key=str)
+        if not any(spec.kind == "gauge" and spec.reads == "brake pipe" for _, spec in train.end_devices(end))
+    ]
+    return tuple(f"no brake pipe gauge at {end}: this method cannot be used, test another way" for end in lacking)
 
 
 def _family(train: Train) -> str:

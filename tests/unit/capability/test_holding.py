@@ -147,6 +147,13 @@ def test_a_level_road_is_held_too() -> None:
     assert _reason(result, LeastCountDecides) == LeastCountDecides(0, 2)
 
 
+def test_the_least_count_decides_only_where_force_alone_asks_fewer() -> None:
+    assert [reason.code for reason in predict_holding(_portion(least_count=2)).reasons] == ["held-with-margin"]
+    result = predict_holding(_portion(least_count=3))
+    assert _reason(result, LeastCountDecides) == LeastCountDecides(2, 3)
+    assert _reason(result, HeldWithMargin).brakes_needed == 3
+
+
 def test_nothing_stands_with_no_brake_on_level_or_not() -> None:
     for gradient in (0.0, 0.01):
         balance = predict_balance(_portion(gradient=gradient), ())
@@ -209,7 +216,8 @@ def test_a_brake_without_force_or_weight_counts_for_nothing() -> None:
     assert _reason(result, FewerThanLeastCount) == FewerThanLeastCount(2, 3)
     assert predict_holding(replace(portion, brakes=dead + live, least_count=2)).smallest_set == ("hand-3", "hand-4")
     none = predict_holding(replace(portion, brakes=dead, least_count=1))
-    assert _reason(none, NoBrakeCounts)
+    assert _reason(none, AdhesionLimits).braked_share == 0.0
+    assert _reason(none, NoBrakeCounts) == NoBrakeCounts()
     assert _reason(none, ForceFallsShort).more_brakes_needed is None
 
 
@@ -231,6 +239,15 @@ def test_too_few_braked_axles_are_named_even_where_the_brakes_are_weak() -> None
     assert limit.brakes == ()
     assert limit.smallest_braked_share == pytest.approx(0.6)
     assert not limit.would_hold_without_limit
+
+
+def test_a_brake_too_strong_for_its_axles_is_named_even_where_enough_axles_are_braked() -> None:
+    strong, weak = _vehicle_brake(1, 90_000.0, 20_000.0), _vehicle_brake(2, 5_000.0, 120_000.0)
+    result = predict_holding(replace(_portion(gradient=0.030), brakes=(strong, weak)))
+    limit = _reason(result, AdhesionLimits)
+    assert limit.brakes == ("hand-1",)
+    assert limit.braked_share > limit.smallest_braked_share
+    assert limit.would_hold_without_limit
 
 
 def test_weak_brakes_on_enough_axles_are_no_matter_of_adhesion() -> None:
@@ -281,6 +298,20 @@ def test_axles_cannot_be_counted_twice() -> None:
     brakes = tuple(_vehicle_brake(number, axle_mass_kg=VEHICLE_KG) for number in range(5))
     with pytest.raises(InputError, match="braked axles"):
         PortionOnGradient("rear", 4 * VEHICLE_KG, 0.01, brakes, 1.5, 0.12, 1)
+
+
+@pytest.mark.parametrize("margin", [150.0, 0.99, math.inf, math.nan])
+def test_a_margin_in_per_cent_is_refused(margin: float) -> None:
+    with pytest.raises(InputError, match="margin"):
+        _portion(margin=margin)
+
+
+def test_a_brake_of_next_to_nothing_counts_for_nothing() -> None:
+    # A force of 1e-300 N once asked for more brakes than a number can hold.
+    brakes = (_vehicle_brake(1, force_n=1e-300), _vehicle_brake(2, axle_mass_kg=2e-309))
+    result = predict_holding(replace(_portion(), brakes=brakes))
+    assert _reason(result, NoBrakeCounts) == NoBrakeCounts()
+    assert result.held_gradient == 0.0
 
 
 @pytest.mark.parametrize(("brakes_on", "lost"), [(("hand-9",), None), (("hand-1", "hand-1"), None), (("hand-1",), "hand-2")])

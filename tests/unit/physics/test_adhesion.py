@@ -1,6 +1,7 @@
 """The rail takes so much and no more; so much of the weight must stand on braked axles."""
 
 import math
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given
@@ -64,45 +65,49 @@ def test_a_level_asks_no_share() -> None:
 
 @pytest.mark.parametrize("adhesion", [0.0, -0.1, 0.51, math.nan])
 def test_an_adhesion_no_rail_has_is_refused(adhesion: float) -> None:
-    for refused in (
+    formulas: list[Callable[[], float]] = [
         lambda: a.adhesion_limit_n(1.0, adhesion),
         lambda: a.adhesion_capped_force_n(1.0, 1.0, adhesion),
         lambda: a.smallest_braked_share(0.01, adhesion),
         lambda: a.gradient_held_by_adhesion(0.5, adhesion),
-    ):
+    ]
+    for refused in formulas:
         with pytest.raises(OutsideModelError, match="adhesion"):
             refused()
 
 
 @pytest.mark.parametrize("margin", [0.99, -1.0, math.inf, math.nan])
 def test_a_margin_below_one_is_refused(margin: float) -> None:
-    for refused in (
+    formulas: list[Callable[[], float]] = [
         lambda: a.smallest_braked_share(0.01, 0.1, margin),
         lambda: a.gradient_held_by_adhesion(0.5, 0.1, margin),
         lambda: a.adhesion_asked_on_gradient(0.5, 0.01, margin),
-    ):
+    ]
+    for refused in formulas:
         with pytest.raises(OutsideModelError, match="margin"):
             refused()
 
 
 @pytest.mark.parametrize("share", [0.0, -0.1, 1.01, math.nan])
 def test_a_share_beyond_the_train_is_refused(share: float) -> None:
-    for refused in (
+    formulas: list[Callable[[], float]] = [
         lambda: a.gradient_held_by_adhesion(share, 0.1),
         lambda: a.adhesion_asked_on_gradient(share, 0.01),
-    ):
+    ]
+    for refused in formulas:
         with pytest.raises(OutsideModelError, match="braked_share"):
             refused()
 
 
 @pytest.mark.parametrize("value", [-1.0, math.inf, math.nan])
 def test_forces_and_weights_below_nothing_are_refused(value: float) -> None:
-    for refused in (
+    formulas: list[Callable[[], float]] = [
         lambda: a.adhesion_capped_force_n(value, 1.0, 0.1),
         lambda: a.adhesion_capped_force_n(1.0, value, 0.1),
         lambda: a.adhesion_asked(value, 1.0),
         lambda: a.adhesion_asked(1.0, value),
-    ):
+    ]
+    for refused in formulas:
         with pytest.raises(OutsideModelError, match=r"brake_force_n|weight_on_braked_axles_n"):
             refused()
 

@@ -1,6 +1,7 @@
 """Gradients as numbers, and the weight along the track and on it."""
 
 import math
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given
@@ -67,7 +68,7 @@ def test_turning_parts_slow_the_gathering_of_speed(gradient: float, rotating_mas
 
 @pytest.mark.parametrize("gradient", [0.1501, -0.1501, 40.0, math.inf, math.nan])
 def test_a_gradient_beyond_the_range_is_refused_by_every_formula(gradient: float) -> None:
-    for refused in (
+    formulas: list[Callable[[], float]] = [
         lambda: g.slope_force_n(1.0, gradient),
         lambda: g.normal_force_n(1.0, gradient),
         lambda: g.mass_of_slope_force_kg(1.0, gradient),
@@ -75,7 +76,8 @@ def test_a_gradient_beyond_the_range_is_refused_by_every_formula(gradient: float
         lambda: g.per_mille_from_gradient(gradient),
         lambda: g.one_in_from_gradient(gradient),
         lambda: g.gradient_from_per_mille(gradient * 1000.0),
-    ):
+    ]
+    for refused in formulas:
         with pytest.raises(OutsideModelError, match="gradient"):
             refused()
 
@@ -88,11 +90,12 @@ def test_one_in_less_than_the_range_is_refused(run_per_rise: float) -> None:
 
 @pytest.mark.parametrize("mass_kg", [0.0, -1.0, math.inf, math.nan])
 def test_a_mass_that_is_none_is_refused(mass_kg: float) -> None:
-    for refused in (
+    formulas: list[Callable[[], float]] = [
         lambda: g.slope_force_n(mass_kg, 0.01),
         lambda: g.normal_force_n(mass_kg, 0.01),
         lambda: g.gradient_of_slope_force(1.0, mass_kg),
-    ):
+    ]
+    for refused in formulas:
         with pytest.raises(OutsideModelError, match="mass_kg"):
             refused()
 

@@ -8,6 +8,7 @@ from typing import Any
 from headstock.base.errors import Fault, InputError
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.usecases.check_instruction import instruction_text
+from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.wiring import DEMO_JOB, fleet_from, print_sheet
 
@@ -85,7 +86,7 @@ def _print_plan(answer: JobPlan, written: Path | None) -> None:
     job, rules = answer.papers.job, answer.papers.rules
     console.print(f"{job.title} · {answer.papers.place.name}, {answer.papers.place.slope_words()}", style="bold")
     console.print(f"Local rules: {rules.name}, edition {rules.edition}" + (" (invented)" if rules.invented else ""))
-    for caution in rules.cautions.value:
+    for caution in (*rules.cautions.value, *place_cautions(answer.papers.place)):
         console.print(f"Caution: {caution}")
     if answer.answer != "yes":
         console.print("No order of work:" if answer.answer == "no" else "Not found:", style="bold")
