@@ -8,7 +8,9 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from headstock.base.sources import Source
+from headstock.devices.hand_brake import HandBrakeSpec
 from headstock.devices.kind import DeviceSpec
+from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.registry import AnyDeviceSpec
 
 Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z][a-z0-9 _-]*$")]
@@ -124,9 +126,24 @@ class UnitType(_Part):
             for named in getattr(spec, "vehicles", getattr(spec, "acts_on_vehicles", ())):
                 if named not in suffixes:
                     wrong.append(f"{name} names vehicle {named}, which the unit does not have")
+        wrong += self._axles_braked_twice()
         if wrong:
             raise ValueError("; ".join(wrong))
         return self
+
+    def _axles_braked_twice(self) -> list[str]:
+        """Hand and parking brake of a vehicle count together only on different axles: the rail passes a force once."""
+        wrong = []
+        for vehicle in self.vehicles:
+            shares = [spec.share_of_weight for spec in vehicle.devices.values() if isinstance(spec, HandBrakeSpec)]
+            shares += [
+                spec.share_of_weight
+                for spec in self.devices.values()
+                if isinstance(spec, ParkingBrakeSpec) and vehicle.suffix in spec.vehicles
+            ]
+            if sum(shares) > 1:
+                wrong.append(f"hand and parking brakes of vehicle {vehicle.suffix} stand on more than its whole weight")
+        return wrong
 
     @property
     def mass_kg(self) -> float:

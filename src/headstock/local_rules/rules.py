@@ -57,7 +57,7 @@ class Holding(_Part):
     """Margin [-] of hand and parking brakes, adhesion [-], least count, seconds one watches, and what keeps a proof."""
 
     margin: Entry[Annotated[float, Field(ge=1, le=5)]]
-    adhesion: Entry[Annotated[float, Field(gt=0, le=0.4)]]
+    adhesion: Entry[Annotated[float, Field(ge=0.001, le=0.4)]]
     least_count: Entry[Annotated[int, Field(ge=1, le=50)]]
     watch_s: Entry[Positive]
     proof_outlasts_release: Entry[bool]

@@ -20,6 +20,7 @@ from headstock.procedures.cab_work import valve_key
 from headstock.procedures.scene_variables import scene_as_found, scene_variables
 from headstock.procedures.task import AttachTask, HoldFacts
 from headstock.reasoning.variable import Variable
+from headstock.usecases.holding_words import holding_words
 from headstock.usecases.job_file import JobPapers
 
 
@@ -75,8 +76,10 @@ def _type_end(train: Train, end: UnitEnd) -> TypeEnd:
 def _hold(papers: JobPapers, units: tuple[TrainUnit, ...]) -> HoldingResult:
     """Which hand and parking brakes hold a portion here; parking brakes first, then the low end's hand brakes."""
     rules = papers.rules.holding
-    brakes = [brake for unit in units for brake in _parking_brakes(unit)]
-    brakes += [brake for unit in units for brake in _hand_brakes(unit, _from_the_low_end(papers, unit))]
+    low_first = papers.place.falls_towards == papers.place.directions[0]
+    ordered = units if low_first else units[::-1]
+    brakes = [brake for unit in ordered for brake in _parking_brakes(unit)]
+    brakes += [brake for unit in ordered for brake in _hand_brakes(unit, _from_the_low_end(papers, unit))]
     return predict_holding(
         PortionOnGradient(
             name=_name(units),
@@ -125,7 +128,7 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
         found.append(f"the order of work for joining by {join.best.name} ({_family(train)}) is not part of this edition")
     for result in holding:
         if not result.holds:
-            found += [f"{result.portion} cannot be held here: {reason}" for reason in result.reasons]
+            found += [f"{result.portion} cannot be held here: {holding_words(reason)}" for reason in result.reasons]
     if not papers.place.joining_allowed:
         found.append(f"joining is not allowed at {papers.place.name}")
     length_m = sum(unit.unit_type.length_m for unit in train.units)

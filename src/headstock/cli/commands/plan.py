@@ -8,6 +8,7 @@ from typing import Any
 from headstock.base.errors import Fault, InputError
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.usecases.check_instruction import instruction_text
+from headstock.usecases.holding_words import holding_words
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.wiring import DEMO_JOB, fleet_from, print_sheet
@@ -61,7 +62,7 @@ def plan_as_json(answer: JobPlan, written: Path | None) -> dict[str, Any]:
         "local_rules": {"name": answer.papers.rules.name, "edition": answer.papers.rules.edition},
         "holding": [
             {"portion": h.portion, "holds": h.holds, "brakes": list(h.smallest_set), "needed_n": h.needed_force_n,
-             "reasons": [str(reason) for reason in h.reasons]}
+             "reasons": [holding_words(reason) for reason in h.reasons]}
             for h in answer.assembled.holding
         ],
     }  # fmt: skip
