@@ -21,7 +21,7 @@ PLACE = PLACES_FOLDER / "harrow-ings-3.yaml"
 CASES: tuple[tuple[Path, Callable[[Path], Any], str, str, str], ...] = (
     (RULES, load_local_rules, "[2.0, 0.6]", "[0.6, 2.0]", "must come closer"),
     (RULES, load_local_rules, "margin: {value: 1.5, source: demo}", "margin: {value: 1.5, source: dimo}", "nearest demo"),
-    (RULES, load_local_rules, "margin: {value: 1.5", "margin: {value: 0.5", "1 or more"),
+    (RULES, load_local_rules, "margin: {value: 1.5", "margin: {value: 0.5", "at least 1"),
     (RULES, load_local_rules, "pressure_unit: bar", "pressure_unit: atm", "bar"),
     (METHOD, load_test_method, "key: lapped", "key: charged", "names of their own"),
     (METHOD, load_test_method, "    reading: {at: front, limit: front_full_at_most_bar, name: \"Applied, front\"}\n", "",

@@ -1,0 +1,101 @@
+"""The sheet: the same bytes twice, everything that must stand on it, fonts as shipped, nothing that the fonts lack."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from headstock.sheets.blocks import runs_of
+from headstock.sheets.compose import sheet_of
+from headstock.sheets.content import JobSheetContent
+from headstock.sheets.job_sheet import render_job_sheet, render_job_sheet_png
+from tests.cases.jobs import DEMO, SECOND, order_of, planned
+
+FONTS = Path(__file__).resolve().parents[3] / "src" / "headstock" / "sheets" / "fonts"
+
+
+def content(job: Path = DEMO) -> JobSheetContent:
+    return sheet_of(planned(job))
+
+
+def texts(pdf: bytes) -> list[str]:
+    return [" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(pdf)).pages]
+
+
+@pytest.mark.parametrize("job", [DEMO, SECOND], ids=lambda path: path.stem)
+def test_the_front_holds_cautions_roles_blocks_readings_and_signatures(job: Path) -> None:
+    made = content(job)
+    front = texts(render_job_sheet(made))[0]
+    for caution in made.cautions:
+        assert " ".join(caution.split()) in front
+    for block in made.blocks:
+        assert block.title in front
+        assert not block.caution or " ".join(block.caution.split()) in front
+    for reading in made.readings:
+        assert reading.limit in front
+    for signature in made.signatures:
+        assert signature in front
+    for person in made.people:
+        assert person.name in front
+    assert made.footer in front
+    assert 8 <= len(made.blocks) <= 12
+
+
+@pytest.mark.parametrize("job", [DEMO, SECOND], ids=lambda path: path.stem)
+def test_every_line_of_the_order_stands_on_the_back(job: Path) -> None:
+    made = content(job)
+    back = " ".join(texts(render_job_sheet(made))[1:])
+    missing = [line.text for line in made.detail if " ".join(line.text.split()) not in back]
+    assert missing == []
+    assert sum(line.allowance_s for line in made.detail) == pytest.approx(sum(step.duration_s for step in order_of(job)[0]))
+
+
+def test_the_front_is_one_side() -> None:
+    pages = texts(render_job_sheet(content()))
+    assert "page 1 of 3" in pages[0]
+    assert "Board off, by whom" in pages[0]
+    assert "detail" in pages[1]
+
+
+def test_the_same_content_gives_the_same_bytes_and_another_content_others() -> None:
+    made = content()
+    assert render_job_sheet(made) == render_job_sheet(made)
+    assert render_job_sheet(replace(made, title="Attach 217 to 227")) != render_job_sheet(made)
+
+
+def test_words_from_files_are_set_as_text_and_never_as_markup() -> None:
+    made = replace(content(), title="#let x = 1 *bold* $y$ <label> @ref", place_line="\\ [a] `b`")
+    front = texts(render_job_sheet(made))[0]
+    assert "#let x = 1 *bold* $y$ <label> @ref" in front
+
+
+def test_a_page_can_be_looked_at() -> None:
+    pages = render_job_sheet_png(content(), 40)
+    assert all(page.startswith(b"\x89PNG") for page in pages)
+
+
+def test_every_step_is_in_one_block_and_none_in_two() -> None:
+    steps, _ = order_of(DEMO)
+    lines = [line for _, run in runs_of(steps) for line in run]
+    assert lines == list(range(len(steps)))
+
+
+def test_no_letter_is_used_that_the_fonts_lack() -> None:
+    said = json.dumps([block.text for block in content().blocks]) + json.dumps([line.text for line in content().detail])
+    assert not re.search(r"[≤≥→←↑↓✓✔]", said)
+
+
+def test_the_fonts_are_those_of_the_manifest_with_their_licences() -> None:
+    manifest = json.loads((FONTS / "manifest.json").read_text(encoding="utf-8"))
+    assert {row["file"] for row in manifest} == {path.name for path in FONTS.glob("*.ttf")}
+    for row in manifest:
+        assert hashlib.sha256((FONTS / row["file"]).read_bytes()).hexdigest() == row["sha256"]
+    for family in ("AtkinsonHyperlegibleNext", "B612"):
+        assert "SIL Open Font License" in (FONTS / f"{family}-OFL.txt").read_text(encoding="utf-8")
