@@ -62,7 +62,7 @@ class EndCock(DeviceKind):
             Act(f"open the {pipe} cock of {dead.where}", "between", "end", "cock", "between",
                 needs=((dead.key(), "shut"), (live.key(), "shut"), *hoses, (PULLED, "held")),
                 effects=((dead.key(), "open"),),
-                brief=f"{pipe.capitalize()} cocks: {dead.where} first, then {live.where} slowly.", order=(3, rank, 0),
+                brief=f"{pipe.capitalize()} cocks: {dead.where} first, {live.where} slowly.", order=(3, rank, 0),
                 at=dead, caution=whip),
             Act(f"open the {pipe} cock of {live.where} slowly", "between", "end", "cock_slowly", "between",
                 needs=((live.key(), "shut"), (dead.key(), "open"), *hoses, (PULLED, "held")),

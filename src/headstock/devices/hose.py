@@ -62,7 +62,7 @@ class Hose(DeviceKind):
             Act(f"join the {pipe} hoses of {near[0].where} and {far[0].where}", "between", "end", "join_hoses",
                 "between", needs=(*((at.key(), "hanging") for at in ends), *cocks, (PULLED, "held")),
                 effects=tuple((at.key(), "joined") for at in ends), knows=cocks,
-                brief=f"{pipe.capitalize()} hoses joined, seated, no kink.", order=(1, rank), at=near[0],
+                brief=f"{pipe.capitalize()} hoses, seated, no kink.", order=(1, rank), at=near[0],
                 caution="Shut does not always mean empty: turn the face away."),
         )  # fmt: skip
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 
 from headstock.procedures.explain import Because
 from headstock.procedures.movement import length_words
@@ -11,7 +12,11 @@ from headstock.reasoning.step import Step
 from headstock.sheets.content import Block, DetailLine, Words
 from headstock.sheets.letters import letter_of
 
-LONGEST_TEXT = 190
+TEXT_LENGTHS = (400, 350, 310, 280, 255, 230, 210, 190, 170, 150, 120, 90)
+"""Letters a block's text may have; the longest with which the front still fits is taken."""
+LETTERS_A_LINE = 67
+TITLE_MM, LINE_MM, GAP_MM = 5.4, 3.3, 0.4
+"""Heights on the front at its smaller sizes [mm], a little generous."""
 SPOKEN_PHASES = ("approach", "join", "make safe", "come out")
 
 
@@ -58,33 +63,49 @@ def title_of(phase: str, task: AttachTask) -> str:
     }[phase]  # fmt: skip
 
 
-def blocks_of(task: AttachTask, steps: Sequence[Step]) -> tuple[Block, ...]:
-    """The blocks of the front."""
-    return tuple(
-        _block(number, phase, [steps[index] for index in lines], lines, task)
-        for number, (phase, lines) in enumerate(runs_of(steps), start=1)
+def blocks_of(task: AttachTask, steps: Sequence[Step], room_mm: float) -> tuple[Block, ...]:
+    """The blocks of the front, their texts as long as the room allows; words and cautions are never shortened."""
+    blocks: tuple[Block, ...] = ()
+    for longest in TEXT_LENGTHS:
+        blocks = tuple(
+            _block(number, phase, [steps[index] for index in lines], lines, task, longest)
+            for number, (phase, lines) in enumerate(runs_of(steps), start=1)
+        )
+        if sum(height_mm(block) for block in blocks) <= room_mm:
+            break
+    return blocks
+
+
+def height_mm(block: Block) -> float:
+    """About how high a block stands on the front."""
+    said = [f"S “{words.text}”" for words in block.words] + ([block.caution] if block.caution else [])
+    lines = sum(ceil(len(text) / LETTERS_A_LINE) for text in (block.text, *said))
+    return TITLE_MM + LINE_MM * lines + GAP_MM * len(said)
+
+
+def _block(number: int, phase: str, steps: list[Step], lines: Sequence[int], task: AttachTask, longest: int) -> Block:
+    acts = tuple(dict.fromkeys(letter_of(step.role) for step in steps))
+    hears = tuple(dict.fromkeys(letter_of(role) for step in steps for role in step.hears if role in task.crew))
+    said = [utterance for step in steps for utterance in step.said if utterance.hearer in task.crew]
+    arrows = tuple(dict.fromkeys((letter_of(utterance.speaker), letter_of(utterance.hearer)) for utterance in said))
+    cautions = [step.caution for step in steps if step.caution]
+    return Block(
+        number=number,
+        title=title_of(phase, task),
+        text=_text(steps, lines, longest),
+        acts=acts,
+        hears=tuple(letter for letter in hears if letter not in acts),
+        arrows=arrows,
+        words=_words(phase, steps, task),
+        caution=cautions[0] if cautions else "",
     )
 
 
-def _block(number: int, phase: str, steps: list[Step], lines: Sequence[int], task: AttachTask) -> Block:
-    acts = tuple(dict.fromkeys(letter_of(step.role) for step in steps))
-    hears = tuple(dict.fromkeys(letter_of(role) for step in steps for role in step.hears if role in task.crew))
-    arrows = tuple(dict.fromkeys(
-        (letter_of(u.speaker), letter_of(u.hearer)) for step in steps for u in step.said if u.hearer in task.crew
-    ))  # fmt: skip
-    cautions = [step.caution for step in steps if step.caution]
-    return Block(
-        number=number, title=title_of(phase, task), text=_text(steps, lines), acts=acts,
-        hears=tuple(letter for letter in hears if letter not in acts), arrows=arrows,
-        words=_words(phase, steps, task), caution=cautions[0] if cautions else "",
-    )  # fmt: skip
-
-
-def _text(steps: list[Step], lines: Sequence[int]) -> str:
+def _text(steps: list[Step], lines: Sequence[int], longest: int) -> str:
     """Short sentences of the steps, each once, as many as a block holds; the rest is on the back."""
     briefs = list(dict.fromkeys(step.brief for step in steps if step.brief))
     kept: list[str] = []
-    while briefs and len(" ".join([*kept, briefs[0]])) <= LONGEST_TEXT:
+    while briefs and len(" ".join([*kept, briefs[0]])) <= longest:
         kept.append(briefs.pop(0))
     tail = f" See back, lines {lines[0] + 1} to {lines[-1] + 1}." if briefs else ""
     return " ".join(kept) + tail

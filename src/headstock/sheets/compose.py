@@ -6,6 +6,7 @@ from headstock.procedures.brake_test_steps import limit_words
 from headstock.procedures.task import AttachTask
 from headstock.sheets.blocks import blocks_of, detail_of
 from headstock.sheets.content import HoldLine, JobSheetContent, Person, Reading
+from headstock.sheets.job_sheet import room_mm
 from headstock.sheets.letters import letter_of
 from headstock.sheets.pictures import end_pictures, train_drawing
 from headstock.usecases.place_cautions import place_cautions
@@ -32,21 +33,18 @@ def sheet_of(answer: JobPlan) -> JobSheetContent:
     rules, place = papers.rules, papers.place
     invented = papers.job.invented or rules.invented or place.invented
     way = answer.assembled.join.best
+    found = tuple(f"As found, mend first: {text}." for text in answer.as_found)
+    cautions = (STANDING_CAUTION, *rules.cautions.value, *place_cautions(place), *found)
     return JobSheetContent(
         title=papers.job.title,
         place_line=f"{place.name} · {place.slope_words()}",
         rules_line=f"Local rules: {rules.name}, edition {rules.edition} · unit data: {_unit_data(task)}",
         invented=invented,
-        cautions=(
-            STANDING_CAUTION,
-            *rules.cautions.value,
-            *place_cautions(place),
-            *(f"As found, mend first: {f}." for f in answer.as_found),
-        ),
+        cautions=cautions,
         people=_people(task),
         train=train_drawing(task, answer.domain),
         ends=end_pictures(task, answer.order.steps),
-        blocks=blocks_of(task, answer.order.steps),
+        blocks=blocks_of(task, answer.order.steps, room_mm(cautions)),
         readings=_readings(task),
         readings_note=f"rear: cab {task.rear_cab}; front: cab {task.controls}",
         signatures=("Person in charge", "Time", "Touched since? yes / no", "Board off, by whom"),

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import tempfile
+from collections.abc import Sequence
 from dataclasses import asdict
+from math import ceil
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +14,13 @@ from headstock.sheets.content import Block, JobSheetContent
 from headstock.sheets.svg import end_svg, role_svg, train_svg
 
 HERE = Path(__file__).parent
-ROOM_MM = 214.0
-"""Height of the front between the names of the crew and the signatures [mm]."""
+ROOM_MM, CAUTION_LINE_MM, LETTERS_A_CAUTION_LINE = 226.0, 4.2, 112
+"""Height of the front left for blocks, less what each line of cautions takes [mm]."""
+
+
+def room_mm(cautions: Sequence[str]) -> float:
+    """Height between the names of the crew and the signatures [mm]."""
+    return ROOM_MM - CAUTION_LINE_MM * ceil(len(" ".join(cautions)) / LETTERS_A_CAUTION_LINE)
 
 
 def render_job_sheet(content: JobSheetContent) -> bytes:
@@ -65,14 +72,14 @@ def _as_data(content: JobSheetContent) -> dict[str, Any]:
     data["ends"] = [{"title": end.title, "caption": end.caption} for end in content.ends]
     data["blocks"] = [_block_data(block) for block in content.blocks]
     data["detail"] = _detail_data(content)
-    data["room_mm"] = ROOM_MM
+    data["room_mm"] = room_mm(content.cautions)
     return data
 
 
 def _block_data(block: Block) -> dict[str, Any]:
     acts, hears = " and ".join(block.acts), " and ".join(block.hears)
     text = f"{acts} acts" + (f", {hears} hears" if hears else "")
-    return {**asdict(block), "roles_text": text, "roles_height": 8.5 + 2.1 * min(len(block.arrows), 4)}
+    return {**asdict(block), "roles_text": text, "roles_height": 10.2 + 2.15 * min(len(block.arrows), 4)}
 
 
 def _detail_data(content: JobSheetContent) -> list[dict[str, Any]]:

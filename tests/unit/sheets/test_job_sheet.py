@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from headstock.local_rules.rules import BUILT_IN
 from headstock.sheets.blocks import runs_of
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.content import JobSheetContent
@@ -62,6 +63,24 @@ def test_the_front_is_one_side() -> None:
     assert "page 1 of 3" in pages[0]
     assert "Board off, by whom" in pages[0]
     assert "detail" in pages[1]
+
+
+def test_many_cautions_take_room_from_the_texts_and_never_from_the_words(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").replace("local_rules: wending-vale", "local_rules: long.yaml")
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    rules = (BUILT_IN / "wending-vale.yaml").read_text(encoding="utf-8")
+    more = "".join(
+        f'    - "Caution number {number} of many that this railway wants to see on every sheet."\n' for number in range(8)
+    )
+    rules = rules.replace('    - "Not as written', more + '    - "Not as written')
+    (tmp_path / "long.yaml").write_text(rules, encoding="utf-8")
+    made = content(tmp_path / "job.yaml")
+    front = texts(render_job_sheet(made))[0]
+    assert "Caution number 7" in front
+    assert "Board off, by whom" in front
+    assert "page 1 of 3" in front
+    assert [block.words for block in made.blocks] == [block.words for block in content().blocks]
+    assert sum(len(block.text) for block in made.blocks) < sum(len(block.text) for block in content().blocks)
 
 
 def test_the_same_content_gives_the_same_bytes_and_another_content_others() -> None:
