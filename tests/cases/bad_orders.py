@@ -388,4 +388,39 @@ BAD_ORDERS: tuple[BadOrder, ...] = (
         "a wheel turned is no block on the tread",
         SECOND,
     ),
+    BadOrder(
+        "standing hold taken off with somebody between",
+        slip_in(
+            Step("take off the parking brake of 226 now", "guard", "cab 226/2", effects=(("226.parking_brake", "off"),)),
+            r"go between, coupled",
+        ),
+        "constraint:between-held",
+        "the standing portion hangs on the couple with hands in it",
+    ),
+    BadOrder(
+        "a cock touched after the test makes it void",
+        slip_in(Step("shut and open the cock", "shunter", "joint", effects=((_JOINT_COCK, "open"),)), r"test, rear restored"),
+        "final:brake_test=rear restored",
+        "putting it back does not bring the test back",
+    ),
+    BadOrder(
+        "parking brake off before the tested brake holds",
+        move(r"take off the parking brake of 217, cab 217/1$", r"hold the train"),
+        "need:tested_hold",
+        "for a moment nothing holds",
+    ),
+    BadOrder(
+        "cocks opened over a moving portion never proved",
+        leave_out(r"watch 217"),
+        "need:217.hold",
+        "nobody has seen its hand or parking brakes hold it",
+    ),
+    BadOrder(
+        "supply on again with somebody at the jumper",
+        slip_in(
+            Step("switch the supply on again", "driver", "cab 217/2", effects=(("217.supply", "on"),)), r"go between, coupled"
+        ),
+        "need:217.supply",
+        "the plug in the hand is live",
+    ),
 )

@@ -2,7 +2,8 @@
 
 Each row: a pattern for the step's sentence, what the checker must complain of when the step is left out, and the reason
 in words. ``constraint:KEY`` is a broken constraint, ``need:VAR`` a later step without what it needs, ``know:VAR`` somebody
-acting without knowing, ``end:VAR`` a wrong end state, ``place`` somebody working where nobody stands.
+acting without knowing, ``end:VAR`` a wrong end state, ``final:VAR=VALUE`` exactly this one, ``place`` somebody working
+where nobody stands.
 """
 
 from __future__ import annotations

@@ -23,6 +23,8 @@ def fits(complaint: Complaint, wanted: str) -> bool:
             return True
         if kind == "unknown" and complaint.kind == "unknown step":
             return True
+        if kind == "final" and complaint.kind == "end state" and complaint.about == about:
+            return True
         names = {"constraint": "constraint", "need": "need", "know": "knowledge", "end": "end state"}
         if names.get(kind) != complaint.kind:
             continue
