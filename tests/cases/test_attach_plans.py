@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from headstock.local_rules.rules import BUILT_IN
 from headstock.reasoning.checker import CheckResult, Complaint, check
 from headstock.reasoning.step import Step
 from tests.cases.jobs import DEMO, SECOND, order_of, planned
@@ -96,3 +97,63 @@ def test_who_is_between_at_a_joint_cock_stands_where_both_portions_hold_alone() 
             assert state["217.hold"] == state["226.hold"] == "proved"
         state.update(step.effects)
     assert seen == 4
+
+
+ODD = """  226/1.coupler.head: dropped
+  226/1.coupler.pin: out
+  226/1.buffers: out
+  226/1.gangway: open
+  226/2.brake_pipe_hose: hanging
+  226/2.brake_pipe_cock: open
+  217/1.brake_valve: lap
+"""
+
+
+def test_what_stands_otherwise_is_put_right_in_the_order_and_told_beforehand(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    (tmp_path / "job.yaml").write_text(text + ODD, encoding="utf-8")
+    steps, domain = order_of(tmp_path / "job.yaml")
+    order = [step.key for step in steps]
+    assert check(steps, domain).holds
+    for words in ("raise the head of 226/1", "set the buffers of 226/1 in", "shut the gangway door of 226/1",
+                  "shut and lock the brake valve, cab 217/1", "put the brake pipe hose of 226/2 on its dummy"):  # fmt: skip
+        assert words in order
+    charge = next(number for number, key in enumerate(order) if key.startswith("charge the pipe") and "226" in key)
+    assert order.index("shut the brake pipe cock of 226/2") < charge
+    assert any("226/2 is open" in text for text in planned(tmp_path / "job.yaml").as_found)
+
+
+def test_where_a_proof_does_not_outlast_the_release_the_answer_is_no_with_that_reason(tmp_path: Path) -> None:
+    rules = (BUILT_IN / "wending-vale.yaml").read_text(encoding="utf-8")
+    rules = rules.replace("proof_outlasts_release: {value: true", "proof_outlasts_release: {value: false")
+    (tmp_path / "strict.yaml").write_text(rules, encoding="utf-8")
+    text = DEMO.read_text(encoding="utf-8").replace("local_rules: wending-vale", "local_rules: strict.yaml")
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    answer = planned(tmp_path / "job.yaml")
+    assert answer.answer == "no"
+    assert "cannot be proved once it has come up" in answer.reasons[0]
+
+
+VARIANTS = (
+    ("two people", ", guard: P. Oad}", "}"),
+    ("guard in charge", "shunter: J. Tolk, ", ""),
+    ("driven from the far cab", "driven_from: 217/2", "driven_from: 217/1"),
+    ("leaves the other way", "217/1\nleaves_from: 217/1", "226/2\nleaves_from: 226/2"),
+    ("the other one moves", 'units: ["217"], driven_from: 217/2', 'units: ["226"], driven_from: 226/1'),
+    ("another type", '{name: "226", type: tarn}', '{name: "226", type: fell}'),
+    ("turned round", "[217/2, 226/1]", "[217/2, 226/2]"),
+)
+
+
+@pytest.mark.parametrize("variant", VARIANTS, ids=lambda variant: variant[0])
+def test_another_crew_cab_unit_or_way_out_gives_another_order_that_holds(variant: tuple[str, str, str], tmp_path: Path) -> None:
+    name, before, after = variant
+    text = DEMO.read_text(encoding="utf-8")
+    assert before in text
+    text = text.replace(before, after)
+    text = text.split("as_left:")[0] + ('boards_placed_by: {"226": driver}\n' if name == "another type" else "")
+    text = text.replace("leaves_from: 226/2", "leaves_from: 226/1") if name == "turned round" else text
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    steps, domain = order_of(tmp_path / "job.yaml")
+    assert check(steps, domain).holds
+    assert [step.key for step in steps] != [step.key for step in order_of(DEMO)[0]]

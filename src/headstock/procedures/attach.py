@@ -44,7 +44,7 @@ from headstock.procedures.movement import (
 )
 from headstock.procedures.places import JOINT, beside, cab, places_of
 from headstock.procedures.protection import protection_steps, window_of
-from headstock.procedures.scene_variables import BELL, KEY, TESTED_HOLD, protection_key, scene_variables
+from headstock.procedures.scene_variables import AGREED, BELL, KEY, TESTED_HOLD, protection_key, scene_variables
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
@@ -81,7 +81,7 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
     """Acts that devices offer, at the joint, at the outer ends, on the holds."""
     joint_ends = {str(task.near): task.near, str(task.far): task.far}
     outer = {str(end): end for end in task.train.outer_ends}
-    held = (*hold_facts(task, task.moving), *hold_facts(task, task.standing), (AIR_THROUGH, "yes"))
+    held = (*hold_facts(task, task.moving), *hold_facts(task, task.standing))
     for at, spec in task.train.devices():
         for act in kind_of(spec).acts(at, spec):
             if at.key() in _holding_brakes(task):
@@ -90,7 +90,9 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
                 if not _opens_the_other_knuckle(task, act):
                     yield joint_end_step(task, act)
             elif at.where in outer and spec.kind not in ("drop-head knuckle", "buffers"):
-                yield outer_end_step(task, act, outer[at.where], held)
+                yield outer_end_step(
+                    task, act, outer[at.where], (*held, (AIR_THROUGH, "yes") if spec.kind == "lamp" else (AGREED, "yes"))
+                )
     for near, far in task.mated:
         for act in kind_of(near[1]).joint_acts(near, far):
             yield _joint_act_step(task, act)

@@ -69,8 +69,21 @@ class CabWork:
         """Let the air brake off to see whether the other brakes hold."""
         word = valve_word(self.task, self.end, "running")
         return self._step("charge the pipe to let the air brake off", "full", "running", "charged",
-                          f"{self.portion}: valve {self.end} to {word}, air brake off.", holds,
+                          f"{self.portion}: valve {self.end} to {word}, air brake off.", (*holds, *self._ends_shut()),
                           allowance="full_application")  # fmt: skip
+
+    def _ends_shut(self) -> tuple[Fact, ...]:
+        """The portion's own brake pipe ends: with one open its pipe cannot be charged."""
+        task = self.task
+        moving = self.portion == task.moving
+        first, last = task.train.outer_ends
+        outer = (first if task.moving_first == moving else last, task.near if moving else task.far)
+        return tuple(
+            (at.key(), "shut")
+            for end in outer
+            for at, spec in task.train.end_devices(end)
+            if spec.kind == "end cock" and spec.pipe == "brake pipe"
+        )
 
     def apply(self) -> Step:
         """Full application, exhaust ended, once the hold is known to be proved."""
