@@ -123,6 +123,23 @@ def test_a_board_that_nobody_says_he_placed_stops_the_job(tmp_path: Path) -> Non
     assert value["reasons"] == ["nothing in this job gives: not-to-be-moved board of 508 off"]
 
 
+def test_a_coupler_whose_order_is_not_planned_here_is_outside_the_model(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").replace("type: tarn", "type: gale").split("as_left:")[0]
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    value = answer_of("plan", "job.yaml", at=tmp_path, status=3)
+    assert value["answer"] == "outside the model"
+    assert "automatic coupler" in value["reasons"][0]
+
+
+def test_ends_that_cannot_be_joined_are_an_answer_with_every_reason(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").split("as_left:")[0]
+    text = text.replace('{name: "217", type: tarn}', '{name: "217", type: gale}')
+    text = text.replace('{name: "226", type: tarn}', '{name: "226", type: moss}')
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    value = answer_of("plan", "job.yaml", at=tmp_path, status=1)
+    assert len([reason for reason in value["reasons"] if reason.split(":")[0] in ("direct", "screw", "adapter")]) == 3
+
+
 BAD = {
     "unknown key": ("method:", "methd:", 2),
     "missing field": ("place: harrow-ings-3\n", "", 1),

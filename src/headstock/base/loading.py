@@ -52,9 +52,13 @@ def check_header(document: Document, kind: str, versions: tuple[int, ...] = (1,)
     if form is None:
         raise HeaderError(Fault("first line not understood", document.name, line, HEADER, shown(said), supported))
     if form[1] != kind:
-        what = f"this is a {form[1]} file, not a {kind} file"
+        what = f"this is {_with_article(form[1])} file, not {_with_article(kind)} file"
         raise HeaderError(Fault(what, document.name, line, HEADER, shown(said), supported))
     if int(form[2]) not in versions:
         what = f"version of the {kind} file not known here"
         raise HeaderError(Fault(what, document.name, line, HEADER, shown(said), supported))
     return int(form[2])
+
+
+def _with_article(kind: str) -> str:
+    return f"{'an' if kind[0] in 'aeio' else 'a'} {kind}"

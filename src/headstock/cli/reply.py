@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import Any, NoReturn
 
 YES, NO, BAD_INPUT, NOT_YET = 0, 1, 2, 3
-ANSWER_STATUS = {"yes": YES, "only if": YES, "no": NO, "not found": NOT_YET}
+ANSWER_STATUS = {"yes": YES, "only if": YES, "no": NO, "not found": NOT_YET, "outside the model": NOT_YET}
 
 
 def finish(status: int) -> NoReturn:

@@ -23,15 +23,21 @@ from headstock.reasoning.variable import Variable
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.job_file import JobPapers
 
+WAY_WORDS = {"direct": "the couplers themselves", "screw": "a screw coupling", "adapter": "an adapter"}
+
 
 @dataclass(frozen=True, slots=True)
 class AssembledJob:
-    """The task, when there is one, and what was found out on the way: joinability, holding, reasons for no."""
+    """The task, when there is one, and what was found out on the way.
+
+    ``refusals`` are reasons of the trade for a no; ``outside`` says what this edition does not plan.
+    """
 
     join: JoinResult
     holding: tuple[HoldingResult, ...]
     task: AttachTask | None
     refusals: tuple[str, ...]
+    outside: tuple[str, ...] = ()
 
 
 def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
@@ -43,9 +49,10 @@ def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
     join = can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules)
     reader.check_cabs(train, ends, moving_first)
     holding = {_name(units): _hold(papers, units) for units in train.portions()}
+    outside = _outside(join, train)
     refusals = _refusals(papers, join, tuple(holding.values()), train) + _gauge_refusals(papers, train, ends)
-    if refusals:
-        return AssembledJob(join, tuple(holding.values()), None, refusals)
+    if refusals or outside:
+        return AssembledJob(join, tuple(holding.values()), None, refusals, outside)
     holds = {name: HoldFacts(name, result.smallest_set) for name, result in holding.items()}
     task = _task(papers, train, ends, moving_first, join, holds)
     found = {**as_left(train), **scene_as_found(task), valve_key(task, task.driven_from): "full"}
@@ -124,8 +131,6 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
         found += [f"{way.name}: {reason}" for way in join.ways for reason in way.reasons]
     elif join.answer == "only if":
         found += [f"only if {condition}" for condition in join.best.conditions]
-    elif join.best.name != "direct" or _family(train) != "drop-head knuckle":
-        found.append(f"the order of work for joining by {join.best.name} ({_family(train)}) is not part of this edition")
     for result in holding:
         if not result.holds:
             found += [f"{result.portion} cannot be held here: {holding_words(reason)}" for reason in result.reasons]
@@ -136,6 +141,13 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     if waiting_m > papers.place.usable_length_m:
         found.append(f"{papers.place.name} has {papers.place.usable_length_m:g} m, the job needs {waiting_m:.0f} m")
     return tuple(found)
+
+
+def _outside(join: JoinResult, train: Train) -> tuple[str, ...]:
+    """Ways of joining whose order of work is not planned here."""
+    if join.answer != "yes" or (join.best.name == "direct" and _family(train) == "drop-head knuckle"):
+        return ()
+    return (f"the order of work for joining by {WAY_WORDS[join.best.name]} ({_family(train)}) is not part of this edition",)
 
 
 def _gauge_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd]) -> tuple[str, ...]:

@@ -59,7 +59,7 @@ def check_instruction(path: Path, job: Path, fleet: Fleet) -> InstructionCheck:
     written = load_as(document, InstructionFile, "instruction")
     assembled = assemble(load_job(job), fleet)
     if assembled.task is None:
-        return InstructionCheck(written.title, assembled, None, {}, assembled.refusals)
+        return InstructionCheck(written.title, assembled, None, {}, assembled.refusals + assembled.outside)
     domain = attach_domain(assembled.task)
     steps = {step.ident: step for step in domain.steps}
     order: list[Step | str] = []

@@ -20,7 +20,7 @@ from headstock.reasoning.variable import Fact
 from headstock.usecases.assemble import AssembledJob, assemble
 from headstock.usecases.job_file import JobPapers, load_job
 
-Answer = Literal["yes", "no", "not found"]
+Answer = Literal["yes", "no", "not found", "outside the model"]
 NO_WAY = "no order of the known steps leads from how things are found to the end state under these local rules"
 PROOF_LOST = (
     "the local rules void the proof of a hold when its brakes are let off: "
@@ -48,11 +48,13 @@ def plan_job(path: Path, fleet: Fleet) -> JobPlan:
     papers = load_job(path)
     assembled = assemble(papers, fleet)
     if assembled.task is None:
-        return JobPlan("no", papers, assembled, None, None, (), None, (), assembled.refusals)
+        answer: Answer = "no" if assembled.refusals else "outside the model"
+        reasons = assembled.refusals + assembled.outside
+        return JobPlan(answer, papers, assembled, None, None, (), None, (), reasons)
     domain = attach_domain(assembled.task)
     order = plan(domain)
     if order.answer != "planned":
-        answer: Answer = "no" if order.answer == "impossible" else "not found"
+        answer = "no" if order.answer == "impossible" else "not found"
         lost = (PROOF_LOST,) if not papers.rules.holding.proof_outlasts_release.value else ()
         return JobPlan(answer, papers, assembled, domain, order, (), None, (), (*lost, *_why_not(order, domain)))
     checked = check(order.steps, domain)

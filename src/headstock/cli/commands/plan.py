@@ -13,6 +13,8 @@ from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.wiring import DEMO_JOB, fleet_from, print_sheet
 
+NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
+
 
 def run_demo() -> int:
     """Plan the built-in demo job; the sheet's path is the last line."""
@@ -90,7 +92,7 @@ def _print_plan(answer: JobPlan, written: Path | None) -> None:
     for caution in (*rules.cautions.value, *place_cautions(answer.papers.place)):
         console.print(f"Caution: {caution}")
     if answer.answer != "yes":
-        console.print("No order of work:" if answer.answer == "no" else "Not found:", style="bold")
+        console.print(NO_ORDER[answer.answer], style="bold")
         for reason in answer.reasons:
             console.print(f"  - {reason}")
         return
