@@ -16,6 +16,8 @@ BUILT_IN = Path(__file__).parent / "methods"
 End = Literal["front", "rear"]
 Limit = Literal["charged_at_least_bar", "rear_full_at_most_bar", "front_full_at_most_bar", "rise_at_most_bar"]
 
+Wait = Literal["charge_at_least_s", "no_rise_watch_s"]
+
 
 class _Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -38,13 +40,14 @@ class Reading(_Part):
 
 
 class Stage(_Part):
-    """One stage. The pipe stands ``charged`` or ``drawn`` when it has ended."""
+    """One stage. ``waits`` names the limit [s] that it lasts; the pipe stands ``charged`` or ``drawn`` when it has ended."""
 
     key: str = Field(pattern=r"^[a-z][a-z ]*$")
     says: str = Field(min_length=3)
     valve: ValveMove | None = None
     reading: Reading | None = None
     allowance: str
+    waits: Wait | None = None
     leaves_pipe: Literal["charged", "drawn"]
     source: str
 

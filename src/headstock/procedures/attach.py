@@ -42,7 +42,7 @@ from headstock.procedures.movement import (
     look_clear_steps,
     pull_steps,
 )
-from headstock.procedures.places import JOINT, beside, cab, places_of
+from headstock.procedures.places import BETWEEN, JOINT, beside, cab, places_of
 from headstock.procedures.protection import protection_steps, window_of
 from headstock.procedures.scene_variables import AGREED, BELL, KEY, TESTED_HOLD, protection_key, scene_variables
 from headstock.procedures.task import AttachTask
@@ -158,14 +158,22 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
 
 
 def _cock_looks(task: AttachTask) -> Iterator[Step]:
-    """One look at all cocks of each joint end before hoses are handled."""
+    """One look at all cocks of each joint end before hoses are handled; which way a handle lies is data of each cock."""
     for end in (task.near, task.far):
-        facts = tuple((at.key(), "shut") for at, spec in task.train.end_devices(end) if spec.kind == "end cock")
+        cocks = [(at, spec) for at, spec in task.train.end_devices(end) if spec.kind == "end cock"]
+        facts = tuple((at.key(), "shut") for at, _ in cocks)
+        handles = " or ".join(dict.fromkeys(spec.handle_when_shut for _, spec in cocks))
         yield Step(
-            key=f"look at the cocks of {end}: shut", role=task.role_for("goes_between"), place="between", needs=facts,
-            shows=facts, duration_s=task.rules.allowance_s("look"), phase="between", order=(0,),
-            brief="Look: all cocks at the joint shut.",
-        )  # fmt: skip
+            key=f"look at the cocks of {end}: shut, handles {handles}",
+            role=task.role_for("goes_between"),
+            place=BETWEEN,
+            needs=facts,
+            shows=facts,
+            duration_s=task.rules.allowance_s("look"),
+            phase="between",
+            order=(0,),
+            brief=f"Look: all cocks at the joint shut, handles {handles}.",
+        )
 
 
 def _dressed_looks(task: AttachTask) -> Iterator[Step]:
@@ -174,7 +182,7 @@ def _dressed_looks(task: AttachTask) -> Iterator[Step]:
         facts = tuple(fact for at, spec in task.train.end_devices(end) for fact in kind_of(spec).before_touching(at, spec))
         yield Step(
             key=f"look at the end {end}: {', '.join(dict.fromkeys(_plainly(fact) for fact in facts))}",
-            role=task.role_for("goes_between"), place="between", needs=((GAP, "apart"), *facts), shows=facts,
+            role=task.role_for("goes_between"), place=BETWEEN, needs=((GAP, "apart"), *facts), shows=facts,
             duration_s=task.rules.allowance_s("look_both_sides"), phase="dress", order=(8,),
             brief="Look at both ends: heads up, pins home, keepers in, buffers set.",
         )  # fmt: skip
@@ -194,7 +202,7 @@ def _watch(task: AttachTask, portion: str, place: str) -> Step:
     return Step(
         key=f"watch {portion} for {seconds:g} s: it stands", role=task.role_for("looks_at_holds"), place=place,
         needs=needs, effects=((proved_key(portion), "proved"),), shows=((proved_key(portion), "proved"),),
-        knows=(*holds, charged), duration_s=task.rules.allowance_s("watch_hold"), phase="hold", order=(5,),
+        knows=(*holds, charged), duration_s=seconds + task.rules.allowance_s("look"), phase="hold", order=(5,),
         brief=f"Watch {portion} {seconds:g} s with the air brake off: it stands.",
         caution="Prove the hold before any other hold comes off.",
     )  # fmt: skip

@@ -89,7 +89,8 @@ def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
             needs.append((valve_key(task, task.controls), "lap"))
     return Step(
         key=f"test, {stage.key}: {stage.says}", role=role, place=cab(end), needs=tuple(needs), effects=tuple(effects),
-        knows=tuple(knows), duration_s=task.rules.allowance_s(stage.allowance), phase="test", order=(rank,),
+        knows=tuple(knows), duration_s=task.rules.allowance_s(stage.allowance) + _wait_s(task, stage),
+        phase="test", order=(rank,),
         brief=_stage_brief(task, stage, end),
     )  # fmt: skip
 
@@ -112,10 +113,17 @@ def _standing_safe(task: AttachTask) -> list[Fact]:
     return facts
 
 
+def _wait_s(task: AttachTask, stage: Stage) -> float:
+    """Seconds that the local rules ask a stage to last."""
+    return float(getattr(task.rules.limits, stage.waits).value) if stage.waits is not None else 0.0
+
+
 def _stage_brief(task: AttachTask, stage: Stage, end: UnitEnd) -> str:
     parts = [stage.says[0].upper() + stage.says[1:]]
     if stage.valve is not None and stage.valve.after != "locked":
         parts.append(f" (handle: {valve_word(task, end, stage.valve.after)})")
+    if stage.waits is not None:
+        parts.append(f", {_wait_s(task, stage):g} s or more")
     if stage.reading is not None:
         figure, tail = limit_words(task, stage.reading)
         parts.append(f"; limit {figure} {tail}")

@@ -48,7 +48,6 @@ class Step:
     caution: str = ""
     said: tuple[Utterance, ...] = ()
     hears: tuple[str, ...] = ()
-    second_look: bool = False
 
     @property
     def ident(self) -> tuple[str, str]:

@@ -134,7 +134,6 @@ def detail_of(task: AttachTask, steps: Sequence[Step], because: Sequence[Because
                 number=lines[0] + 1, block=block_of[lines[0]], letter=letter_of(first.role),
                 text=_bundle_text([steps[line] for line in lines]), because=_why([because[line] for line in lines]),
                 words=_said(first, task), allowance_s=sum(steps[line].duration_s for line in lines), caution=caution,
-                second_look=all(because[line].line is None for line in lines),
             )
         )  # fmt: skip
     return tuple(rows)
@@ -171,10 +170,13 @@ def _why(reasons: list[Because]) -> str:
 
 
 def _said(step: Step, task: AttachTask) -> tuple[Words, ...]:
+    """Words of a step, each followed by who says them back."""
     if step.key.startswith("tell the"):
         return ()
-    said = [Words(letter_of(u.speaker), u.words) for u in step.said if u.hearer in task.crew or u.hearer == "yard control"]
-    return tuple(dict.fromkeys(said))
+    heard = [u for u in step.said if u.hearer in task.crew or u.hearer == "yard control"]
+    words = list(dict.fromkeys(Words(letter_of(u.speaker), u.words) for u in heard))
+    back = [Words(letter_of(u.hearer), "the same", said_back=True) for u in heard if u.said_back and u.hearer in task.crew]
+    return tuple(words + list(dict.fromkeys(back)))
 
 
 def _sentence(key: str) -> str:

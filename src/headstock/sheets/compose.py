@@ -28,7 +28,8 @@ def sheet_name(answer: JobPlan) -> str:
 def sheet_of(answer: JobPlan) -> JobSheetContent:
     """Everything that stands on the sheet of a planned job. Raises ValueError for a job without an order of work."""
     task, papers = answer.assembled.task, answer.papers
-    if task is None or answer.order is None or answer.domain is None or answer.answer != "yes":
+    found_state = answer.assembled.found
+    if task is None or found_state is None or answer.order is None or answer.domain is None or answer.answer != "yes":
         raise ValueError("there is no order of work to print")
     rules, place = papers.rules, papers.place
     invented = papers.job.invented or rules.invented or place.invented
@@ -43,7 +44,7 @@ def sheet_of(answer: JobPlan) -> JobSheetContent:
         cautions=cautions,
         people=_people(task),
         train=train_drawing(task, answer.domain),
-        ends=end_pictures(task, answer.order.steps),
+        ends=end_pictures(task, found_state, answer.order.steps),
         blocks=blocks_of(task, answer.order.steps, room_mm(cautions)),
         readings=_readings(task),
         readings_note=f"rear: cab {task.rear_cab}; front: cab {task.controls}",

@@ -52,7 +52,6 @@ class DetailLine:
     words: tuple[Words, ...]
     allowance_s: float
     caution: str = ""
-    second_look: bool = False
 
 
 @dataclass(frozen=True, slots=True)

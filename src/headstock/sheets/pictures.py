@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from headstock.formation.end_drawing import end_marks
 from headstock.formation.train import TrainUnit, UnitEnd
+from headstock.formation.train_state import TrainState
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
@@ -61,18 +62,18 @@ def _hold_mark(unit: TrainUnit, suffix: str, holding: set[str]) -> str:
     return ""
 
 
-def end_pictures(task: AttachTask, steps: Sequence[Step]) -> tuple[EndPicture, ...]:
+def end_pictures(task: AttachTask, found: TrainState, steps: Sequence[Step]) -> tuple[EndPicture, ...]:
     """Both ends at the joint as they must stand when the approach begins."""
-    state = _state_before_approach(task, steps)
+    state = _state_before_approach(found, steps).named()
     return tuple(_picture(task, end, state) for end in (task.train.joint_to_make.first, task.train.joint_to_make.second))
 
 
-def _state_before_approach(task: AttachTask, steps: Sequence[Step]) -> dict[str, str]:
-    state = dict(task.as_found)
+def _state_before_approach(found: TrainState, steps: Sequence[Step]) -> TrainState:
+    state = found
     for step in steps:
         if step.phase == "approach":
             break
-        state.update(step.effects)
+        state = state.after(dict(step.effects))
     return state
 
 

@@ -15,7 +15,7 @@ from headstock.equipment.library import Fleet
 from headstock.equipment.unit_type import UnitType
 from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd, unit_end_from
-from headstock.formation.train_state import as_left, layout_of
+from headstock.formation.train_state import TrainState, as_left, layout_of, state_of
 from headstock.procedures.cab_work import valve_key
 from headstock.procedures.scene_variables import scene_as_found, scene_variables
 from headstock.procedures.task import AttachTask, HoldFacts
@@ -38,6 +38,7 @@ class AssembledJob:
     task: AttachTask | None
     refusals: tuple[str, ...]
     outside: tuple[str, ...] = ()
+    found: TrainState | None = None
 
 
 def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
@@ -56,8 +57,10 @@ def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
     holds = {name: HoldFacts(name, result.smallest_set) for name, result in holding.items()}
     task = _task(papers, train, ends, moving_first, join, holds)
     found = {**as_left(train), **scene_as_found(task), valve_key(task, task.driven_from): "full"}
-    found.update(reader.deviations(layout_of(train, scene_variables(task)).variables))
-    return AssembledJob(join, tuple(holding.values()), replace(task, as_found=found), ())
+    layout = layout_of(train, scene_variables(task))
+    found.update(reader.deviations(layout.variables))
+    state = state_of(layout, found)
+    return AssembledJob(join, tuple(holding.values()), replace(task, as_found=state.named()), (), found=state)
 
 
 def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_first: bool, join: JoinResult,
