@@ -156,6 +156,9 @@ def _bundles(steps: Sequence[Step], block_of: dict[int, int]) -> list[list[int]]
 
 
 def _bundle_text(steps: list[Step]) -> str:
+    if steps[0].phase == "test" and steps[0].key.startswith("test, "):
+        # A stage with its handle, its wait and its limit.
+        return f"{_sentence(steps[0].key.partition(': ')[0])[:-1]}: {steps[0].brief}"
     if len(steps) == 1:
         return _sentence(steps[0].key)
     told = "; ".join(step.key.partition(": ")[2] for step in steps)

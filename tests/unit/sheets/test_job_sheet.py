@@ -58,6 +58,13 @@ def test_every_line_of_the_order_stands_on_the_back(job: Path) -> None:
     assert sum(line.allowance_s for line in made.detail) == pytest.approx(sum(step.duration_s for step in order_of(job)[0]))
 
 
+def test_a_stage_of_the_test_stands_with_its_handle_its_wait_and_its_limit() -> None:
+    lines = {line.text.partition(":")[0]: line.text for line in content().detail}
+    assert "handle: Drive" in lines["Test, charged"]
+    assert "240 s or more" in lines["Test, charged"]
+    assert "limit 3.6 bar or less" in lines["Test, rear applied"]
+
+
 def test_the_front_is_one_side() -> None:
     pages = texts(render_job_sheet(content()))
     assert "page 1 of 3" in pages[0]
