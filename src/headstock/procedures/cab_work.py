@@ -120,15 +120,21 @@ def standing_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step,
         brief=f"Supply of {task.far.unit} seen off.",
     )  # fmt: skip
     off = _supply(task, task.far, task.standing_cab, work.role, "off", "hold")
-    return work.unlock(), work.release(holds), work.empty(), work.lock("empty"), look, off
+    return _before_one_pipe(work.unlock()), work.release(holds), work.empty(), work.lock("empty"), look, off
 
 
 def moving_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step, ...]:
     """The cab from which the moving portion is driven."""
     work = CabWork(task, task.driven_from, task.role_for("drives"), task.moving, "")
-    steps = [work.unlock(), work.release(holds), work.apply(), work.lock("full")]
+    unlock = work.unlock() if task.driven_from == task.controls else _before_one_pipe(work.unlock())
+    steps = [unlock, work.release(holds), work.apply(), work.lock("full")]
     steps.append(_supply(task, task.near, task.driven_from, work.role, "off", ""))
     return tuple(steps)
+
+
+def _before_one_pipe(unlock: Step) -> Step:
+    """Once the portions share one pipe, only the controlling cab's valve and the test's own stages are unlocked."""
+    return replace(unlock, needs=(*unlock.needs, (AIR_THROUGH, "no")))
 
 
 def other_cab_steps(task: AttachTask) -> tuple[Step, ...]:

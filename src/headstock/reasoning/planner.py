@@ -11,6 +11,7 @@ from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Encoder, Known, Move, Task
 from headstock.reasoning.second_pass import settle_order
 from headstock.reasoning.step import Step
+from headstock.reasoning.trim import trimmed
 from headstock.reasoning.variable import Fact
 
 Answer = Literal["planned", "impossible", "not found within the budget"]
@@ -21,8 +22,8 @@ WEIGHTS = (2.0, 5.0, 10.0)
 class PlanResult:
     """An order of work, or which kind of no.
 
-    ``cost_s`` is the additive cost [s]; ``bound_s`` the lower bound at the start; ``proved_best`` only when the search
-    that found it used the plain bound. ``missing`` names goal facts that no order can give, ``roots`` what they fail on.
+    ``cost_s`` is the additive cost [s]; ``bound_s`` the lower bound at the start; ``proved_best`` only when
+    both are equal. ``missing`` names goal facts that no order can give, ``roots`` what they fail on.
     """
 
     answer: Answer
@@ -46,8 +47,8 @@ class _Node:
 def plan(domain: Domain, budget: int = 250) -> PlanResult:
     """Find an order of steps from start to goal.
 
-    ``budget`` states are opened with the plain bound (whose first find is the best there is), then as many with each
-    heavier weight on the bound (a find, not proved the best).
+    ``budget`` states are opened with the lightest weight on the bound, four times as many with each heavier one. A find
+    is proved the best only when it costs no more than the bound at the start.
     """
     task = Encoder(domain).task()
     if task.unreachable:
@@ -57,23 +58,22 @@ def plan(domain: Domain, budget: int = 250) -> PlanResult:
     if first.impossible:
         return PlanResult("impossible")
     for weight in WEIGHTS:
-        node, exhausted = search.run(weight, budget)
+        node = search.run(weight, budget)
         if node is not None:
-            steps = settle_order(_path(node, task), domain)
-            return PlanResult("planned", steps, node.cost, first.cost, weight == 1.0, search.expanded)
-        if exhausted:
-            return PlanResult("impossible", bound_s=first.cost, expanded=search.expanded)
+            numbers, cost = trimmed(_path(node), task, domain)
+            steps = settle_order(tuple(task.steps[number] for number in numbers), domain)
+            return PlanResult("planned", steps, cost, first.cost, cost <= first.cost, search.expanded)
         budget *= 4
     return PlanResult("not found within the budget", bound_s=first.cost, expanded=search.expanded)
 
 
-def _path(node: _Node, task: Task) -> tuple[Step, ...]:
-    steps: list[Step] = []
+def _path(node: _Node) -> list[int]:
+    numbers: list[int] = []
     step: _Node | None = node
     while step is not None and step.move is not None:
-        steps.append(task.steps[step.move.step])
+        numbers.append(step.move.step)
         step = step.parent
-    return tuple(reversed(steps))
+    return numbers[::-1]
 
 
 class _Search:
@@ -109,36 +109,37 @@ class _Search:
             known = self.rests[state] = self.bound.rest(state)
         return known
 
-    def run(self, weight: float, budget: int) -> tuple[_Node | None, bool]:
-        """The first goal node found, or None and whether every state was seen."""
+    def run(self, weight: float, budget: int) -> _Node | None:
+        """The first goal node found, or None: moves are left aside on the way, so an end of the search proves nothing.
+
+        A state's bound is worked out when it is opened; until then it waits at its parent's, less what its own step adds.
+        """
         task = self.task
         best: dict[int, float] = {task.start: 0.0}
-        start = _Node(task.start, 0.0, None, None)
-        heap: list[tuple[float, float, int, _Node]] = [(0.0, 0.0, 0, start)]
+        heap: list[tuple[float, int, _Node]] = [(0.0, 0, _Node(task.start, 0.0, None, None))]
         count = opened = 0
         while heap:
-            _, _, _, node = heapq.heappop(heap)
+            _, _, node = heapq.heappop(heap)
             if node.cost > best[node.state]:
                 continue
             if task.goal & ~node.state == 0:
-                return node, False
+                return node
+            rest = self.rest(node.state)
+            if rest.impossible:
+                continue
             opened += 1
             self.expanded += 1
             if opened > budget:
-                return None, False
+                return None
             for move in self._moves(node.state):
-                state = node.state & ~move.lose | move.gain
-                cost = node.cost + move.cost
+                state, cost = node.state & ~move.lose | move.gain, node.cost + move.cost
                 if cost >= best.get(state, float("inf")):
-                    continue
-                rest = self.rest(state)
-                if rest.impossible:
                     continue
                 best[state] = cost
                 count += 1
-                entry = _Node(state, cost, node, move)
-                heapq.heappush(heap, (cost + weight * rest.cost, rest.cost, count, entry))
-        return None, True
+                counted = task.step_cost[move.step] if rest.needed >> move.step & 1 else 0.0
+                heapq.heappush(heap, (cost + weight * (rest.cost - counted), -count, _Node(state, cost, node, move)))
+        return None
 
     def _moves(self, state: int) -> list[Move]:
         """Moves that can be taken and are of use now; one alone when nothing speaks against doing it now."""

@@ -23,6 +23,10 @@ from headstock.reasoning.variable import Variable
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.job_file import JobPapers
 
+PROOF_LOST = (
+    "the local rules void the proof of a hold when its brakes are let off: "
+    "the moving portion cannot be proved once it has come up"
+)
 WAY_WORDS = {"direct": "the couplers themselves", "screw": "a screw coupling", "adapter": "an adapter"}
 
 
@@ -137,6 +141,8 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     for result in holding:
         if not result.holds:
             found += [f"{result.portion} cannot be held here: {holding_words(reason)}" for reason in result.reasons]
+    if not papers.rules.holding.proof_outlasts_release.value:
+        found.append(PROOF_LOST)
     if not papers.place.joining_allowed:
         found.append(f"joining is not allowed at {papers.place.name}")
     length_m = sum(unit.unit_type.length_m for unit in train.units)

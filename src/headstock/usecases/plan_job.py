@@ -21,11 +21,6 @@ from headstock.usecases.assemble import AssembledJob, assemble
 from headstock.usecases.job_file import JobPapers, load_job
 
 Answer = Literal["yes", "no", "not found", "outside the model"]
-NO_WAY = "no order of the known steps leads from how things are found to the end state under these local rules"
-PROOF_LOST = (
-    "the local rules void the proof of a hold when its brakes are let off: "
-    "the moving portion cannot be proved once it has come up"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +50,7 @@ def plan_job(path: Path, fleet: Fleet) -> JobPlan:
     order = plan(domain)
     if order.answer != "planned":
         answer = "no" if order.answer == "impossible" else "not found"
-        lost = (PROOF_LOST,) if not papers.rules.holding.proof_outlasts_release.value else ()
-        return JobPlan(answer, papers, assembled, domain, order, (), None, (), (*lost, *_why_not(order, domain)))
+        return JobPlan(answer, papers, assembled, domain, order, (), None, (), _why_not(order, domain))
     checked = check(order.steps, domain)
     found = tuple(complaint.text for complaint in checked.as_found)
     if not checked.holds:
@@ -68,10 +62,8 @@ def plan_job(path: Path, fleet: Fleet) -> JobPlan:
 def _why_not(order: PlanResult, domain: Domain) -> tuple[str, ...]:
     """What stands in the way: the root facts that no step can give."""
     if order.answer != "impossible":
-        return (f"no order found within the budget ({order.expanded} states opened)",)
+        return (f"no order found within the budget ({order.expanded} states opened); that proves nothing",)
     roots = order.roots or order.missing
-    if not roots:
-        return (NO_WAY,)
     return tuple(f"nothing in this job gives: {_named(item, domain)}" for item in roots)
 
 
