@@ -39,7 +39,7 @@ def test_no_registry_is_named(host: str) -> None:
 
 @pytest.mark.parametrize("path", PATHS)
 def test_no_folder_of_a_machine_is_named(path: str) -> None:
-    # A path begins where no other path character stands before it, so "docs/work/" is no finding.
+    # A path begins where no other path character stands before it, so a folder of that name inside the tree is no finding.
     assert not list(_found(r"(?<![\w.\-/}])" + re.escape(path)))
 
 

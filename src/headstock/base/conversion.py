@@ -101,6 +101,11 @@ def pa_difference_from_psi(difference_psi: float) -> float:
     return _converted(difference_psi, "psi", "pascal")
 
 
+def finite_m(length_m: float) -> float:
+    """Length [m] as it is; raises `QuantityError` when it is no finite number."""
+    return _converted(length_m, "meter", "meter")
+
+
 def ft_from_m(length_m: float) -> float:
     """Length [ft] from [m]."""
     return _converted(length_m, "meter", "foot")

@@ -15,17 +15,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass
 from typing import Any, ClassVar
 
-_UNPRINTABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]")
-
 
 def one_line(text: str) -> str:
-    """`text` with line ends, control characters and broken characters written as escapes, safe to print anywhere."""
-    return _UNPRINTABLE.sub(lambda match: match.group().encode("unicode_escape").decode("ascii"), text)
+    """`text` with line ends and whatever else does not print written as escapes, safe to show anywhere."""
+    if text.isprintable():
+        return text
+    return "".join(sign if sign.isprintable() else sign.encode("unicode_escape").decode("ascii") for sign in text)
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,6 +44,7 @@ class _FieldError:
         ways = {
             "missing": self._missing,
             "extra_forbidden": self._unknown,
+            "unexpected_keyword_argument": self._unknown,
             "union_tag_invalid": self._wrong_tag,
             "union_tag_not_found": self._missing_tag,
             "literal_error": self._wrong_choice,

@@ -9,6 +9,7 @@ from typing import Final, Literal, NamedTuple
 from headstock.base.conversion import (
     ATMOSPHERE_PA,
     bar_from_pa_difference,
+    finite_m,
     ft_from_m,
     gauge_bar_from_pa,
     gauge_kpa_from_pa,
@@ -140,7 +141,7 @@ def pressure_pa_from(quantity: Quantity) -> float:
 
 def length_m_from(quantity: Quantity) -> float:
     """Length [m] of a quantity in m, ft or mm."""
-    convert: dict[str, Callable[[float], float]] = {"m": float, "ft": m_from_ft, "mm": m_from_mm}
+    convert: dict[str, Callable[[float], float]] = {"m": finite_m, "ft": m_from_ft, "mm": m_from_mm}
     return convert[_of_kind(quantity, "length", tuple(convert))](quantity.value)
 
 
@@ -185,10 +186,9 @@ def spoken_pressure(absolute_pa: float, unit: PressureUnit) -> str:
 
 def spoken_length(length_m: float, unit: LengthUnit) -> str:
     """A length [m] as "12.5 m", "41 ft" or "12500 mm"."""
-    if unit == "m":
-        return f"{_rounded(length_m, 1)} m"
-    convert = {"ft": ft_from_m, "mm": mm_from_m}
-    return f"{_rounded(convert[_of_unit(unit, ('m', 'ft', 'mm'))](length_m), 0)} {unit}"
+    convert = {"m": finite_m, "ft": ft_from_m, "mm": mm_from_m}
+    length = convert[_of_unit(unit, ("m", "ft", "mm"))](length_m)
+    return f"{_rounded(length, 1 if unit == 'm' else 0)} {unit}"
 
 
 def _of_unit(unit: str, units: tuple[str, ...]) -> str:

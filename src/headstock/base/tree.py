@@ -70,12 +70,13 @@ class TreeBuilder:
             self._frames.pop()
             return
         frame = self._frames[-1] if self._frames else None
+        is_key = frame is not None and isinstance(frame.holds, dict) and frame.key is None
+        if frame is not None and (is_key or isinstance(frame.holds, list)):
+            frame.step = None if is_key else len(frame.holds)
         self._refuse_shorthand(mark)
-        if frame is not None and isinstance(frame.holds, dict) and frame.key is None:
+        if frame is not None and is_key:
             self._take_key(frame, mark)
         else:
-            if frame is not None and isinstance(frame.holds, list):
-                frame.step = len(frame.holds)
             self._take_value(frame, mark)
         self.started = True
 
@@ -111,7 +112,7 @@ class TreeBuilder:
         return _Frame({} if mark.kind == "group" else [], Lines(mark.line))
 
     def _take_key(self, frame: _Frame, mark: Mark) -> None:
-        frame.key, frame.key_line, frame.step = _Dropped, mark.line, None
+        frame.key, frame.key_line = _Dropped, mark.line
         if mark.kind in ("group", "list"):
             self._fault("name is not text", mark.line, found=f"a {mark.kind} as a name", expected="text before the colon")
             self._frames.append(self._open(mark))
