@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from headstock.devices.kind import At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Disc, Lettering, Mark
-from headstock.devices.strokes import box
+from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Fact, Variable
 
 
@@ -66,6 +66,10 @@ class AutomaticCoupler(DeviceKind):
         if values["cover"] == "fitted":
             return (box(0, y, 620, 520, weight="frame", fill="plate"), Lettering(0, y - 40, "cover", 100))
         parts: list[Mark] = [box(0, y, 620, 460, weight="frame"), Disc(-140, y, 110, fill="ink"), Disc(140, y, 110)]
+        if values["latch"] == "turned":
+            parts.append(line((140 - 78, y - 78), (140 + 78, y + 78)))
+        if values["latch"] == "locked":
+            parts.append(line((140 - 110, y), (140 + 110, y), weight="frame"))
         if "main reservoir pipe" in spec.ports:
             parts.append(Disc(0, y + 160, 45, ink="main_reservoir_pipe", weight="frame"))
         if "brake pipe" in spec.ports:

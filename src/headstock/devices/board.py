@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from typing import Any, Literal
 
 from headstock.devices.kind import At, DeviceKind, DeviceSpec
+from headstock.devices.marks import Lettering, Mark
+from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Fact, Variable
 
 
@@ -30,6 +32,15 @@ class Board(DeviceKind):
 
     def end_state(self, at: At, spec: Any, position: str, mated: bool) -> tuple[Fact, ...]:
         return ((at.key(), "off"),)
+
+    def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
+        if values[""] == "off":
+            return ()
+        return (
+            box(0, 1560, 620, 250, weight="frame"),
+            line((-240, 1625), (240, 1625), weight="headstock"),
+            Lettering(0, 1475, "board", 105),
+        )
 
 
 KIND = Board()

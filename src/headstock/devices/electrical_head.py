@@ -8,7 +8,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from headstock.devices.kind import At, DeviceKind, DeviceSpec
-from headstock.devices.marks import Disc, Mark
+from headstock.devices.marks import Disc, Lettering, Mark
 from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Variable
 
@@ -40,11 +40,14 @@ class ElectricalHead(DeviceKind):
         return bool(spec.pattern == other.pattern and spec.pins == other.pins)
 
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
-        cover = box(0, 640, 720, 200, weight="frame", fill="ground" if values[""] == "mated" else "plate")
-        dots = tuple(Disc(x, 640, 18, ink="electrical", fill="electrical") for x in range(-270, 271, 90))
+        if values[""] == "covered":
+            # The cover hides the contacts: no dots to see.
+            return (box(0, 640, 720, 200, weight="frame", fill="plate"), Lettering(0, 605, "cover", 100))
+        face = box(0, 640, 720, 200, weight="frame")
+        dots = tuple(Disc(x, 640, 22, ink="electrical", fill="electrical") for x in range(-270, 271, 90))
         if values[""] == "locked back":
-            return (cover, line((-360, 740), (360, 540), weight="frame"))
-        return (cover, *dots)
+            return (face, line((-360, 740), (360, 540), weight="frame"))
+        return (face, *dots)
 
 
 KIND = ElectricalHead()

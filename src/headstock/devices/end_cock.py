@@ -15,7 +15,9 @@ from headstock.reasoning.variable import Fact, Variable
 
 Pipe = Literal["brake pipe", "main reservoir pipe"]
 PIPE_X_MM = {"brake pipe": -400.0, "main reservoir pipe": 400.0}
-COCK_Y_MM = 900.0
+COCK_Y_MM = 780.0
+"""Centre of a cock below the headstock, above rail, on the drawing."""
+HEADSTOCK_FOOT_MM = 880.0
 PIPE_INK: dict[str, Ink] = {"brake pipe": "brake_pipe", "main reservoir pipe": "main_reservoir_pipe"}
 
 
@@ -75,11 +77,13 @@ class EndCock(DeviceKind):
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
         x, y = (PIPE_X_MM[spec.pipe], COCK_Y_MM)
         ink = PIPE_INK[spec.pipe]
-        pipe = line((x, y + 110), (x, y + 55), ink=ink, weight="frame")
         if values[""] == "open":
-            return (pipe, Disc(x, y, 75, fill="ground"), line((x, y + 75), (x, y - 75), ink=ink, weight="frame"))
-        vents = tuple(line((x + 90 + step * 30, y - 60), (x + 75 + step * 30, y - 110)) for step in range(3))
-        block = box(x, y, 100, 100, fill="ink")
+            through = line((x, HEADSTOCK_FOOT_MM), (x, y - 75), ink=ink, weight="frame")
+            return (Disc(x, y, 75, fill="ground"), through)
+        # Shut: the pipe stops short of the block.
+        pipe = line((x, HEADSTOCK_FOOT_MM), (x, y + 85), ink=ink, weight="frame")
+        vents = tuple(line((x + 85 + step * 38, y - 35), (x + 70 + step * 38, y - 105), weight="hairline") for step in range(3))
+        block = box(x, y, 108, 108, fill="ink")
         return (pipe, block, *(vents if spec.vents_hose_when_shut else ()))
 
 

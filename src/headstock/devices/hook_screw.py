@@ -46,11 +46,24 @@ class HookScrew(DeviceKind):
 
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
         y = spec.height_mm
-        hook = curve((0, y - 60), (-120, y + 60), (40, y + 230), (90, y + 90), weight="headstock")
+        hook = bare_hook(y)
         if values[""] == "stowed":
-            return (hook, line((-60, y - 80), (-60, y - 330), (60, y - 330), (60, y - 80), weight="frame"),
-                    line((-60, y - 200), (60, y - 200), weight="frame"))  # fmt: skip
-        return (hook, line((-50, y + 40), (-50, y - 520), (50, y - 520), (50, y + 40), weight="frame"))
+            # Folded up on its own bracket: short loop, the bar of the screw across it.
+            return (*_loop(y, 330), line((-120, y - 230), (120, y - 230), weight="frame"), *hook)
+        return (*_loop(y, 560), line((-120, y - 300), (120, y - 300), weight="frame"), *hook)
+
+
+def bare_hook(y: float) -> tuple[Mark, ...]:
+    """A draw hook about its height [mm]: shank below, point to the viewer's right."""
+    hook = (*curve((-75, y - 170), (-75, y - 60), (-75, y - 20), (-75, y + 50)).points_mm,
+            *curve((-75, y + 50), (-75, y + 185), (90, y + 185), (90, y + 25)).points_mm[1:])  # fmt: skip
+    return (line(*hook, weight="headstock"),)
+
+
+def _loop(y: float, long: float) -> tuple[Mark, ...]:
+    """The screw's loop hung from the hook, ``long`` below its height [mm]."""
+    foot = curve((-80, y - long + 90), (-60, y - long), (60, y - long), (80, y - long + 90)).points_mm
+    return (line((-80, y - 120), *foot, (80, y - 120), weight="frame"),)
 
 
 KIND = HookScrew()

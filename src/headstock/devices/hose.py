@@ -70,23 +70,23 @@ class Hose(DeviceKind):
         return ((at.key(), "joined" if position == "joint" and mated else "on its dummy"),)
 
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
-        x, y = PIPE_X_MM[spec.pipe], COCK_Y_MM - 60
+        x, y = PIPE_X_MM[spec.pipe], COCK_Y_MM - 85
         side, ink = (-1 if x < 0 else 1), PIPE_INK[spec.pipe]
         if values[""] == "on its dummy":
-            far = x + side * 290
-            home = curve((x, y), (x, y - 370), (far, y - 420), (far, y - 20), ink=ink, weight="rail")
+            far = x + side * 225
+            home = curve((x, y), (x, y - 330), (far, y - 330), (far, y - 10), ink=ink, weight="rail")
             return (
                 home,
-                line((far - 45, y), (far + 45, y), weight="frame"),
-                line((far, y), (far, y + 130), weight="frame"),
+                line((far - 50, y + 10), (far + 50, y + 10), weight="frame"),
+                line((far, y + 10), (far, y + 185), weight="mark"),
             )
         if values[""] == "joined":
             near = x + side * 60
-            sag = curve((x, y), (x, y - 250), (near, y - 420), (near, y - 470), ink=ink, weight="rail")
-            low = y - 500
+            sag = curve((x, y), (x, y - 180), (near, y - 280), (near, y - 330), ink=ink, weight="rail")
+            low = y - 390
             return (sag, shape((near, low - 70), (near + 55, low), (near, low + 70), (near - 55, low), fill="ink"))
-        fall = curve((x, y), (x, y - 200), (x + side * 40, y - 400), (x + side * 40, y - 560), ink=ink, weight="rail")
-        return (fall, Disc(x + side * 40, y - 600, 40, fill="ground"))
+        fall = curve((x, y), (x, y - 180), (x + side * 40, y - 260), (x + side * 40, y - 390), ink=ink, weight="rail")
+        return (fall, Disc(x + side * 40, y - 435, 45, fill="ground"))
 
 
 KIND = Hose()

@@ -8,7 +8,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
-from headstock.devices.marks import Mark
+from headstock.devices.marks import Disc, Mark
 from headstock.devices.scene import PULLED, supply_key
 from headstock.devices.strokes import box, curve, line
 from headstock.reasoning.variable import Fact, Variable
@@ -80,19 +80,26 @@ class Jumper(DeviceKind):
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
         x, y = -760.0, 1490.0
         socket = box(-x, y, 140, 140)
+        # The dummy, and the gland by which the cable leaves the vehicle.
         stowed = box(x, y, 140, 140)
+        gland = Disc(x + 200, y - 150, 30, fill="ink")
         if values[""] == "in its dummy":
             home = curve((x, y - 70), (x, y - 320), (x + 200, y - 320), (x + 200, y - 150), ink="electrical", dashed=True)
-            return (home, stowed, socket, box(x, y, 84, 84, ink="electrical", fill="electrical"),
+            return (home, gland, stowed, socket, box(x, y, 84, 84, ink="electrical", fill="electrical"),
                     line((x - 90, y + 95), (x + 90, y + 95), weight="frame"))  # fmt: skip
         if values[""] == "hanging":
             fall = curve((x + 200, y - 150), (x + 200, y - 400), (x + 40, y - 500), (x, y - 700), ink="electrical", dashed=True)
-            return (stowed, socket, fall, box(x, y - 740, 84, 84, ink="electrical", fill="electrical"))
-        across = curve((x + 200, y - 150), (x + 200, y - 420), (-x - 60, y - 420), (-x, y - 70), ink="electrical", dashed=True)
+            return (stowed, socket, fall, gland, box(x, y - 740, 84, 84, ink="electrical", fill="electrical"))
+        across = curve(
+            (x + 200, y - 150), (x + 200, y - 300), (-x - 30, y - 300), (-x - 30, y - 70), ink="electrical", dashed=True
+        )
         bar = line((-x - 90, y + 95), (-x + 90, y + 95), weight="frame")
         slanted = line((-x - 60, y + 95), (-x + 60, y + 190), weight="frame")
-        plug = box(-x, y, 84, 84, ink="electrical", fill="electrical")
-        return (stowed, socket, across, plug, bar if values[""] == "latched" else slanted)
+        if values[""] == "latched":
+            return (stowed, socket, across, gland, box(-x, y, 84, 84, ink="electrical", fill="electrical"), bar)
+        # Entered: the plug stands proud of its socket.
+        proud = box(-x - 45, y - 45, 84, 84, ink="electrical", fill="electrical")
+        return (stowed, socket, across, gland, proud, slanted)
 
 
 KIND = Jumper()

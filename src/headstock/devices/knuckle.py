@@ -7,11 +7,15 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from headstock.devices.hook_screw import bare_hook
 from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
 from headstock.devices.marks import Mark
 from headstock.devices.scene import COUPLE, GAP, PULLED
-from headstock.devices.strokes import box, curve, line, shape
+from headstock.devices.strokes import box, line, shape
 from headstock.reasoning.variable import Fact, Variable
+
+DROP_MM = 475.0
+"""How far a dropped head hangs below its place, on the drawing."""
 
 
 class KnuckleLeft(BaseModel):
@@ -105,23 +109,27 @@ class Knuckle(DeviceKind):
         return ((at.key("head"), "raised"), (at.key("pin"), "home"), (at.key("keeper"), "in"))
 
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
-        y = spec.height_mm
-        if values["head"] == "dropped":
-            hook = curve((0, y - 60), (-120, y + 60), (40, y + 230), (90, y + 90), weight="frame")
-            return (hook, box(0, y - 420, 340, 340, weight="frame"), box(80, y - 420, 120, 300, fill="ink"))
-        parts: list[Mark] = [
-            box(0, y + 160, 340, 360, weight="frame"),
-            line((-170, y + 300), (-60, y + 260), (-60, y + 60), (-170, y + 20)),
-        ]
-        if values["jaw"] == "shut":
-            parts.append(box(80, y + 160, 120, 300, fill="ink"))
-        else:
-            parts.append(shape((140, y + 310), (330, y + 240), (330, y + 100), (140, y + 10)))
-        high = y + (390 if values["pin"] == "home" else 480)
-        parts += [line((-120, high), (120, high), weight="frame"), line((0, high), (0, y + 340), weight="frame")]
-        if values["keeper"] == "in":
-            parts.append(box(130, high + 10, 45, 80, fill="ink"))
-        return tuple(parts)
+        if values["head"] == "raised":
+            return _head(spec.height_mm, values)
+        # The hook stands bare; its head hangs below it on its own pin.
+        return (*bare_hook(spec.height_mm), *_head(spec.height_mm - DROP_MM, values))
+
+
+def _head(y: float, values: Mapping[str, str]) -> tuple[Mark, ...]:
+    """The head about its height [mm]: knuckle shut or swung out, pin and keeper above."""
+    parts: list[Mark] = [
+        box(0, y, 340, 340, weight="frame"),
+        line((-170, y + 135), (-70, y + 95), (-70, y - 95), (-170, y - 135)),
+    ]
+    if values["jaw"] == "shut":
+        parts.append(box(95, y, 85, 270, fill="ink"))
+    else:
+        parts.append(shape((140, y + 150), (330, y + 80), (330, y - 60), (140, y - 150)))
+    high = y + (225 if values["pin"] == "home" else 300)
+    parts += [line((-115, high), (115, high), weight="frame"), line((0, high), (0, y + 170), weight="frame")]
+    if values["keeper"] == "in":
+        parts.append(box(115, high, 45, 95, fill="ink"))
+    return tuple(parts)
 
 
 KIND = Knuckle()

@@ -12,7 +12,7 @@ PRINT: dict[Ink, str] = {
     "ink": "#17140f", "soft": "#564e41", "rule": "#9c917b", "ground": "#ffffff", "plate": "#ece5d6",
     "brake_pipe": "#b0261a", "main_reservoir_pipe": "#7d6000", "electrical": "#1c5280", "none": "none",
 }  # fmt: skip
-WEIGHTS_MM: dict[Weight, float] = {"hairline": 14, "mark": 28, "frame": 46, "rail": 48, "headstock": 70}
+WEIGHTS_MM: dict[Weight, float] = {"hairline": 11, "mark": 23, "frame": 36, "rail": 42, "headstock": 58}
 """Line weights on an end drawing, in millimetres of the real end."""
 WIDTH_MM, TOP_MM = 3000.0, 1960.0
 FONT = "Atkinson Hyperlegible Next"

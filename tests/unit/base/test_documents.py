@@ -149,7 +149,7 @@ def test_nesting_deeper_than_40_is_refused_however_deep(opening: str, times: int
 
 @pytest.mark.usefixtures("_each_parser")
 def test_nesting_of_40_is_read_and_41_refused() -> None:
-    assert document_from_text("a: " + "[" * 39 + "]" * 39, "demo.yaml")
+    assert list(document_from_text("a: " + "[" * 39 + "]" * 39, "demo.yaml").value) == ["a"]
     assert only_fault("a: " + "[" * 40 + "]" * 40).what == "nested too deep"
 
 

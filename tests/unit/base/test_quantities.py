@@ -151,7 +151,7 @@ def test_a_unit_nobody_speaks_is_refused() -> None:
 def test_a_length_that_is_no_number_is_refused_in_every_unit() -> None:
     for unit in ("m", "ft", "mm"):
         with pytest.raises(QuantityError, match="not a finite number"):
-            spoken_length(float("nan"), unit)  # type: ignore[arg-type]
+            spoken_length(float("nan"), unit)
 
 
 def test_every_public_name_is_there() -> None:

@@ -43,6 +43,7 @@ def test_words_of_the_core_schema_have_their_value(word: str, value: object) -> 
         ("-00", "number with a leading zero"),
         ("0217", "number with a leading zero"),
         ("00.5", "number with a leading zero"),
+        ("089", "number with a leading zero"),
         ("0o17", "number not in ordinary digits"),
         ("0x1F", "number not in ordinary digits"),
     ],
