@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
+from string import Formatter
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator
+from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, field_validator
 
 from headstock.base.documents import read_document
 from headstock.base.errors import ContentError, Fault, InputError
@@ -15,6 +16,7 @@ from headstock.base.sources import Entry, Source, missing_source_keys
 
 BUILT_IN = Path(__file__).parent / "rules"
 Role = Literal["driver", "shunter", "guard", "yard control"]
+Roles = Annotated[tuple[Role, ...], Field(min_length=1)]
 Positive = Annotated[float, Field(gt=0)]
 
 
@@ -25,16 +27,16 @@ class _Part(BaseModel):
 class Duties(_Part):
     """Roles that may have each duty, the first one present in the crew has it."""
 
-    in_charge: Entry[tuple[Role, ...]]
-    drives: Entry[tuple[Role, ...]]
-    goes_between: Entry[tuple[Role, ...]]
-    works_standing_cab: Entry[tuple[Role, ...]]
-    reads_rear: Entry[tuple[Role, ...]]
-    holds_moving_portion: Entry[tuple[Role, ...]]
-    holds_standing_portion: Entry[tuple[Role, ...]]
-    looks_at_holds: Entry[tuple[Role, ...]]
-    dresses_front: Entry[tuple[Role, ...]]
-    dresses_rear: Entry[tuple[Role, ...]]
+    in_charge: Entry[Roles]
+    drives: Entry[Roles]
+    goes_between: Entry[Roles]
+    works_standing_cab: Entry[Roles]
+    reads_rear: Entry[Roles]
+    holds_moving_portion: Entry[Roles]
+    holds_standing_portion: Entry[Roles]
+    looks_at_holds: Entry[Roles]
+    dresses_front: Entry[Roles]
+    dresses_rear: Entry[Roles]
 
 
 class Approach(_Part):
@@ -75,7 +77,7 @@ class Limits(_Part):
 
 
 class Words(_Part):
-    """Words spoken. {joint}, {stop}, {name}, {ends} and {rear} are filled in."""
+    """Words spoken. {joint}, {name}, {ends} and {rear} are filled in, {stop} in ``to_stop``; the last two know {name} only."""
 
     agree: Entry[str]
     road_asked: Entry[str]
@@ -84,6 +86,23 @@ class Words(_Part):
     pull: Entry[str]
     assurance: Entry[str]
     give_back: Entry[str]
+
+    @field_validator("*")
+    @classmethod
+    def _only_what_is_filled_in(cls, entry: Entry[str], info: ValidationInfo) -> Entry[str]:
+        allowed = {"name"} if info.field_name in ("assurance", "give_back") else {"joint", "name", "ends", "rear"}
+        allowed |= {"stop"} if info.field_name == "to_stop" else set()
+        said = ", ".join(f"{{{word}}}" for word in sorted(allowed))
+        try:
+            parts = list(Formatter().parse(entry.value))
+        except ValueError:
+            raise ValueError(
+                f"a curly bracket stands alone; filled in are {said}, {{{{ or }}}} is a bracket"
+            ) from None
+        wrong = [name for _, name, form, how in parts if name is not None and (name not in allowed or form or how)]
+        if wrong:
+            raise ValueError(f"{{{wrong[0]}}} is not filled in here; filled in are {said}")
+        return entry
 
 
 class LocalRules(_Part):

@@ -119,7 +119,7 @@ def approach_steps(task: AttachTask) -> tuple[Step, ...]:
         steps.append(_draw_up(task, f"draw up, stop {said} off", stop, ((GAP, before),), ((GAP, stop),), number,
                               f"At {said}: stop."))  # fmt: skip
         before = stop
-    couple = _call(task, "call to couple", "couple", ((GAP, before),), task.rules.words.couple.value, known, 8)
+    couple = _call(task, "call to couple", "couple", ((GAP, before),), _words(task, task.rules.words.couple.value), known, 8)
     return (*steps, couple)
 
 
@@ -131,7 +131,9 @@ def _jaw(task: AttachTask) -> str:
 def pull_steps(task: AttachTask) -> tuple[Step, ...]:
     """Light pull against the standing portion's hold."""
     needs = ((GAP, "touching"), (COUPLE, "locked"))
-    call = _call(task, "call for a light pull", "pull", needs, task.rules.words.pull.value, ((COUPLE, "locked"),), 9)
+    call = _call(
+        task, "call for a light pull", "pull", needs, _words(task, task.rules.words.pull.value), ((COUPLE, "locked"),), 9
+    )
     holds = hold_facts(task, task.standing)
     pull = _draw_up(task, "pull lightly, then full application", "pull", (*needs, *holds), ((PULLED, "held"),), 9,
                     "Light pull, no gap.")  # fmt: skip
