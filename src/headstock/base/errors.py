@@ -78,7 +78,7 @@ class HeadstockError(Exception):
 
     def text(self) -> str:
         """The whole error for a person, on as many lines as it needs: what, each fault, why, the cure."""
-        lines = [self.what if self.where in self.what else f"{self.what} @ {self.where}"]
+        lines = [self.what if one_line(self.where) in self.what else f"{self.what} @ {self.where}"]
         if len(self.faults) > 1:
             lines += [f"  {fault.text()}" for fault in self.faults]
         lines += [part for part in (self.why, self.cure) if part]

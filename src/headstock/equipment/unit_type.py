@@ -86,7 +86,7 @@ class LooseGear(_Part):
         if self.kind == "adapter" and self.faces is None:
             raise ValueError("an adapter must say which two coupler kinds it joins (faces)")
         if self.kind in ("screw coupling", "adapter") and self.rated_pull_kn is None:
-            raise ValueError(f"a {self.kind} must state its rated_pull_kn")
+            raise ValueError(f"the {self.kind} must state its rated_pull_kn")
         return self
 
 

@@ -44,7 +44,7 @@ class Place(BaseModel):
         try:
             slope = self.slope
         except InputError as error:
-            raise ValueError(f"gradient: {error.what}") from None
+            raise ValueError("; ".join([*wrong, f"gradient: {error.what}"])) from None
         if not 0 <= slope <= 0.1:
             wrong.append(f"gradient {self.gradient} is outside level to 100 per mille")
         if slope and self.falls_towards not in self.directions:

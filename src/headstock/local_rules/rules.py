@@ -96,9 +96,7 @@ class Words(_Part):
         try:
             parts = list(Formatter().parse(entry.value))
         except ValueError:
-            raise ValueError(
-                f"a curly bracket stands alone; filled in are {said}, {{{{ or }}}} is a bracket"
-            ) from None
+            raise ValueError(f"a curly bracket stands alone; filled in are {said}, {{{{ or }}}} is a bracket") from None
         wrong = [name for _, name, form, how in parts if name is not None and (name not in allowed or form or how)]
         if wrong:
             raise ValueError(f"{{{wrong[0]}}} is not filled in here; filled in are {said}")

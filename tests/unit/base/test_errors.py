@@ -111,3 +111,11 @@ def test_a_place_that_is_no_file_is_said_too() -> None:
 def test_an_input_error_without_a_fault_is_a_mistake_of_the_program() -> None:
     with pytest.raises(ValueError, match="at least one fault"):
         InputError([])
+
+
+def test_a_place_with_a_control_character_is_said_once() -> None:
+    assert InputError(Fault("unreadable", "a\0b")).text() == "unreadable @ a\\x00b"
+
+
+def test_faults_of_two_files_name_both() -> None:
+    assert ContentError([Fault("x", "b.yaml"), Fault("y", "a.yaml")]).what == "2 faults in a.yaml, b.yaml"

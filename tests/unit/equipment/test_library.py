@@ -70,6 +70,26 @@ def test_faults_of_several_files_come_together_and_one_type_twice_is_a_fault(tmp
 def test_an_empty_folder_and_an_unknown_type_are_said(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="no unit types"):
         load_fleet(tmp_path)
+    with pytest.raises(InputError, match="no unit types"):
+        load_fleet(tmp_path / "nowhere")
     with pytest.raises(InputError) as caught:
         load_fleet().find("tarm")
-    assert "nearest tarn" in caught.value.text()
+    said = caught.value.text()
+    assert "nearest tarn" in said
+    assert "--fleet" in said
+    assert all(name in said for name in load_fleet().types)
+
+
+def test_every_file_of_the_built_in_fleet_is_a_type_named_as_its_file() -> None:
+    assert list(load_fleet().types) == sorted(path.stem for path in BUILT_IN.glob("*.yaml"))
+    assert load_fleet(BUILT_IN).find("tarn") == load_unit_type(BUILT_IN / "tarn.yaml")
+
+
+def test_every_unlisted_source_of_a_file_is_told_with_its_line(tmp_path: Path) -> None:
+    text = TARN.replace("as_left: shut, source: demo}", "as_left: shut, source: demp}")
+    (tmp_path / "type.yaml").write_text(text, encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        load_unit_type(tmp_path / "type.yaml")
+    lines = [number for number, line in enumerate(text.splitlines(), 1) if "demp" in line]
+    assert [fault.line for fault in caught.value.faults] == lines
+    assert len(lines) > 1
