@@ -131,6 +131,27 @@ def test_a_coupler_whose_order_is_not_planned_here_is_outside_the_model(tmp_path
     assert "automatic coupler" in value["reasons"][0]
 
 
+def test_an_instruction_for_a_job_outside_the_model_is_not_called_checked(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").replace("type: tarn", "type: gale").split("as_left:")[0]
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    (tmp_path / "i.yaml").write_text(
+        "headstock: instruction 1\ntitle: t\nsteps:\n  - {who: driver, does: drive}\n", encoding="utf-8"
+    )
+    done = headstock("check", "i.yaml", "--job", "job.yaml", at=tmp_path)
+    assert done.returncode == 3
+    assert "not checked" in done.stdout
+    assert "no holes" not in done.stdout
+
+
+def test_local_rules_without_a_restriction_are_refused_with_their_line(tmp_path: Path) -> None:
+    rules = (SRC / "headstock" / "local_rules" / "rules" / "wending-vale.yaml").read_text(encoding="utf-8")
+    for word in ("screw", "adapter", "rescue"):
+        kept = "\n".join(line for line in rules.splitlines() if not line.startswith(f"    {word}: "))
+        (tmp_path / "rules.yaml").write_text(kept, encoding="utf-8")
+        error = answer_of("join", "tarn/1", "moss/2", "--local-rules", "rules.yaml", at=tmp_path, status=2)["error"]
+        assert error["faults"][0]["path"] == f"restrictions.value.{word}"
+
+
 def test_ends_that_cannot_be_joined_are_an_answer_with_every_reason(tmp_path: Path) -> None:
     text = DEMO.read_text(encoding="utf-8").split("as_left:")[0]
     text = text.replace('{name: "217", type: tarn}', '{name: "217", type: gale}')
@@ -147,6 +168,7 @@ BAD = {
     "joined to itself": ("[217/2, 226/1]", "[217/2, 217/1]", 1),
     "a ring": ("make: true}", "make: true}\n  - {ends: [226/2, 217/1]}", 2),
     "no outer end": ("leaves_from: 217/1", "leaves_from: 217/2", 1),
+    "a fact of the job": ("226/1.red_lamp: lit", 'agreed: "yes"\n  road: given\n  brake_test: rear restored', 3),
     "unknown device": ("226/1.red_lamp", "226/1.red_lmp", 1),
     "unknown state": ("226/1.red_lamp: lit", "226/1.red_lamp: blue", 1),
     "a number for a name": ('name: "217"', "name: 217", 1),

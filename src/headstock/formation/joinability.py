@@ -177,7 +177,7 @@ def _screw(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> Way:
     changes = [f"head of {end.name} dropped" for end in ends if end.coupler.kind == "drop-head knuckle"]
     changes += [f"buffers of {end.name} out" for end in ends if end.devices["buffers"].moves]
     level = "mechanical and automatic brake" if pipe_joins(first, second, "brake pipe") else "rescue"
-    restrictions = (rules.restrictions.value["screw"], *_weakest(*rated, first.coupler.rated_pull_kn))
+    restrictions = (rules.restrictions.value.screw, *_weakest(*rated, first.coupler.rated_pull_kn))
     return Way("screw", "yes" if screw else "only if", level, _main_through(first, second), tuple(changes),
                equipment=(f"screw coupling: {where}",) if screw else (),
                conditions=() if screw else ("a screw coupling is brought: neither unit carries one",),
@@ -217,7 +217,7 @@ def _adapter(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> Way:
     faces = {one.kind, other.kind}
     found = next(((e, g) for e, g in _gear((first, second)) if g.kind == "adapter" and set(g.faces or ()) == faces), None)
     words = " to ".join(sorted(faces))
-    restrictions = (rules.restrictions.value["adapter"], rules.restrictions.value["rescue"])
+    restrictions = (rules.restrictions.value.adapter, rules.restrictions.value.rescue)
     return Way("adapter", "yes" if found else "only if", "rescue", False,
                equipment=(f"adapter {words}: {found[0].unit_type.type}, {found[1].stowed}",) if found else (),
                conditions=() if found else (f"an adapter {words} is brought: neither unit carries one",),

@@ -103,6 +103,14 @@ class Words(_Part):
         return entry
 
 
+class Restrictions(_Part):
+    """What a train joined in an unusual way may not do, in words: in any rescue, through an adapter, by a screw coupling."""
+
+    rescue: str
+    adapter: str
+    screw: str
+
+
 class LocalRules(_Part):
     """One railway's rules for this work."""
 
@@ -127,7 +135,7 @@ class LocalRules(_Part):
     entry_weight_s: Entry[Positive]
     allowances_s: Entry[dict[str, Positive]]
     cautions: Entry[tuple[str, ...]]
-    restrictions: Entry[dict[str, str]]
+    restrictions: Entry[Restrictions]
     tell_afterwards: Entry[tuple[str, ...]]
 
     def allowance_s(self, name: str) -> float:

@@ -55,6 +55,10 @@ class Stage(_Part):
     def _does_something(self) -> Stage:
         if self.valve is None and self.reading is None:
             raise ValueError("a stage must move a valve or read a gauge")
+        if self.valve is not None and self.valve.before == self.valve.after:
+            raise ValueError(f"the valve is moved from {self.valve.before} to where it already is")
+        if self.valve is not None and self.reading is not None and self.valve.at != self.reading.at:
+            raise ValueError("one stage is done at one end: move the valve and read the gauge in two stages")
         return self
 
     @property

@@ -126,11 +126,24 @@ def _opening_step(task: AttachTask, act: Act, step: Step) -> Step:
     if is_brake_pipe:
         needs += [(pipe_key(moving), "drawn"), (pipe_key(standing), "empty")]
         knows += ((pipe_key(standing), "empty"),)
+        if task.rules.first_of_the_joint.value != "brake pipe":
+            needs += _main_reservoir_cocks(task)
         if last:
             effects += ((AIR_THROUGH, "yes"), (pipe_key(standing), "drawn"))
     elif task.rules.first_of_the_joint.value == "brake pipe":
         needs.append((AIR_THROUGH, "yes"))
     return replace(step, needs=(*step.needs, *needs), knows=(*step.knows, *knows), effects=effects)
+
+
+def _main_reservoir_cocks(task: AttachTask) -> list[Fact]:
+    """The joint's main reservoir pipe cocks, open, where both ends have them."""
+    cocks = [at for pair in task.mated for at, spec in pair if spec.kind == "end cock" and spec.pipe == "main reservoir pipe"]
+    return [(at.key(), "open") for at in cocks]
+
+
+def _all_brakes(task: AttachTask) -> tuple[str, ...]:
+    """Every hand and parking brake of the train, whether a hold rests on it or not: none may be left on."""
+    return tuple(at.key() for at, spec in task.train.devices() if spec.kind in ("hand brake", "parking brake"))
 
 
 def _holding_brakes(task: AttachTask) -> frozenset[str]:
@@ -223,7 +236,7 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
             facts += kind_of(spec).end_state(at, spec, position, False)  # type: ignore[arg-type]
     facts += [(far[0].key(), "latched") for near, far in task.mated if near[1].kind == "jumper"]
     facts += board_facts(task)
-    facts += [(key, "off") for key in sorted(_holding_brakes(task))]
+    facts += [(key, "off") for key in _all_brakes(task)]
     lead = valve_key(task, task.controls)
     facts += [(key, "full" if key == lead else "locked") for key in all_valves(task)]
     if bell_step(task):

@@ -116,7 +116,7 @@ class AttachConstraints:
         """A portion that nothing holds."""
         for portion, is_moving in ((self.task.moving, True), (self.task.standing, False)):
             if not self._held(state, portion, is_moving):
-                return f"nothing that counts holds {portion}"
+                return f"{portion} is not held by brakes that suffice"
         return None
 
     def _held(self, state: State, portion: str, is_moving: bool) -> bool:

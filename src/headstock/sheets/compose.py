@@ -82,13 +82,14 @@ def _readings(task: AttachTask) -> tuple[Reading, ...]:
 def _holds(answer: JobPlan, task: AttachTask) -> tuple[HoldLine, ...]:
     lines = []
     for result in answer.assembled.holding:
-        on = result.set_on
-        names = {key: key.replace(".", " ").replace("_", " ") for key in result.smallest_set}
+        used = task.holds[result.portion].brakes
+        names = {key: key.replace(".", " ").replace("_", " ") for key in used}
+        force_n = sum(brake.available_force_n for brake in result.available if brake.key in used)
         gradient = result.held_gradient * 1000
         held = f"{gradient:.0f} per mille" + (" or more" if result.is_held_gradient_capped else "")
         lines.append(
             HoldLine(result.portion, ", ".join(names.values()), f"{result.needed_force_n / 1000:.1f}",
-                     f"{on.force_n / 1000:.1f}" if on is not None else "0", held)
+                     f"{force_n / 1000:.1f}", held)
         )  # fmt: skip
     return tuple(lines)
 

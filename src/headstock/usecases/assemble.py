@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.located import path_text
 from headstock.base.nearest import nearest_of
 from headstock.capability.holding import HoldingBrake, HoldingResult, PortionOnGradient, predict_holding
+from headstock.capability.standing_portion import ROUNDING
 from headstock.devices.hand_brake import HandBrakeSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
+from headstock.devices.scene import supply_key
 from headstock.equipment.library import Fleet
 from headstock.equipment.unit_type import UnitType
 from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
@@ -58,11 +60,14 @@ def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
     refusals = _refusals(papers, join, tuple(holding.values()), train) + _gauge_refusals(papers, train, ends)
     if refusals or outside:
         return AssembledJob(join, tuple(holding.values()), None, refusals, outside)
-    holds = {name: HoldFacts(name, result.smallest_set) for name, result in holding.items()}
+    left = {**as_left(train), **papers.job.as_left}
+    holds = {name: HoldFacts(name, _brakes_used(papers, result, left)) for name, result in holding.items()}
     task = _task(papers, train, ends, moving_first, join, holds)
     found = {**as_left(train), **scene_as_found(task), valve_key(task, task.driven_from): "full"}
     layout = layout_of(train, scene_variables(task))
-    found.update(reader.deviations(layout.variables))
+    # How things stand is the job's to say; what people have agreed, asked or tested is not.
+    supplies = tuple(v for v in layout.variables if v.key in (supply_key(joint.first.unit), supply_key(joint.second.unit)))
+    found.update(reader.deviations((*layout_of(train).variables, *supplies)))
     state = state_of(layout, found)
     return AssembledJob(join, tuple(holding.values()), replace(task, as_found=state.named()), (), found=state)
 
@@ -105,6 +110,20 @@ def _hold(papers: JobPapers, units: tuple[TrainUnit, ...]) -> HoldingResult:
             least_count=rules.least_count.value,
         )
     )
+
+
+def _brakes_used(papers: JobPapers, result: HoldingResult, left: Mapping[str, str]) -> tuple[str, ...]:
+    """The brakes that a portion's hold rests on, every one found on among them, so that each is seen and comes off again.
+
+    Those found on are the whole set where they suffice; else the smallest set joins them.
+    """
+    force_n = {brake.key: brake.available_force_n for brake in result.available}
+    found_on = tuple(key for key in force_n if left.get(key) == "on")
+    counting = sum(force_n[key] > 0 for key in found_on)
+    enough = sum(force_n[key] for key in found_on) >= result.needed_force_n * (1 - ROUNDING)
+    if enough and counting >= papers.rules.holding.least_count.value:
+        return found_on
+    return tuple(dict.fromkeys((*result.smallest_set, *found_on)))
 
 
 def _parking_brakes(unit: TrainUnit) -> Iterator[HoldingBrake]:

@@ -48,6 +48,11 @@ class InstructionCheck:
     reasons: tuple[str, ...]
 
     @property
+    def is_outside(self) -> bool:
+        """Whether this edition does not plan such a job, so that nothing can be said of the instruction."""
+        return self.assembled.task is None and not self.assembled.refusals
+
+    @property
     def holds(self) -> bool:
         """Whether no hole was found."""
         return self.result is not None and self.result.holds

@@ -64,6 +64,8 @@ def _why_not(order: PlanResult, domain: Domain) -> tuple[str, ...]:
     if order.answer != "impossible":
         return (f"no order found within the budget ({order.expanded} states opened); that proves nothing",)
     roots = order.roots or order.missing
+    if not roots:
+        return ("no order of the known steps leads from how things are found to the end state",)
     return tuple(f"nothing in this job gives: {_named(item, domain)}" for item in roots)
 
 

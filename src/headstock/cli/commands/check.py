@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from headstock.cli.reply import NO, YES, print_json
-from headstock.usecases.check_instruction import check_instruction
+from headstock.cli.reply import NO, NOT_YET, YES, print_json
+from headstock.usecases.check_instruction import InstructionCheck, check_instruction
 from headstock.wiring import fleet_from
 
 
@@ -22,7 +22,7 @@ def run_check(instruction: Path, job: Path, as_json: bool, fleet: Path | None) -
                 for c in complaints
             ],
         })  # fmt: skip
-        return YES if answer.holds else NO
+        return _status(answer)
     for reason in answer.reasons:
         print(f"cannot be done: {reason}")
     for c in complaints:
@@ -30,8 +30,18 @@ def run_check(instruction: Path, job: Path, as_json: bool, fleet: Path | None) -
         print(f"{where}: {c.text}" + (f" ({c.hurts})" if c.hurts else ""))
         if c.kind == "unknown step" and c.line in answer.nearest:
             print(f"    nearest step: {answer.nearest[c.line]}")
-    lines = answer.result.lines if answer.result is not None else 0
-    holes = len(answer.result.holes) if answer.result is not None else 0
+    if answer.result is None:
+        print(f"{answer.title}: not checked.")
+        return _status(answer)
+    lines = answer.result.lines
+    holes = len(answer.result.holes)
     print(f"{answer.title}: {lines} lines, {holes or 'no'} hole{'' if holes == 1 else 's'} found.")
     print("A check on paper, no permission: the rule book and the person in charge come first.")
+    return _status(answer)
+
+
+def _status(answer: InstructionCheck) -> int:
+    """0 no hole, 1 holes or refused, 3 outside the model."""
+    if answer.is_outside:
+        return NOT_YET
     return YES if answer.holds else NO

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from headstock.base.errors import Fault, InputError
+from headstock.capability.holding import HoldingResult
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.usecases.check_instruction import instruction_text
 from headstock.usecases.holding_words import holding_words
@@ -63,7 +64,7 @@ def plan_as_json(answer: JobPlan, written: Path | None) -> dict[str, Any]:
         "as_found": list(answer.as_found),
         "local_rules": {"name": answer.papers.rules.name, "edition": answer.papers.rules.edition},
         "holding": [
-            {"portion": h.portion, "holds": h.holds, "brakes": list(h.smallest_set), "needed_n": h.needed_force_n,
+            {"portion": h.portion, "holds": h.holds, "brakes": _brakes(answer, h), "needed_n": h.needed_force_n,
              "reasons": [holding_words(reason) for reason in h.reasons]}
             for h in answer.assembled.holding
         ],
@@ -79,6 +80,12 @@ def plan_as_json(answer: JobPlan, written: Path | None) -> dict[str, Any]:
         value["proved_best"] = order.proved_best
         value["sheet"] = str(written) if written is not None else None
     return value
+
+
+def _brakes(answer: JobPlan, result: HoldingResult) -> list[str]:
+    """Brakes that the order uses, or those that would hold where there is no order."""
+    task = answer.assembled.task
+    return list(task.holds[result.portion].brakes if task is not None else result.smallest_set)
 
 
 def _print_plan(answer: JobPlan, written: Path | None) -> None:
