@@ -15,9 +15,10 @@ from headstock.reasoning.variable import Fact, Variable
 
 Pipe = Literal["brake pipe", "main reservoir pipe"]
 PIPE_X_MM = {"brake pipe": -400.0, "main reservoir pipe": 400.0}
-COCK_Y_MM = 780.0
+COCK_Y_MM = 745.0
 """Centre of a cock below the headstock, above rail, on the drawing."""
-HEADSTOCK_FOOT_MM = 880.0
+HEADSTOCK_FOOT_MM = 850.0
+"""Where pipes come out below the headstock's own line."""
 PIPE_INK: dict[str, Ink] = {"brake pipe": "brake_pipe", "main reservoir pipe": "main_reservoir_pipe"}
 
 

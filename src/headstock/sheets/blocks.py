@@ -14,9 +14,9 @@ from headstock.sheets.letters import letter_of
 
 TEXT_LENGTHS = (400, 350, 310, 280, 255, 230, 210, 190, 170, 150, 120, 90)
 """Letters a block's text may have; the longest with which the front still fits is taken."""
-LETTERS_A_LINE = 67
-TITLE_MM, LINE_MM, GAP_MM = 5.4, 3.3, 0.4
-"""Heights on the front at its smaller sizes [mm], a little generous."""
+LETTERS_A_LINE = 60
+TITLE_MM, LINE_MM, GAP_MM = 5.9, 3.56, 0.4
+"""Heights on the front at about 9.7 pt [mm]: a text gives way to the back before it is set smaller."""
 SPOKEN_PHASES = ("approach", "join", "make safe", "come out")
 
 
@@ -78,7 +78,7 @@ def blocks_of(task: AttachTask, steps: Sequence[Step], room_mm: float) -> tuple[
 
 def height_mm(block: Block) -> float:
     """About how high a block stands on the front."""
-    said = [f"S “{words.text}”" for words in block.words] + ([block.caution] if block.caution else [])
+    said = [f"S “{words.text}”" for words in block.words if not words.said_back] + ([block.caution] if block.caution else [])
     lines = sum(ceil(len(text) / LETTERS_A_LINE) for text in (block.text, *said))
     return TITLE_MM + LINE_MM * lines + GAP_MM * len(said)
 
@@ -112,12 +112,17 @@ def _text(steps: list[Step], lines: Sequence[int], longest: int) -> str:
 
 
 def _words(phase: str, steps: list[Step], task: AttachTask) -> tuple[Words, ...]:
-    """Words that must be said as written: calls, assurance, giving back."""
+    """Words that must be said as written (calls, assurance, giving back), each followed by who says them back."""
     if phase not in SPOKEN_PHASES:
         return ()
-    said = [u for step in steps for u in step.said if not step.key.startswith("tell the")]
-    words = [Words(letter_of(u.speaker), u.words) for u in said if u.hearer in task.crew]
-    return tuple(dict.fromkeys(words))[:3]
+    told = (u for step in steps for u in step.said if not step.key.startswith("tell the"))
+    said = list(dict.fromkeys(u for u in told if u.hearer in task.crew))[:3]
+    words = []
+    for utterance in said:
+        words.append(Words(letter_of(utterance.speaker), utterance.words))
+        if utterance.said_back:
+            words.append(Words(letter_of(utterance.hearer), "the same", said_back=True))
+    return tuple(words)
 
 
 def detail_of(task: AttachTask, steps: Sequence[Step], because: Sequence[Because]) -> tuple[DetailLine, ...]:
@@ -134,6 +139,7 @@ def detail_of(task: AttachTask, steps: Sequence[Step], because: Sequence[Because
                 number=lines[0] + 1, block=block_of[lines[0]], letter=letter_of(first.role),
                 text=_bundle_text([steps[line] for line in lines]), because=_why([because[line] for line in lines]),
                 words=_said(first, task), allowance_s=sum(steps[line].duration_s for line in lines), caution=caution,
+                last_number=lines[-1] + 1 if len(lines) > 1 else 0,
             )
         )  # fmt: skip
     return tuple(rows)
@@ -169,7 +175,8 @@ def _why(reasons: list[Because]) -> str:
     """Lines that need this, and what they need of the first."""
     first = reasons[0]
     others = sorted({reason.line for reason in reasons[1:] if reason.line} - {first.line or 0})
-    return first.words() + (f"; also lines {', '.join(str(line) for line in others)}" if others else "")
+    also = "also line" if len(others) == 1 else "also lines"
+    return first.words() + (f"; {also} {', '.join(str(line) for line in others)}" if others else "")
 
 
 def _said(step: Step, task: AttachTask) -> tuple[Words, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from headstock.base.sources import Source
 from headstock.procedures.brake_test_steps import limit_words
 from headstock.procedures.task import AttachTask
 from headstock.sheets.blocks import blocks_of, detail_of
@@ -57,6 +58,7 @@ def sheet_of(answer: JobPlan) -> JobSheetContent:
         plan_note=_plan_note(answer),
         sources=_sources(answer),
         footer=f"{rules.name}, edition {rules.edition}",
+        cannot_show=tuple(papers.method.cannot_show),
     )
 
 
@@ -114,9 +116,15 @@ def _sources(answer: JobPlan) -> tuple[str, ...]:
     papers = answer.papers
     task = answer.assembled.task
     lines = [f"Test method: {papers.method.name}, edition {papers.method.edition}."]
-    lines += [f"Method cannot show: {text}" for text in papers.method.cannot_show]
     for source in papers.rules.sources.values():
-        lines.append(f"Local rules: {source.text}, edition {source.edition} ({source.status}).")
+        lines.append(_source_line("Local rules", source))
     for unit in {u.unit_type.type: u.unit_type for u in task.train.units}.values() if task is not None else ():
-        lines += [f"Unit data {unit.type}: {s.text}, edition {s.edition} ({s.status})." for s in unit.sources.values()]
+        lines += [_source_line(f"Unit data {unit.type}", source) for source in unit.sources.values()]
     return tuple(dict.fromkeys(lines))
+
+
+def _source_line(of: str, source: Source) -> str:
+    """A source in one line; nothing is said twice."""
+    edition = "" if source.edition == "none" else f", edition {source.edition}"
+    status = "" if source.text.startswith(source.status) else f" ({source.status})"
+    return f"{of}: {source.text}{edition}{status}."

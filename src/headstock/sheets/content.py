@@ -42,7 +42,7 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class DetailLine:
-    """One line of the back."""
+    """One line of the back; ``last_number`` closes a run of messages that stand on one line (0: a single step)."""
 
     number: int
     block: int
@@ -52,6 +52,7 @@ class DetailLine:
     words: tuple[Words, ...]
     allowance_s: float
     caution: str = ""
+    last_number: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +71,7 @@ class VehicleDrawing:
 class TrainDrawing:
     """The train from the side as found: portions of vehicles, with a gap between portions.
 
-    ``has_main_reservoir_pipe`` per portion; ``wedge`` is "left" or "right" for the high end, "" when level;
-    ``scotch_at`` likewise names the end at which a scotch lies, if any.
+    ``has_main_reservoir_pipe`` per portion; ``high_end`` is "left" or "right", "" when the road is level.
     """
 
     portions: tuple[tuple[VehicleDrawing, ...], ...]
@@ -137,3 +137,4 @@ class JobSheetContent:
     plan_note: str
     sources: tuple[str, ...]
     footer: str
+    cannot_show: tuple[str, ...] = ()

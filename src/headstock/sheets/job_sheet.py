@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import tempfile
 from collections.abc import Sequence
 from dataclasses import asdict
@@ -10,11 +11,19 @@ from math import ceil
 from pathlib import Path
 from typing import Any
 
-from headstock.sheets.content import Block, JobSheetContent
-from headstock.sheets.svg import end_svg, role_svg, train_svg
+from headstock.sheets.content import Block, DetailLine, JobSheetContent, VehicleDrawing
+from headstock.sheets.svg import FIRST_STRING, STRING_GAP, end_svg, joint_share, role_svg, roles_height, roles_width, train_svg
 
 HERE = Path(__file__).parent
-ROOM_MM, CAUTION_LINE_MM, LETTERS_A_CAUTION_LINE = 226.0, 4.2, 112
+TOGETHER = re.compile(
+    r"\d (m|mm|km/h|s|min|bar|kN|t|per mille)\b|\blines? \d+( to \d+)?|\b[A-Z]\. (?=[A-Z][a-z])|All else stowed"
+)
+"""A figure and its unit, the lines a text points to, initial and name."""
+LAST_WORDS = re.compile(r"(?<= )(\S{1,9} \S{1,6} \S{1,3}|\S{1,6} \S{1,8})$")
+"""The last short words of a text of the front, which would look lost apart."""
+UNIT_MM = 0.264
+"""One unit of the drawing of roles on paper [mm]."""
+ROOM_MM, CAUTION_LINE_MM, LETTERS_A_CAUTION_LINE = 234.0, 4.2, 112
 """Height of the front left for blocks, less what each line of cautions takes [mm]."""
 
 
@@ -39,7 +48,7 @@ def _compiled(content: JobSheetContent, **how: Any) -> list[bytes]:
     with tempfile.TemporaryDirectory(prefix="hs-sheet-") as folder:
         root = Path(folder)
         (root / "sheet.typ").write_bytes((HERE / "job_sheet.typ").read_bytes())
-        (root / "content.json").write_text(json.dumps(_as_data(content), ensure_ascii=False), encoding="utf-8")
+        (root / "content.json").write_text(json.dumps(_bound(_as_data(content)), ensure_ascii=False), encoding="utf-8")
         _draw(content, root)
         made = typst.compile(str(root / "sheet.typ"), root=str(root), font_paths=[str(HERE / "fonts")],
                              ignore_system_fonts=True, **how)  # fmt: skip
@@ -68,18 +77,36 @@ def _as_data(content: JobSheetContent) -> dict[str, Any]:
     data["left_label"], data["middle_label"], data["right_label"] = (
         train.left_label, train.middle_label, train.right_label
     )  # fmt: skip
-    data["train_text"] = _train_text(content)
-    data["ends"] = [{"title": end.title, "caption": end.caption} for end in content.ends]
-    data["blocks"] = [_block_data(block) for block in content.blocks]
+    data["train_text"], data["joint_share"] = _train_text(content), joint_share(train)
+    data["ends"] = [{"title": e.title, "caption": e.caption, "text": f"{e.title}. {e.caption}"} for e in content.ends]
+    data["blocks"] = [_block_data(block, content.detail) for block in content.blocks]
     data["detail"] = _detail_data(content)
-    data["room_mm"] = room_mm(content.cautions)
+    data["roles_width_mm"] = roles_width(len(content.people)) * UNIT_MM
+    data["first_string_mm"], data["string_gap_mm"] = FIRST_STRING * UNIT_MM, STRING_GAP * UNIT_MM
     return data
 
 
-def _block_data(block: Block) -> dict[str, Any]:
+def _bound(value: Any) -> Any:
+    """The same data; in every text what belongs together on one line stays there."""
+    if isinstance(value, dict):
+        return {key: _bound(part) for key, part in value.items()}
+    if isinstance(value, list | tuple):
+        return [_bound(part) for part in value]
+    return _joined(TOGETHER, value) if isinstance(value, str) else value
+
+
+def _joined(pattern: re.Pattern[str], text: str) -> str:
+    return pattern.sub(lambda found: found[0].replace(" ", "\u00a0"), text)
+
+
+def _block_data(block: Block, detail: Sequence[DetailLine]) -> dict[str, Any]:
     acts, hears = " and ".join(block.acts), " and ".join(block.hears)
     text = f"{acts} acts" + (f", {hears} hears" if hears else "")
-    return {**asdict(block), "roles_text": text, "roles_height": 10.2 + 2.15 * min(len(block.arrows), 4)}
+    numbers = [number for line in detail if line.block == block.number for number in (line.number, line.last_number) if number]
+    back = f"lines {min(numbers)} to {max(numbers)}" if len(numbers) > 1 else "".join(f"line {number}" for number in numbers)
+    last = {"text": _joined(LAST_WORDS, block.text), "caution": _joined(LAST_WORDS, block.caution)}
+    height = roles_height(len(block.arrows)) * UNIT_MM
+    return {**asdict(block), **last, "roles_text": text, "roles_height_mm": height, "back_lines": back}
 
 
 def _detail_data(content: JobSheetContent) -> list[dict[str, Any]]:
@@ -87,12 +114,22 @@ def _detail_data(content: JobSheetContent) -> list[dict[str, Any]]:
     rows, before = [], 0
     for line in content.detail:
         row = {**asdict(line), "block_title": titles[line.block], "new_block": line.block != before,
-               "allowance": f"{line.allowance_s:g}"}  # fmt: skip
+               "because": _sentence(line.because), "allowance": f"{line.allowance_s:g}"}  # fmt: skip
         before = line.block
         rows.append(row)
     return rows
 
 
+def _sentence(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}{'' if words.endswith('.') else '.'}" if words else ""
+
+
 def _train_text(content: JobSheetContent) -> str:
-    portions = [", ".join(vehicle.number for vehicle in portion) for portion in content.train.portions]
-    return f"Train from the side: {'; then '.join(portions)}. {content.train.left_label}; {content.train.right_label}."
+    train = content.train
+    portions = [", ".join(_vehicle_text(vehicle) for vehicle in portion) for portion in train.portions]
+    labels = "; ".join(label for label in (train.left_label, train.middle_label, train.right_label) if label)
+    return f"Train from the side: {'; then, apart, '.join(portions)}. {labels}."
+
+
+def _vehicle_text(vehicle: VehicleDrawing) -> str:
+    return vehicle.number + {"H": " (hand brake)", "P": " (parking brake)"}.get(vehicle.hold, "")

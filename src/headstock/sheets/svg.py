@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from html import escape
 
 from headstock.devices.marks import Disc, Ink, Lettering, Mark, Trace, Weight
@@ -16,6 +16,14 @@ WEIGHTS_MM: dict[Weight, float] = {"hairline": 11, "mark": 23, "frame": 36, "rai
 """Line weights on an end drawing, in millimetres of the real end."""
 WIDTH_MM, TOP_MM = 3000.0, 1960.0
 FONT = "Atkinson Hyperlegible Next"
+WIDTH, GAP, RAIL = 734, 20.0, 46.0
+"""The train drawing: width, gap between portions, height of the rail's middle from its top."""
+STRING_GAP, FIRST_STRING = 23.0, 15.0
+"""Between the strings of two roles, and before the first."""
+ARROWS = 4
+"""The most arrows drawn in one block."""
+RINGS = {"D": 13.4, "S": 12.0, "G": 14.4, "Y": 13.2}
+"""Radius of the ring in charge, clear of each letter's figure."""
 
 
 def end_svg(marks: Iterable[Mark]) -> str:
@@ -63,67 +71,100 @@ def _poly(points: str, mark: Trace, weight: float, colour: str) -> str:
 
 def train_svg(train: TrainDrawing) -> str:
     """The train from the side on its one rail, the wedge under it thick at the high end; 734 units wide."""
-    width, gap = 734.0, 20.0
-    vehicles = [vehicle for portion in train.portions for vehicle in portion]
-    scale = (width - 4 - gap * (len(train.portions) - 1)) / sum(vehicle.length_m for vehicle in vehicles)
-    parts = [f'<line x1="0" y1="41.5" x2="{width}" y2="41.5" stroke="{PRINT["ink"]}" stroke-width="3"/>',
-             f'<line x1="0" y1="47" x2="{width}" y2="47" stroke="{PRINT["ink"]}" stroke-width="1.2"/>']  # fmt: skip
+    rails = ((RAIL, 3), (RAIL + 5, 1.2))
+    parts = [f'<path d="M0 {y}H{WIDTH}" stroke="{PRINT["ink"]}" stroke-width="{thick}"/>' for y, thick in rails]
     if train.high_end:
-        thick = "0 50 L734 50 L0 57" if train.high_end == "left" else "0 50 L734 50 L734 57"
-        parts.append(f'<path d="M{thick}z" fill="{PRINT["soft"]}"/>')
-    at = 2.0
-    for portion, two_pipe in zip(train.portions, train.has_main_reservoir_pipe, strict=True):
-        start = at
+        thin, thick = RAIL + 7.5, RAIL + 15.5
+        corner = f"0 {thick}" if train.high_end == "left" else f"{WIDTH} {thick}"
+        parts.append(f'<path d="M0 {thin} L{WIDTH} {thin} L{corner}z" fill="{PRINT["soft"]}"/>')
+    columns = zip(train.portions, _spans(train), train.has_main_reservoir_pipe, strict=True)
+    for portion, (start, end), two_pipe in columns:
+        scale, at = (end - start) / sum(vehicle.length_m for vehicle in portion), start
         for vehicle in portion:
             parts.append(_vehicle(vehicle, at, vehicle.length_m * scale))
             at += vehicle.length_m * scale
-        parts.append(_pipes(start, at, two_pipe))
-        at += gap
-    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 734 58">{"".join(parts)}</svg>'
+        parts.append(_pipes(start, end, two_pipe))
+    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {RAIL + 16.5}">{"".join(parts)}</svg>'
+
+
+def _spans(train: TrainDrawing) -> list[tuple[float, float]]:
+    """Where each portion begins and ends on the drawing."""
+    lengths = [sum(vehicle.length_m for vehicle in portion) for portion in train.portions]
+    scale = (WIDTH - 4 - GAP * (len(lengths) - 1)) / sum(lengths)
+    spans, at = [], 2.0
+    for length in lengths:
+        spans.append((at, at + length * scale))
+        at += length * scale + GAP
+    return spans
+
+
+def joint_share(train: TrainDrawing) -> float:
+    """Where the first gap between portions lies, as a share of the drawing's width (the middle where there is none)."""
+    spans = _spans(train)
+    return (spans[0][1] + GAP / 2) / WIDTH if len(spans) > 1 else 0.5
 
 
 def _pipes(start: float, end: float, two_pipe: bool) -> str:
-    red = f'<line x1="{start:.1f}" y1="32.5" x2="{end:.1f}" y2="32.5" stroke="{PRINT["brake_pipe"]}" stroke-width="2.4"/>'
+    """Main reservoir pipe in two fine lines above, brake pipe in one stout line below."""
+    red = f'<path d="M{start:.1f} 36.4H{end:.1f}" stroke="{PRINT["brake_pipe"]}" stroke-width="2.6"/>'
     if not two_pipe:
         return red
     yellow = PRINT["main_reservoir_pipe"]
     return red + "".join(
-        f'<line x1="{start:.1f}" y1="{y}" x2="{end:.1f}" y2="{y}" stroke="{yellow}" stroke-width="0.9"/>' for y in (28.6, 30.1)
+        f'<line x1="{start:.1f}" y1="{y}" x2="{end:.1f}" y2="{y}" stroke="{yellow}" stroke-width="1"/>' for y in (30.4, 32.8)
     )
 
 
 def _vehicle(vehicle: VehicleDrawing, at: float, wide: float) -> str:
-    left, right, ink = at + 0.8, at + wide - 0.8, PRINT["ink"]
-    a = f"M{left:.1f} 27 L{left:.1f} 12 L{left + 7:.1f} 5" if vehicle.cab_left else f"M{left:.1f} 27 L{left:.1f} 5"
-    b = f"L{right - 7:.1f} 5 L{right:.1f} 12 L{right:.1f} 27z" if vehicle.cab_right else f"L{right:.1f} 5 L{right:.1f} 27z"
-    body = f'<path d="{a} {b}" fill="#fff" stroke="{ink}" stroke-width="1.6"/>'
-    name = (f'<text x="{at + wide / 2:.1f}" y="21" text-anchor="middle" font-family="B612" font-weight="700" '
-            f'font-size="12" fill="{ink}">{escape(vehicle.number)}</text>')  # fmt: skip
+    """Box with a stout sole, cab ends with a cut corner; in a long train number and disc give way to the width."""
+    left, right, ink = at + 0.9, at + wide - 0.9, PRINT["ink"]
+    a = f"M{left:.1f} 26 L{left:.1f} 11 L{left + 7:.1f} 4" if vehicle.cab_left else f"M{left:.1f} 26 L{left:.1f} 4"
+    b = f"L{right - 7:.1f} 4 L{right:.1f} 11 L{right:.1f} 26z" if vehicle.cab_right else f"L{right:.1f} 4 L{right:.1f} 26z"
+    body = (f'<path d="{a} {b}" fill="#fff" stroke="{ink}" stroke-width="1.6"/>'
+            f'<path d="M{at:.1f} 26.2H{at + wide:.1f}" stroke="{ink}" stroke-width="2.8"/>')  # fmt: skip
+    radius, roomy = min(6.0, wide * 0.11), wide > 80
+    room = wide - (2.6 * radius + 6 if vehicle.hold else 6)
+    size = min(12.0, room / (0.68 * max(len(vehicle.number), 1)))
+    middle = at + wide / 2 if roomy or not vehicle.hold else at + 3 + room / 2
+    name = (f'<text x="{middle:.1f}" y="{15 + size * 0.36:.1f}" text-anchor="middle" font-family="B612" font-weight="700" '
+            f'font-size="{size:.1f}" fill="{ink}">{escape(vehicle.number)}</text>')  # fmt: skip
     blocks = "".join(_block(at + share * wide, vehicle.brake_on) for share in (0.22, 0.78))
-    if not vehicle.hold:
-        return body + name + blocks
-    x = right - 13
-    disc = (f'<circle cx="{x:.1f}" cy="16" r="6" fill="{ink}"/><text x="{x:.1f}" y="19.5" text-anchor="middle" '
-            f'font-family="{FONT}" font-weight="800" font-size="9" fill="#fff">{vehicle.hold}</text>')  # fmt: skip
+    disc = _hold(vehicle.hold, right - 1.3 * radius - (4 if roomy else 0), radius) if vehicle.hold else ""
     return body + name + blocks + disc
 
 
+def _hold(letter: str, x: float, radius: float) -> str:
+    return (f'<circle cx="{x:.1f}" cy="15" r="{radius:.1f}" fill="{PRINT["ink"]}"/><text x="{x:.1f}" '
+            f'y="{15 + radius * 0.53:.1f}" text-anchor="middle" font-family="{FONT}" font-weight="800" '
+            f'font-size="{radius * 1.5:.1f}" fill="#fff">{letter}</text>')  # fmt: skip
+
+
 def _block(x: float, brake_on: bool) -> str:
+    """A brake block: on the rail and filled when on, lifted and in outline when off."""
     ink = PRINT["ink"]
     if brake_on:
-        return f'<rect x="{x - 4.5:.1f}" y="35" width="9" height="5" fill="{ink}"/>'
-    return f'<rect x="{x - 4.5:.1f}" y="33" width="9" height="5" fill="#fff" stroke="{ink}" stroke-width="1.2"/>'
+        return f'<rect x="{x - 4.5:.1f}" y="{RAIL - 6.2}" width="9" height="5.4" fill="{ink}"/>'
+    return f'<rect x="{x - 4.5:.1f}" y="{RAIL - 8.6}" width="9" height="5.2" fill="#fff" stroke="{ink}" stroke-width="1.2"/>'
 
 
-def role_svg(marks: Iterable[tuple[str, str, bool]], arrows: Iterable[tuple[str, str]], order: list[str]) -> str:
+def roles_width(roles: int) -> float:
+    """Width of the strings of so many roles, in units of their drawing."""
+    return FIRST_STRING * 2 + STRING_GAP * (roles - 1)
+
+
+def roles_height(arrows: int) -> float:
+    """Height of the roles of a block with so many arrows, in units of their drawing."""
+    return 32.0 + 8.0 * min(arrows, ARROWS)
+
+
+def role_svg(marks: Iterable[tuple[str, str, bool]], arrows: Sequence[tuple[str, str]], order: Sequence[str]) -> str:
     """Roles on their strings: (letter, "acts" or "hears", in charge) and words as arrows from string to string."""
-    at = {letter: 12.0 + 23.0 * place for place, letter in enumerate(order)}
+    at = {letter: FIRST_STRING + STRING_GAP * place for place, letter in enumerate(order)}
     parts = [_role(letter, at[letter], how == "acts", charge) for letter, how, charge in marks]
-    y = 38.0
-    for speaker, hearer in list(arrows)[:4]:
-        parts.append(_arrow(at[speaker], at[hearer], y))
-        y += 8.0
-    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 72 {y:.0f}" width="72" height="{y:.0f}">{"".join(parts)}</svg>'
+    parts += [_arrow(at[speaker], at[hearer], 37.0 + 8.0 * row) for row, (speaker, hearer) in enumerate(arrows[:ARROWS])]
+    wide, high = roles_width(len(order)), roles_height(len(arrows))
+    frame = f'viewBox="0 0 {wide:g} {high:g}" width="{wide:g}" height="{high:g}"'
+    return f'<svg xmlns="http://www.w3.org/2000/svg" {frame}>{"".join(parts)}</svg>'
 
 
 def _role(letter: str, x: float, acts: bool, in_charge: bool) -> str:
@@ -136,7 +177,7 @@ def _role(letter: str, x: float, acts: bool, in_charge: bool) -> str:
         "G": f'<path d="M{x - 10} 24L{x + 10} 24L{x} 6.5z" {stroke}/>',
         "Y": f'<path d="M{x - 5} 7.5L{x + 5} 7.5L{x + 10} 16L{x + 5} 24.5L{x - 5} 24.5L{x - 10} 16z" {stroke}/>',
     }
-    ring = f'<circle cx="{x}" cy="16" r="12" fill="none" stroke="{ink}" stroke-width="1.8"/>' if in_charge else ""
+    ring = f'<circle cx="{x}" cy="16" r="{RINGS[letter]}" fill="none" stroke="{ink}" stroke-width="1.8"/>' if in_charge else ""
     size, y = (8, 22) if letter == "G" else (9.6, 19.4)
     return (f'{figures[letter]}{ring}<text x="{x}" y="{y}" text-anchor="middle" font-family="{FONT}" font-weight="800" '
             f'font-size="{size}" fill="{text}">{letter}</text>')  # fmt: skip
