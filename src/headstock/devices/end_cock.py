@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, Literal
 
 from pydantic import Field
@@ -58,7 +59,7 @@ class EndCock(DeviceKind):
     def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
         """Dead side (the standing portion) first, the live side slowly."""
         live, dead, pipe = near[0], far[0], near[1].pipe
-        hoses = tuple((f"{at.where}.{_hose_name(at)}", "joined") for at in (live, dead))
+        hoses = tuple((hose_key(at), "joined") for at in (live, dead))
         rank = 0 if pipe == "brake pipe" else 1
         whip = "Body clear of the hose, face turned away: a hose under pressure swings hard."
         return (
@@ -88,9 +89,14 @@ class EndCock(DeviceKind):
         return (pipe, block, *(vents if spec.vents_hose_when_shut else ()))
 
 
-def _hose_name(cock: At) -> str:
-    """The hose that hangs on a cock: by the file's own naming, ``X_cock`` carries ``X_hose``."""
-    return cock.name.removesuffix("_cock") + "_hose"
+def hose_key(cock: At) -> str:
+    """Key of the hose that hangs on a cock: by the files' own naming, ``X_cock`` carries ``X_hose``."""
+    return replace(cock, name=cock.name.removesuffix("_cock") + "_hose").key()
+
+
+def cock_key(hose: At) -> str:
+    """Key of the cock that a hose hangs on."""
+    return replace(hose, name=hose.name.removesuffix("_hose") + "_cock").key()
 
 
 KIND = EndCock()

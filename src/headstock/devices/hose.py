@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.end_cock import COCK_Y_MM, PIPE_INK, PIPE_X_MM, Pipe
+from headstock.devices.end_cock import COCK_Y_MM, PIPE_INK, PIPE_X_MM, Pipe, cock_key
 from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Disc, Mark
 from headstock.devices.scene import COUPLE, PULLED
@@ -40,7 +40,7 @@ class Hose(DeviceKind):
         return {at.key(): spec.as_left}
 
     def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
-        cock = (f"{at.where}.{at.name.removesuffix('_hose')}_cock", "shut")
+        cock = (cock_key(at), "shut")
         return (
             Act(f"take the {spec.pipe} hose of {at.where} off its dummy", "between", "end", "hose_off_dummy", "between",
                 needs=((at.key(), "on its dummy"), cock, (COUPLE, "locked")), effects=((at.key(), "hanging"),),
@@ -56,7 +56,7 @@ class Hose(DeviceKind):
     def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
         pipe = near[1].pipe
         ends = (near[0], far[0])
-        cocks = tuple((f"{at.where}.{at.name.removesuffix('_hose')}_cock", "shut") for at in ends)
+        cocks = tuple((cock_key(at), "shut") for at in ends)
         rank = 0 if pipe == "brake pipe" else 1
         return (
             Act(f"join the {pipe} hoses of {near[0].where} and {far[0].where}", "between", "end", "join_hoses",

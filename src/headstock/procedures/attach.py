@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from typing import Any
 
+from headstock.devices.end_cock import Pipe
 from headstock.devices.kind import Act
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import (
@@ -95,7 +97,7 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
                 )
     for near, far in task.mated:
         for act in kind_of(near[1]).joint_acts(near, far):
-            yield _joint_act_step(task, act)
+            yield _joint_act_step(task, act, near[1])
 
 
 def _opens_the_other_knuckle(task: AttachTask, act: Act) -> bool:
@@ -104,16 +106,16 @@ def _opens_the_other_knuckle(task: AttachTask, act: Act) -> bool:
     return act.key == f"open the knuckle of {end}"
 
 
-def _joint_act_step(task: AttachTask, act: Act) -> Step:
+def _joint_act_step(task: AttachTask, act: Act, spec: Any) -> Step:
     if act.spot == "driving cab":
         return finish_couple(task, driving_step(task, act))
     if act.spot == "joint":
         return joint_step(task, act)
     step = joint_end_step(task, act)
-    return _opening_step(task, act, step) if act.at is not None and act.at.name.endswith("_cock") else step
+    return _opening_step(task, act, step, spec.pipe) if spec.kind == "end cock" else step
 
 
-def _opening_step(task: AttachTask, act: Act, step: Step) -> Step:
+def _opening_step(task: AttachTask, act: Act, step: Step, pipe: Pipe) -> Step:
     """Opening a cock at the joint: nothing may weaken a hold while somebody is between."""
     moving, standing = task.moving, task.standing
     needs: list[Fact] = [*hold_facts(task, moving), *hold_facts(task, standing)]
@@ -121,9 +123,8 @@ def _opening_step(task: AttachTask, act: Act, step: Step) -> Step:
     needs += [(key, "locked") for key in all_valves(task)]
     knows: tuple[Fact, ...] = (*hold_facts(task, moving), (proved_key(moving), "proved"))
     effects = step.effects
-    is_brake_pipe = act.at is not None and act.at.name == "brake_pipe_cock"
     last = act.at is not None and act.at.where == str(task.near)
-    if is_brake_pipe:
+    if pipe == "brake pipe":
         needs += [(pipe_key(moving), "drawn"), (pipe_key(standing), "empty")]
         knows += ((pipe_key(standing), "empty"),)
         if task.rules.first_of_the_joint.value != "brake pipe":
@@ -289,11 +290,12 @@ def _owners(task: AttachTask) -> dict[str, str]:
 def _phase_of(task: AttachTask) -> Callable[[Fact], str]:
     phases = {TEST: "test", PULLED: "join", COUPLE: "join", BELL: "test", AIR_THROUGH: "come out"}
     holds = _holding_brakes(task)
+    opened = {(at.key(), "open") for pair in task.mated for at, spec in pair if spec.kind == "end cock"}
 
     def phase(fact: Fact) -> str:
         if fact[0] in holds:
             return "leave" if fact[1] == "off" else ""
-        if fact[0].endswith("_cock") and fact[1] == "open":
+        if fact in opened:
             return "come out"
         return phases.get(fact[0], "hold")
 

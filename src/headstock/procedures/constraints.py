@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from headstock.devices.end_cock import hose_key
 from headstock.devices.scene import (
     AIR_THROUGH,
     AUTHORITY,
@@ -34,7 +35,6 @@ class AttachConstraints:
         self.between = task.role_for("goes_between")
         self.driver = task.role_for("drives")
         self.valves = all_valves(task)
-        self.driven = valve_key(task, task.driven_from)
         self.lead = valve_key(task, task.controls)
         self.rear = valve_key(task, task.rear_cab)
         self.rear_stages = unlocked_rear_stages(task)
@@ -169,7 +169,7 @@ class AttachConstraints:
         for at, spec in self.task.train.devices():
             if spec.kind != "end cock" or state[at.key()] != "open":
                 continue
-            if state[f"{at.where}.{at.name.removesuffix('_cock')}_hose"] != "joined":
+            if state[hose_key(at)] != "joined":
                 return f"the {spec.pipe} cock of {at.where} is open and its hose is not joined"
         return None
 

@@ -26,12 +26,10 @@ def protection_steps(task: AttachTask) -> tuple[Step, ...]:
 
 def window_of(task: AttachTask) -> Window:
     """The stay between, for the planner's count of entries."""
-    lock = f"shut and lock the brake valve from full, cab {task.driven_from}"
     return Window(
         task.role_for("goes_between"), BETWEEN,
-        opened_by=(tuple(_assure_key(task, gap) for gap in GAPS), tuple(_go_key(gap) for gap in GAPS), (lock,)),
-        closed_by=(("come out from between",), ("give the protection back",),
-                   (f"unlock the brake valve, cab {task.driven_from}",)),
+        opened_by=(tuple(_assure_key(task, gap) for gap in GAPS), tuple(_go_key(gap) for gap in GAPS)),
+        closed_by=(("come out from between",), ("give the protection back",)),
         shut=(protection_key(task.role_for("goes_between")), "none"),
     )  # fmt: skip
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.domain import Domain, Window
 from headstock.reasoning.encoding import Task
+from headstock.reasoning.step import Step
 
 
 def bits_of(mask: int) -> list[int]:
@@ -181,10 +182,16 @@ class _WindowCount:
         self.cyclic = sum(1 << number[key] for key in keys if key in number)
         self.inside = sum(1 << i for i, step in enumerate(steps) if step.place == window.inside) & ~self.cyclic
         self.outside = sum(1 << i for i, step in enumerate(steps) if window.shut in step.needs) & ~self.cyclic
-        bit = task.bits.get((place_key(window.role), window.inside))
-        self.in_bit = 0 if bit is None else 1 << bit
+        undone = tuple(group for group in window.opened_by if any(self._opens(steps[number[key]], window) for key in group))
+        self.already_open = self._cheapest(undone, number, task)
         shut = task.bits.get(window.shut)
         self.shut_bit = 0 if shut is None else 1 << shut
+        bit = task.bits.get((place_key(window.role), window.inside))
+        self.in_bit = 0 if bit is None else 1 << bit
+
+    @staticmethod
+    def _opens(step: Step, window: Window) -> bool:
+        return any(key == window.shut[0] and value != window.shut[1] for key, value in step.effects)
 
     @staticmethod
     def _cheapest(groups: tuple[tuple[str, ...], ...], number: dict[str, int], task: Task) -> float:
@@ -208,6 +215,6 @@ class _WindowCount:
         most = max((stay for stay, _ in stays.values()), default=1 if is_in else 0)
         entries = most - 1 if is_in else most
         exits = most if is_in or entries else 0
-        if not is_in and self.shut_bit and not state & self.shut_bit:
-            exits = max(exits, 0)
-        return max(entries, 0) * self.opening + max(exits, 0) * self.closing
+        # Out, but not shut again: the next entry needs no opening of its own.
+        spared = self.already_open if entries and not is_in and not state & self.shut_bit else 0.0
+        return entries * self.opening + exits * self.closing - spared

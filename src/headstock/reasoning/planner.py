@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import heapq
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -76,32 +77,23 @@ def _path(node: _Node) -> list[int]:
     return numbers[::-1]
 
 
+def _steps_by_bit(masks: Sequence[int], bits: int) -> list[int]:
+    """For each bit the steps whose mask has it, as a mask of step numbers."""
+    table = [0] * bits
+    for number, mask in enumerate(masks):
+        for bit in bits_of(mask):
+            table[bit] |= 1 << number
+    return table
+
+
 class _Search:
     def __init__(self, task: Task, domain: Domain) -> None:
         self.task = task
         self.bound = StillNeeded(task, domain)
         self.expanded = 0
         self.rests: dict[int, Rest] = {}
-        self.losers = self._losers(task)
-        self.users = self._users(task)
-
-    @staticmethod
-    def _losers(task: Task) -> list[int]:
-        table = [0] * len(task.bits)
-        for number, lose in enumerate(task.step_lose):
-            for bit in range(len(table)):
-                if lose >> bit & 1:
-                    table[bit] |= 1 << number
-        return table
-
-    @staticmethod
-    def _users(task: Task) -> list[int]:
-        table = [0] * len(task.bits)
-        for number, need in enumerate(task.step_need):
-            for bit in range(len(table)):
-                if need >> bit & 1:
-                    table[bit] |= 1 << number
-        return table
+        self.losers = _steps_by_bit(task.step_lose, len(task.bits))
+        self.users = _steps_by_bit(task.step_need, len(task.bits))
 
     def rest(self, state: int) -> Rest:
         known = self.rests.get(state)

@@ -57,7 +57,7 @@ def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
     reader.check_cabs(train, ends, moving_first)
     holding = {_name(units): _hold(papers, units) for units in train.portions()}
     outside = _outside(join, train)
-    refusals = _refusals(papers, join, tuple(holding.values()), train) + _gauge_refusals(papers, train, ends)
+    refusals = _refusals(papers, join, tuple(holding.values()), train) + _rear_refusals(papers, train, ends)
     if refusals or outside:
         return AssembledJob(join, tuple(holding.values()), None, refusals, outside)
     left = {**as_left(train), **papers.job.as_left}
@@ -178,10 +178,12 @@ def _outside(join: JoinResult, train: Train) -> tuple[str, ...]:
     return (f"the order of work for joining by {WAY_WORDS[join.best.name]} ({_family(train)}) is not part of this edition",)
 
 
-def _gauge_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd]) -> tuple[str, ...]:
-    """Readings that the method asks for at an end without a brake pipe gauge."""
+def _rear_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd]) -> tuple[str, ...]:
+    """No cab to work and test the rear from, or readings that the method asks for at an end without a brake pipe gauge."""
     front = ends["controls_afterwards"]
     rear = train.outer_ends[1] if front == train.outer_ends[0] else train.outer_ends[0]
+    if not train.unit(rear.unit).end_spec(rear.end).has_cab:
+        return (f"no cab at {rear}, the rear of the finished train: this order works and tests a brake valve there",)
     cabs = {"front": front, "rear": rear}
     wanted = {cabs[stage.reading.at] for stage in papers.method.stages if stage.reading is not None}
     lacking = [
