@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from headstock.devices.scene import AIR_THROUGH, PULLED, TEST, pipe_key, proved_key, supply_key
@@ -11,6 +12,9 @@ from headstock.procedures.scene_variables import AGREED, TESTED_HOLD, looked_key
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.step import Step
 from headstock.reasoning.variable import Fact
+
+PIPE_BY_VALVE = (("running", "charged"), ("empty", "empty"), ("full", "drawn"), ("lap", "drawn"))
+"""What a valve found so makes of the pipe, the strongest first."""
 
 
 def valve_key(task: AttachTask, end: UnitEnd) -> str:
@@ -33,6 +37,18 @@ def valve_word(task: AttachTask, end: UnitEnd, does: str) -> str:
         if spec.kind == "cab valve":
             return str(spec.word(does))
     raise KeyError(f"no brake valve at {end}")
+
+
+def pipes_as_found(task: AttachTask, found: Mapping[str, str]) -> dict[str, str]:
+    """How far each portion's pipe is charged, by its valves as found; with all of them locked a standing one has leaked empty."""
+    names = {task.moving: task.moving_units, task.standing: task.standing_units}
+    pipes = {}
+    for portion, units in names.items():
+        inside = {unit.name for unit in units}
+        stand = {found[key] for key, end in all_valves(task).items() if end.unit in inside}
+        locked = "drawn" if portion == task.moving else "empty"
+        pipes[pipe_key(portion)] = next((pipe for valve, pipe in PIPE_BY_VALVE if valve in stand), locked)
+    return pipes
 
 
 class CabWork:
@@ -92,6 +108,14 @@ class CabWork:
                           f"Valve of {self.end} to {word}, exhaust ended.", knows=self._proved(),
                           allowance="full_application")  # fmt: skip
 
+    def to_full_as_found(self, found: str) -> Step:
+        """A valve found at running, lap or empty is brought to full first; what has gone out of the pipe stays out."""
+        word = valve_word(self.task, self.end, "full")
+        needs = ((AGREED, "yes"), (proved_key(self.portion), "unproved"))
+        return self._step(f"bring the brake valve from {found} to full, wait until the exhaust has ended", found, "full",
+                          "empty" if found == "empty" else "drawn", f"Valve of {self.end} to {word}, exhaust ended.", needs,
+                          allowance="full_application")  # fmt: skip
+
     def _proved(self) -> tuple[Fact, ...]:
         return ((proved_key(self.portion), "proved"),)
 
@@ -120,7 +144,8 @@ def standing_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step,
         brief=f"Supply of {task.far.unit} seen off.",
     )  # fmt: skip
     off = _supply(task, task.far, task.standing_cab, work.role, "off", "hold")
-    return _before_one_pipe(work.unlock()), work.release(holds), work.empty(), work.lock("empty"), look, off
+    steps = (_before_one_pipe(work.unlock()), work.release(holds), work.empty(), work.lock("empty"), look, off)
+    return (*steps, *_found_otherwise(task, work))
 
 
 def moving_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step, ...]:
@@ -129,7 +154,12 @@ def moving_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step, .
     unlock = work.unlock() if task.driven_from == task.controls else _before_one_pipe(work.unlock())
     steps = [unlock, work.release(holds), work.apply(), work.lock("full")]
     steps.append(_supply(task, task.near, task.driven_from, work.role, "off", ""))
-    return tuple(steps)
+    return (*steps, *_found_otherwise(task, work))
+
+
+def _found_otherwise(task: AttachTask, work: CabWork) -> tuple[Step, ...]:
+    found = task.as_found[work.valve]
+    return (work.to_full_as_found(found),) if found not in ("locked", "full") else ()
 
 
 def _before_one_pipe(unlock: Step) -> Step:

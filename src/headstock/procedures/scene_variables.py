@@ -84,7 +84,7 @@ def _scene(key: str, domain: tuple[str, ...], label: str, phrases: tuple[tuple[s
 
 
 def scene_as_found(task: AttachTask) -> dict[str, str]:
-    """How the scene stands when the crew starts: ends apart, nothing agreed, the moving portion braked by its driver."""
+    """How the scene stands when the crew starts, pipes aside: ends apart, nothing agreed or tested, no hold proved."""
     between = task.role_for("goes_between")
     return {
         AGREED: "no",
@@ -101,8 +101,6 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         BELL: "not tried",
         **{looked_key(end): "no" for end in task.train.outer_ends},
         protection_key(between): "none",
-        pipe_key(task.moving): "drawn",
-        pipe_key(task.standing): "empty",
         proved_key(task.moving): "unproved",
         proved_key(task.standing): "unproved",
         supply_key(task.near.unit): "on",

@@ -18,7 +18,7 @@ from headstock.equipment.unit_type import UnitType
 from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd, unit_end_from
 from headstock.formation.train_state import TrainState, as_left, layout_of, state_of
-from headstock.procedures.cab_work import valve_key
+from headstock.procedures.cab_work import pipes_as_found, valve_key
 from headstock.procedures.scene_variables import scene_as_found, scene_variables
 from headstock.procedures.task import AttachTask, HoldFacts
 from headstock.reasoning.variable import Variable
@@ -68,6 +68,7 @@ def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
     # How things stand is the job's to say; what people have agreed, asked or tested is not.
     supplies = tuple(v for v in layout.variables if v.key in (supply_key(joint.first.unit), supply_key(joint.second.unit)))
     found.update(reader.deviations((*layout_of(train).variables, *supplies)))
+    found.update(pipes_as_found(task, found))
     state = state_of(layout, found)
     return AssembledJob(join, tuple(holding.values()), replace(task, as_found=state.named()), (), found=state)
 
