@@ -8,11 +8,9 @@ from typing import Annotated
 import typer
 
 from headstock.cli.reply import answering
+from headstock.usecases.standing_caution import STANDING_CAUTION
 
-CAUTION = (
-    "A planning and training aid. The rule book, local instructions, the maintainer's documents and the person in charge "
-    "on the ground come first. The built-in fleet, places and limits are invented."
-)
+CAUTION = f"{STANDING_CAUTION} The built-in fleet, places and limits are invented."
 
 app = typer.Typer(add_completion=False, no_args_is_help=False, rich_markup_mode=None, help=CAUTION,
                   pretty_exceptions_enable=False)  # fmt: skip

@@ -76,8 +76,21 @@ class Limits(_Part):
     charge_at_least_s: Entry[Positive]
 
 
+EVERYWHERE = frozenset({"joint", "name", "ends", "rear"})
+FILLED_IN = {
+    "to_stop": EVERYWHERE | {"stop"},
+    "assurance": frozenset({"name"}),
+    "give_back": frozenset({"name"}),
+    "bell": frozenset[str](),
+}
+"""What is filled in in words of their own kind; in all others what is filled in everywhere."""
+
+
 class Words(_Part):
-    """Words spoken. {joint}, {name}, {ends} and {rear} are filled in, {stop} in ``to_stop``; the last two know {name} only."""
+    """Words spoken. {joint}, {name}, {ends} and {rear} are filled in, {stop} in ``to_stop``.
+
+    ``assurance`` and ``give_back`` know {name} only, ``bell`` nothing.
+    """
 
     agree: Entry[str]
     road_asked: Entry[str]
@@ -86,13 +99,13 @@ class Words(_Part):
     pull: Entry[str]
     assurance: Entry[str]
     give_back: Entry[str]
+    bell: Entry[str]
 
     @field_validator("*")
     @classmethod
     def _only_what_is_filled_in(cls, entry: Entry[str], info: ValidationInfo) -> Entry[str]:
-        allowed = {"name"} if info.field_name in ("assurance", "give_back") else {"joint", "name", "ends", "rear"}
-        allowed |= {"stop"} if info.field_name == "to_stop" else set()
-        said = ", ".join(f"{{{word}}}" for word in sorted(allowed))
+        allowed = FILLED_IN.get(info.field_name or "", EVERYWHERE)
+        said = ", ".join(f"{{{word}}}" for word in sorted(allowed)) or "nothing"
         try:
             parts = list(Formatter().parse(entry.value))
         except ValueError:

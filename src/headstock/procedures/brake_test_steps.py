@@ -137,13 +137,14 @@ def bell_step(task: AttachTask) -> tuple[Step, ...]:
         return ()
     rear, driver = task.role_for("reads_rear"), task.role_for("drives")
     last = task.method.stages[-1].key
+    words = task.rules.words.bell.value.format()
     return (
         Step(
             key="try the bell both ways", role=rear, place=cab(task.rear_cab),
             needs=((cables[0].key(), "latched"), (BELL, "not tried"), (TEST, last)), effects=((BELL, "good"),),
             knows=((cables[0].key(), "latched"),), tells=((BELL, "good"),), hearer=driver,
             duration_s=task.rules.allowance_s("bell"), phase="test", order=(90,), brief="Bell both ways.",
-            said=(Utterance(rear, driver, "Bell good both ways."),), hears=(driver,),
+            said=(Utterance(rear, driver, words),), hears=(driver,),
         ),
     )  # fmt: skip
 

@@ -66,14 +66,27 @@ def title_of(phase: str, task: AttachTask) -> str:
 def blocks_of(task: AttachTask, steps: Sequence[Step], room_mm: float) -> tuple[Block, ...]:
     """The blocks of the front, their texts as long as the room allows; words and cautions are never shortened."""
     blocks: tuple[Block, ...] = ()
+    runs = runs_of(steps)
+    cautions = _cautions([[steps[index] for index in lines] for _, lines in runs])
     for longest in TEXT_LENGTHS:
         blocks = tuple(
-            _block(number, phase, [steps[index] for index in lines], lines, task, longest)
-            for number, (phase, lines) in enumerate(runs_of(steps), start=1)
+            _block(number, phase, [steps[index] for index in lines], lines, task, longest, cautions[number - 1])
+            for number, (phase, lines) in enumerate(runs, start=1)
         )
         if sum(height_mm(block) for block in blocks) <= room_mm:
             break
     return blocks
+
+
+def _cautions(blocks: Sequence[Sequence[Step]]) -> list[str]:
+    """The cautions of each block: its first one, and every other that no block before it has shown."""
+    shown: set[str] = set()
+    found = []
+    for steps in blocks:
+        own = list(dict.fromkeys(step.caution for step in steps if step.caution))
+        found.append(" ".join(text for place, text in enumerate(own) if place == 0 or text not in shown))
+        shown.update(own)
+    return found
 
 
 def height_mm(block: Block) -> float:
@@ -83,12 +96,12 @@ def height_mm(block: Block) -> float:
     return TITLE_MM + LINE_MM * lines + GAP_MM * len(said)
 
 
-def _block(number: int, phase: str, steps: list[Step], lines: Sequence[int], task: AttachTask, longest: int) -> Block:
+def _block(number: int, phase: str, steps: list[Step], lines: Sequence[int], task: AttachTask, longest: int,
+           caution: str) -> Block:  # fmt: skip
     acts = tuple(dict.fromkeys(letter_of(step.role) for step in steps))
     hears = tuple(dict.fromkeys(letter_of(role) for step in steps for role in step.hears if role in task.crew))
     said = [utterance for step in steps for utterance in step.said if utterance.hearer in task.crew]
     arrows = tuple(dict.fromkeys((letter_of(utterance.speaker), letter_of(utterance.hearer)) for utterance in said))
-    cautions = [step.caution for step in steps if step.caution]
     return Block(
         number=number,
         title=title_of(phase, task),
@@ -97,7 +110,7 @@ def _block(number: int, phase: str, steps: list[Step], lines: Sequence[int], tas
         hears=tuple(letter for letter in hears if letter not in acts),
         arrows=arrows,
         words=_words(phase, steps, task),
-        caution=cautions[0] if cautions else "",
+        caution=caution,
     )
 
 

@@ -12,18 +12,15 @@ from headstock.sheets.letters import letter_of
 from headstock.sheets.pictures import end_pictures, train_drawing
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan
+from headstock.usecases.standing_caution import STANDING_CAUTION
 
 WAYS = {"direct": "Joined directly", "screw": "Joined by a screw coupling", "adapter": "Joined through an adapter"}
-STANDING_CAUTION = (
-    "A planning and training aid. The rule book, local instructions, maintainer's documents and the person in charge on "
-    "the ground come first."
-)
 
 
 def sheet_name(answer: JobPlan) -> str:
-    """File name of a job's sheet."""
+    """File name of a job's sheet: its title's letters and figures."""
     words = "".join(c.lower() if c.isalnum() else "-" for c in answer.papers.job.title)
-    return "-".join(part for part in words.split("-") if part) + ".pdf"
+    return ("-".join(part for part in words.split("-") if part) or "job-sheet") + ".pdf"
 
 
 def sheet_of(answer: JobPlan) -> JobSheetContent:
@@ -44,7 +41,7 @@ def sheet_of(answer: JobPlan) -> JobSheetContent:
         invented=invented,
         cautions=cautions,
         people=_people(task),
-        train=train_drawing(task, answer.domain),
+        train=train_drawing(task),
         ends=end_pictures(task, found_state, answer.order.steps),
         blocks=blocks_of(task, answer.order.steps, room_mm(cautions)),
         readings=_readings(task),

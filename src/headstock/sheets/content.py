@@ -57,13 +57,18 @@ class DetailLine:
 
 @dataclass(frozen=True, slots=True)
 class VehicleDrawing:
-    """A vehicle from the side, in order along the road. ``hold`` is H (hand brake), P (parking brake) or empty."""
+    """A vehicle from the side, in order along the road, as found.
+
+    ``hold`` is H (hand brake), P (parking brake) or empty for a brake that the job holds by, ``hold_on`` whether it is on;
+    ``brake_on`` is the air brake.
+    """
 
     number: str
     cab_left: bool
     cab_right: bool
     length_m: float
     hold: str
+    hold_on: bool
     brake_on: bool
 
 
@@ -71,7 +76,8 @@ class VehicleDrawing:
 class TrainDrawing:
     """The train from the side as found: portions of vehicles, with a gap between portions.
 
-    ``has_main_reservoir_pipe`` per portion; ``high_end`` is "left" or "right", "" when the road is level.
+    ``has_main_reservoir_pipe`` per portion; ``high_end`` is "left" or "right", "" when the road is level;
+    ``holds_note`` says what the letters of the holds mean.
     """
 
     portions: tuple[tuple[VehicleDrawing, ...], ...]
@@ -80,6 +86,7 @@ class TrainDrawing:
     left_label: str
     middle_label: str
     right_label: str
+    holds_note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,6 +77,7 @@ def _as_data(content: JobSheetContent) -> dict[str, Any]:
     data["left_label"], data["middle_label"], data["right_label"] = (
         train.left_label, train.middle_label, train.right_label
     )  # fmt: skip
+    data["holds_letters"] = train.holds_note
     data["train_text"], data["joint_share"] = _train_text(content), joint_share(train)
     data["ends"] = [{"title": e.title, "caption": e.caption, "text": f"{e.title}. {e.caption}"} for e in content.ends]
     data["blocks"] = [_block_data(block, content.detail) for block in content.blocks]
@@ -132,4 +133,5 @@ def _train_text(content: JobSheetContent) -> str:
 
 
 def _vehicle_text(vehicle: VehicleDrawing) -> str:
-    return vehicle.number + {"H": " (hand brake)", "P": " (parking brake)"}.get(vehicle.hold, "")
+    brake = {"H": "hand brake", "P": "parking brake"}.get(vehicle.hold)
+    return f"{vehicle.number} ({brake} {'on' if vehicle.hold_on else 'off'} as found)" if brake else vehicle.number

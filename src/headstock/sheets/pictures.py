@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from headstock.devices.registry import kind_of
+from headstock.devices.scene import pipe_key
 from headstock.formation.end_drawing import end_marks
 from headstock.formation.train import TrainUnit, UnitEnd
 from headstock.formation.train_state import TrainState
 from headstock.procedures.task import AttachTask
-from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
 from headstock.sheets.content import EndPicture, TrainDrawing, VehicleDrawing
 
 
-def train_drawing(task: AttachTask, domain: Domain) -> TrainDrawing:
-    """The train from the side, with the holds that the job uses."""
+def train_drawing(task: AttachTask) -> TrainDrawing:
+    """The train from the side as found, with the holds that the job uses."""
     place = task.place
     first, second = place.directions
     leaves_first = task.leaves_from == task.train.outer_ends[0]
@@ -23,14 +24,25 @@ def train_drawing(task: AttachTask, domain: Domain) -> TrainDrawing:
     left = [first, "leaves this way" if leaves_first else "", falls if high == "right" else ""]
     right = [second, "" if leaves_first else "leaves this way", falls if high == "left" else ""]
     portions = task.train.portions()
+    drawn = tuple(tuple(v for unit in units for v in _vehicles(unit, task)) for units in portions)
     return TrainDrawing(
-        portions=tuple(tuple(v for unit in units for v in _vehicles(unit, task)) for units in portions),
+        portions=drawn,
         has_main_reservoir_pipe=tuple(_is_two_pipe(units[0]) for units in portions),
         high_end=high,
         left_label=", ".join(word for word in left if word),
         middle_label=f"joint at {task.train.joint_to_make}",
         right_label=", ".join(word for word in right if word),
+        holds_note=_holds_note([vehicle for portion in drawn for vehicle in portion if vehicle.hold]),
     )
+
+
+def _holds_note(holding: Sequence[VehicleDrawing]) -> str:
+    """What the letters on the vehicles mean, and their two looks where both are there."""
+    names = {"H": "hand brake", "P": "parking brake"}
+    letters = ", ".join(f"{letter} {names[letter]}" for letter in sorted({vehicle.hold for vehicle in holding}))
+    looks = {True: "filled: on as found", False: "ring: to put on"}
+    said = ", ".join(words for is_on, words in looks.items() if any(vehicle.hold_on == is_on for vehicle in holding))
+    return f"{letters} ({said})" if letters else ""
 
 
 def _is_two_pipe(unit: TrainUnit) -> bool:
@@ -40,26 +52,30 @@ def _is_two_pipe(unit: TrainUnit) -> bool:
 
 def _vehicles(unit: TrainUnit, task: AttachTask) -> list[VehicleDrawing]:
     lengths = {vehicle.suffix: vehicle.length_m for vehicle in unit.unit_type.vehicles}
-    holding = {key for facts in task.holds.values() for key in facts.brakes}
     order = unit.vehicle_suffixes
+    portion = task.moving if unit in task.moving_units else task.standing
+    applied = task.as_found[pipe_key(portion)] != "charged"
     drawn = []
     for number, suffix in enumerate(order):
         left = number == 0 and unit.end_spec(unit.first_end).has_cab
         right = number == len(order) - 1 and unit.end_spec("2" if unit.first_end == "1" else "1").has_cab
         name = unit.vehicle_name(suffix)
-        drawn.append(VehicleDrawing(name, left, right, lengths[suffix], _hold_mark(unit, suffix, holding), True))
+        letter, key = _hold_mark(task, unit, suffix)
+        drawn.append(VehicleDrawing(name, left, right, lengths[suffix], letter, task.as_found.get(key) == "on", applied))
     return drawn
 
 
-def _hold_mark(unit: TrainUnit, suffix: str, holding: set[str]) -> str:
-    """H where a hand brake holds in this job, P where the parking brake does."""
-    for vehicle in unit.unit_type.vehicles:
-        if vehicle.suffix == suffix and any(f"{unit.name}{suffix}.{name}" in holding for name in vehicle.devices):
-            return "H"
-    for name, spec in unit.unit_type.devices.items():
-        if f"{unit.name}.{name}" in holding and suffix in getattr(spec, "vehicles", ()):
-            return "P"
-    return ""
+def _hold_mark(task: AttachTask, unit: TrainUnit, suffix: str) -> tuple[str, str]:
+    """H where a hand brake holds in this job, P where the parking brake does, with the brake's key."""
+    holding = {key for facts in task.holds.values() for key in facts.brakes}
+    used = [(at, spec) for at, spec in task.train.devices() if at.unit == unit.name and at.key() in holding]
+    for at, spec in used:
+        if spec.kind == "hand brake" and at.vehicle == unit.vehicle_name(suffix):
+            return "H", at.key()
+    for at, spec in used:
+        if spec.kind == "parking brake" and suffix in spec.vehicles:
+            return "P", at.key()
+    return "", ""
 
 
 def end_pictures(task: AttachTask, found: TrainState, steps: Sequence[Step]) -> tuple[EndPicture, ...]:
@@ -86,11 +102,19 @@ def _picture(task: AttachTask, end: UnitEnd, state: Mapping[str, str]) -> EndPic
 
 def _caption(task: AttachTask, end: UnitEnd, state: Mapping[str, str]) -> str:
     """What one must see, in words."""
-    said = []
+    said, others = [], []
     for at, spec in task.train.end_devices(end):
         if spec.kind == "drop-head knuckle":
             said.append(f"Head {state[at.key('head')]}, pin {state[at.key('pin')]}, keeper {state[at.key('keeper')]}")
             said.append(f"knuckle {state[at.key('jaw')]}")
         elif spec.kind == "lamp" and state[at.key()] == "lit":
             said.append(f"{spec.shows} lamp lit until coupled")
-    return ", ".join(said) + ". All else stowed."
+        elif spec.kind != "lamp":
+            others += [fact for fact in kind_of(spec).end_state(at, spec, "rear", False) if state[fact[0]] != fact[1]]
+    rest = ", ".join(f"{_device_words(key)} {state[key]}" for key, _ in others)
+    return ", ".join(said) + (f". Not stowed: {rest}." if rest else ". All else stowed.")
+
+
+def _device_words(key: str) -> str:
+    """A device's name in its file, as words."""
+    return key.partition(".")[2].replace("_", " ").replace(".", " ")

@@ -129,14 +129,17 @@ def _vehicle(vehicle: VehicleDrawing, at: float, wide: float) -> str:
     name = (f'<text x="{middle:.1f}" y="{15 + size * 0.36:.1f}" text-anchor="middle" font-family="B612" font-weight="700" '
             f'font-size="{size:.1f}" fill="{ink}">{escape(vehicle.number)}</text>')  # fmt: skip
     blocks = "".join(_block(at + share * wide, vehicle.brake_on) for share in (0.22, 0.78))
-    disc = _hold(vehicle.hold, right - 1.3 * radius - (4 if roomy else 0), radius) if vehicle.hold else ""
+    disc = _hold(vehicle, right - 1.3 * radius - (4 if roomy else 0), radius) if vehicle.hold else ""
     return body + name + blocks + disc
 
 
-def _hold(letter: str, x: float, radius: float) -> str:
-    return (f'<circle cx="{x:.1f}" cy="15" r="{radius:.1f}" fill="{PRINT["ink"]}"/><text x="{x:.1f}" '
+def _hold(vehicle: VehicleDrawing, x: float, radius: float) -> str:
+    """The brake that holds: a filled disc where it is on as found, a ring where it is put on for the job."""
+    ink, letter = PRINT["ink"], vehicle.hold
+    fill, text = (ink, "#fff") if vehicle.hold_on else ("#fff", ink)
+    return (f'<circle cx="{x:.1f}" cy="15" r="{radius:.1f}" fill="{fill}" stroke="{ink}" stroke-width="1.2"/><text x="{x:.1f}" '
             f'y="{15 + radius * 0.53:.1f}" text-anchor="middle" font-family="{FONT}" font-weight="800" '
-            f'font-size="{radius * 1.5:.1f}" fill="#fff">{letter}</text>')  # fmt: skip
+            f'font-size="{radius * 1.5:.1f}" fill="{text}">{letter}</text>')  # fmt: skip
 
 
 def _block(x: float, brake_on: bool) -> str:

@@ -45,7 +45,7 @@ def sample(blocks: int = 10, lines: int = 75, vehicles: int = 4, roles: int = 3,
 def train(vehicles: int) -> TrainDrawing:
     """Two portions of so many vehicles each, falling to the right."""
     portions = tuple(
-        tuple(VehicleDrawing(f"{unit}{n}", n == 1, n == vehicles, 20.0, "H" if n < 3 else "", n != 2)
+        tuple(VehicleDrawing(f"{unit}{n}", n == 1, n == vehicles, 20.0, "H" if n < 3 else "", unit == 226, n != 2)
               for n in range(1, vehicles + 1))
         for unit in (217, 226)
     )  # fmt: skip

@@ -108,10 +108,11 @@ def test_a_portion_without_a_main_reservoir_pipe_shows_the_brake_pipe_only() -> 
     assert 0.45 < joint_share(train(2)) < 0.55
 
 
-def test_a_lifted_block_is_an_outline_and_a_brake_that_holds_a_filled_one() -> None:
+def test_a_lifted_block_is_an_outline_and_only_a_brake_found_on_a_filled_disc() -> None:
     drawn = train_svg(train(4))
-    assert drawn.count('fill="#fff" stroke="#17140f" stroke-width="1.2"') == 4
-    assert drawn.count(">H</text>") == 4
+    assert drawn.count('fill="#fff" stroke="#17140f" stroke-width="1.2"') == 4 + 2
+    assert drawn.count('fill="#fff">H</text>') == 2
+    assert drawn.count('fill="#17140f">H</text>') == 2
 
 
 @pytest.mark.parametrize("letter", LETTERS)

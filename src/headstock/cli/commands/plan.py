@@ -12,6 +12,7 @@ from headstock.usecases.check_instruction import instruction_text
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
+from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import DEMO_JOB, fleet_from, print_sheet
 
 NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
@@ -96,7 +97,7 @@ def _print_plan(answer: JobPlan, written: Path | None) -> None:
     job, rules = answer.papers.job, answer.papers.rules
     console.print(f"{job.title} · {answer.papers.place.name}, {answer.papers.place.slope_words()}", style="bold")
     console.print(f"Local rules: {rules.name}, edition {rules.edition}" + (" (invented)" if rules.invented else ""))
-    for caution in (*rules.cautions.value, *place_cautions(answer.papers.place)):
+    for caution in (STANDING_CAUTION, *rules.cautions.value, *place_cautions(answer.papers.place)):
         console.print(f"Caution: {caution}")
     if answer.answer != "yes":
         console.print(NO_ORDER[answer.answer], style="bold")
@@ -110,7 +111,8 @@ def _print_plan(answer: JobPlan, written: Path | None) -> None:
         table.add_column(column, justify="right" if column == "line" else "left", overflow="fold")
     steps = answer.order.steps if answer.order is not None else ()
     for number, (step, because) in enumerate(zip(steps, answer.because, strict=True), start=1):
-        table.add_row(str(number), step.role, step.key, because.words())
+        caution = f"\nCaution: {step.caution}" if step.caution else ""
+        table.add_row(str(number), step.role, f"{step.key}{caution}", because.words())
     console.print(table)
     if answer.order is not None:
         minutes = answer.order.cost_s / 60
