@@ -7,11 +7,17 @@ import sys
 
 def main() -> None:
     """Run the command line; a wrong option or argument is one clear error, exit status 2."""
+    import typer
+    from typer.exceptions import TyperException
+
     from headstock.cli.app import app
+    from headstock.cli.reply import wrong_words
 
     try:
-        app(prog_name="headstock")
-    except KeyboardInterrupt:
+        app(prog_name="headstock", standalone_mode=False)
+    except TyperException as error:
+        wrong_words(error, "--json" in sys.argv)
+    except (KeyboardInterrupt, typer.Abort):
         print("stopped", file=sys.stderr)
         raise SystemExit(130) from None
     except BrokenPipeError:

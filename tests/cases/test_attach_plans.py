@@ -51,6 +51,10 @@ def test_every_line_left_out_is_missed_for_the_reason_written_by_hand(job: Path)
     for number, step in enumerate(steps):
         wanted = next((row[1] for row in REASONS if re.search(row[0], step.key)), None)
         complaints = check(without(steps, number), domain).complaints
+        if step.key.startswith("tell the"):
+            # Not anything unknown, but what this line tells.
+            told = {key for key, _ in step.tells}
+            complaints = tuple(c for c in complaints if any(key in c.about for key in told))
         if wanted is None or not any(fits(complaint, wanted) for complaint in complaints):
             found = sorted({f"{c.kind}:{c.about}" for c in complaints})
             wrong.append(f"{step.key}: wanted {wanted}, found {found[:6]}")

@@ -225,3 +225,17 @@ except SystemExit:
     environment = {**os.environ, "PYTHONPATH": str(SRC)}
     done = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize(
+    "words", [("plan",), ("nosuch",), ("plan", "job.yaml", "--nope"), ("fleet", "show"), ("check", "x.yaml")]
+)
+def test_wrong_words_are_one_error_in_the_shape_of_all_others(words: tuple[str, ...], tmp_path: Path) -> None:
+    error = answer_of(*words, at=tmp_path, status=2)["error"]
+    other = answer_of("plan", "nowhere.yaml", at=tmp_path, status=2)["error"]
+    assert error.keys() == other.keys()
+    assert error["message"] and error["cure"] and error["faults"][0].keys() == other["faults"][0].keys()
+    plain = headstock(*words, at=tmp_path)
+    assert plain.returncode == 2
+    assert error["message"] in plain.stderr
+    assert plain.stdout == ""

@@ -34,3 +34,20 @@ def answering(as_json: bool, work: Callable[[], int]) -> NoReturn:
             print(error.text(), file=sys.stderr)
         finish(error.exit_status)
     finish(status)
+
+
+def wrong_words(error: Any, as_json: bool) -> NoReturn:
+    """A command, option or argument that there is not, in the shape of every other error where JSON was asked for.
+
+    ``error`` is typer's own; its usage and its way of showing itself are not in typer's public types.
+    """
+    from headstock.base.errors import Fault, InputError
+
+    if as_json:
+        said = error.format_message()
+        usage = error.ctx.get_usage() if error.ctx is not None else ""
+        fault = Fault(said, found=" ".join(sys.argv[1:]), expected=usage.removeprefix("Usage: ") or None)
+        print_json(InputError(fault, what=said, where="command line", cure="Ask for --help.").as_json())
+    else:
+        error.show()
+    finish(BAD_INPUT)

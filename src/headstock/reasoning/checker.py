@@ -15,7 +15,7 @@ from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
 from headstock.reasoning.variable import Fact
 
-Complaint_kind = Literal["need", "knowledge", "place", "constraint", "end state", "unknown step"]
+ComplaintKind = Literal["need", "knowledge", "place", "constraint", "end state", "unknown step"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class Complaint:
 
     line: int
     step: str
-    kind: Complaint_kind
+    kind: ComplaintKind
     about: str
     text: str
     hurts: str = ""
@@ -86,7 +86,7 @@ class _Run:
         key, value = fact
         self.memory[(role, key)] = _Memory(value, self.touches.get(key, 0), self.ageings.get(role, 0))
 
-    def complain(self, line: int, step: str, kind: Complaint_kind, about: str, text: str, hurts: str = "") -> None:
+    def complain(self, line: int, step: str, kind: ComplaintKind, about: str, text: str, hurts: str = "") -> None:
         self.complaints.append(Complaint(line, step, kind, about, text, hurts))
 
 
