@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from headstock.base.quantities import LengthUnit, spoken_length
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import AUTHORITY, COUPLE, GAP, PULLED, pipe_key, proved_key
 from headstock.procedures.cab_work import valve_key
@@ -13,11 +12,6 @@ from headstock.procedures.scene_variables import AGREED, CLEAR, ROAD, protection
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.step import Step, Utterance
 from headstock.reasoning.variable import Fact
-
-
-def length_words(length_m: float, unit: LengthUnit) -> str:
-    """A length as people say it, without a nought after the point."""
-    return spoken_length(length_m, unit).replace(".0 ", " ")
 
 
 def hold_facts(task: AttachTask, portion: str, value: str = "on") -> tuple[Fact, ...]:
@@ -86,7 +80,7 @@ def look_clear_steps(task: AttachTask) -> tuple[Step, ...]:
     """Both sides of the joint, before every call: once the ends are dressed, at each stop, and coupled."""
     gaps = ["apart", *(stop_name(number) for number in range(1, len(task.stops_m) + 1)), "touching"]
     between = protection_key(task.role_for("goes_between"))
-    where = ["ends dressed", *(length_words(stop, task.rules.length_unit) + " off" for stop in task.stops_m), "coupled"]
+    where = ["ends dressed", *(task.length_words(stop) + " off" for stop in task.stops_m), "coupled"]
     return tuple(
         Step(
             key=f"look at both sides of the joint, {said}", role=task.role_for("in_charge"), place=JOINT,
@@ -113,7 +107,7 @@ def approach_steps(task: AttachTask) -> tuple[Step, ...]:
     known = _dressed_known(task)
     for number, distance_m in enumerate(task.stops_m, start=1):
         stop = stop_name(number)
-        said = length_words(distance_m, task.rules.length_unit)
+        said = task.length_words(distance_m)
         words = _words(task, task.rules.words.to_stop.value, stop=said)
         steps.append(_call(task, f"call to {said}", stop, ((GAP, before),), words, known, number))
         steps.append(_draw_up(task, f"draw up, stop {said} off", stop, ((GAP, before),), ((GAP, stop),), number,

@@ -38,20 +38,26 @@ def stop_name(number: int) -> str:
 def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
     """All variables beyond the devices' own."""
     stops = tuple(stop_name(number) for number in range(1, len(task.stops_m) + 1))
+    distances = tuple(zip(stops, map(task.length_words, task.stops_m), strict=True))
     joint = str(task.train.joint_to_make)
     between = task.role_for("goes_between")
     stages = tuple(stage.key for stage in task.method.stages)
     found = [
         _scene(AGREED, ("no", "yes"), "the job", (("yes", "the job is agreed"),)),
         _scene(ROAD, ("not given", "given"), "the road", (("given", "the road is given"),)),
-        _scene(GAP, ("apart", *stops, "touching"), f"the ends {joint}"),
-        _scene(AUTHORITY, ("none", *stops, "couple", "pull"), "the call to the driver"),
+        _scene(GAP, ("apart", *stops, "touching"), f"the ends {joint}", (
+            *((stop, f"the ends {joint} {said} apart") for stop, said in distances), ("touching", f"the ends {joint} touch"))),
+        _scene(AUTHORITY, ("none", *stops, "couple", "pull"), "the call to the driver", (
+            *((stop, f"the driver is called to {said}") for stop, said in distances),
+            ("couple", "the driver is called to couple"), ("pull", "the driver is called to pull"),
+            ("none", "the driver is called to nothing"))),
         Variable(COUPLE, ("apart", "locked"), "scene", f"couple of {joint}", sign=True),
         Variable(PULLED, ("not tried", "held"), "scene", f"pull at {joint}", sign=True,
                  phrases=(("held", "pulled, no gap, the couple holds"),)),
         Variable(CLEAR, ("seen", "not seen"), "scene", "the joint", sign=True, fresh=True,
                  phrases=(("seen", f"the joint {joint} is clear, both sides"),)),
-        _scene(AIR_THROUGH, ("no", "yes"), "the brake pipe through the joint"),
+        _scene(AIR_THROUGH, ("no", "yes"), "the brake pipe through the joint",
+               (("yes", "the brake pipe is through the joint"), ("no", "the brake pipe is not through the joint"))),
         _scene(KEY, ("with the driver", "with the person between"), "the driver's key"),
         _scene(TEST, ("none", *stages), "the brake test", tuple((key, f"test: {key}") for key in stages)),
         _scene(TESTED_HOLD, ("no", "yes"), "hold by the tested brake", (("yes", "the tested brake holds the train"),)),

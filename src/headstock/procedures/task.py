@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from headstock.base.errors import Fault, InputError
+from headstock.base.quantities import spoken_length
 from headstock.devices.kind import At
 from headstock.formation.joinability import TypeEnd, Way, can_be_joined
 from headstock.formation.place import Place
@@ -129,6 +130,10 @@ class AttachTask:
             fault = Fault("no stops for this coupler", path="approach.stops_m.value", expected=self.family)
             raise InputError(fault, where=f"local rules {self.rules.name}", cure="Add the family to the approach stops.")
         return stops
+
+    def length_words(self, length_m: float) -> str:
+        """A length as people here say it, without a nought after the point."""
+        return spoken_length(length_m, self.rules.length_unit).replace(".0 ", " ")
 
     def role_for(self, duty: str) -> str:
         """The role that has a duty: the first of the rules' list that the crew has."""

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from math import ceil
 
 from headstock.procedures.explain import Because
-from headstock.procedures.movement import length_words
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.step import Step
 from headstock.sheets.content import Block, DetailLine, Words
@@ -51,7 +50,7 @@ def runs_of(steps: Sequence[Step]) -> tuple[tuple[str, tuple[int, ...]], ...]:
 
 def title_of(phase: str, task: AttachTask) -> str:
     """The title of a block."""
-    waits = length_words(task.rules.approach.waits_m.value, task.rules.length_unit)
+    waits = task.length_words(task.rules.approach.waits_m.value)
     stops = {1: "once", 2: "twice"}.get(len(task.stops_m), f"{len(task.stops_m)} times")
     changes = "Change ends, charge, test" if task.controls != task.driven_from else "Charge, test"
     return {
