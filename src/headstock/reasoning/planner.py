@@ -16,7 +16,7 @@ from headstock.reasoning.trim import trimmed
 from headstock.reasoning.variable import Fact
 
 Answer = Literal["planned", "impossible", "not found within the budget"]
-WEIGHTS = (2.0, 5.0, 10.0)
+WEIGHTS = (2.0, 3.0, 5.0, 10.0)
 
 
 @dataclass(frozen=True, slots=True)
