@@ -25,14 +25,11 @@ def flow_function(pressure_ratio: float) -> float:
     """
     if pressure_ratio <= CRITICAL_RATIO:
         return CHOKED_COEFFICIENT
-    if pressure_ratio > LINEAR_FROM:
-        return _unchoked(LINEAR_FROM) * (1.0 - pressure_ratio) / (1.0 - LINEAR_FROM)
-    return _unchoked(pressure_ratio)
-
-
-def _unchoked(ratio: float) -> float:
-    factor = 2.0 * HEAT_RATIO / (HEAT_RATIO - 1.0)
-    return sqrt(factor * float(ratio ** (2.0 / HEAT_RATIO) - ratio ** ((HEAT_RATIO + 1.0) / HEAT_RATIO)))
+    # One closed piece of arithmetic, so that the same lines can be compiled: r^(10/7) and r^(12/7) from one power.
+    ratio = min(pressure_ratio, LINEAR_FROM)
+    power = ratio ** (2.0 / HEAT_RATIO)
+    psi = sqrt(2.0 * HEAT_RATIO / (HEAT_RATIO - 1.0) * (power - power * ratio ** ((HEAT_RATIO - 1.0) / HEAT_RATIO)))
+    return psi * min(1.0, (1.0 - pressure_ratio) / (1.0 - LINEAR_FROM))
 
 
 def mass_flow_kg_s(area_m2: float, upstream_pa: float, downstream_pa: float, temperature_k: float) -> float:

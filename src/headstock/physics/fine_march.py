@@ -1,0 +1,401 @@
+"""Compiled time stepping of the fine solver: finite volumes of second order on cells of one pipe.
+
+Cells carry density, momentum and (with heat transfer) total energy per volume. Slopes: van Leer inside, a one-sided minmod
+beside every face that must not be differenced across. Fluxes: HLL isothermal, HLLC with energy. Two-stage Heun steps at a
+Courant number of 0.8. Friction factor and heat transfer are worked out once a step. Source: textbook forms (closed form).
+"""
+
+from __future__ import annotations
+
+from math import exp, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from headstock.physics import friction, gas
+from headstock.physics._compile import kernel
+from headstock.physics.fine_faces import CP, GAMMA, Floats, R, branch_flows, settle_branch, settle_end, settle_gate
+from headstock.physics.pipe_network import ATMOSPHERE_PA
+
+Ints = NDArray[np.int64]
+BRANCH, GATE, CUT = 1, 2, 3
+ENDED, ROWS_FULL, BROKEN = 1, 2, 3
+COURANT = 0.8
+CV = R / (GAMMA - 1.0)
+PRANDTL = 0.71
+NUSSELT_LAMINAR = 3.66
+SLOWEST_REYNOLDS = 64.0
+"""Below it the friction factor is held at 1: about 4 mm/s in a charged brake pipe."""
+
+_darcy = kernel(friction.darcy_factor_of_term)
+_viscosity = kernel(gas.viscosity_pa_s)
+_conductivity = kernel(gas.conductivity_w_m_k)
+
+
+@kernel
+def _nusselt(reynolds: float) -> float:
+    """Heat transfer number of a pipe [-]: laminar, turbulent, a straight line between. Source: from memory (Dittus-Boelter)."""
+    if reynolds <= friction.LAMINAR_UP_TO:
+        return NUSSELT_LAMINAR
+    turbulent: float = 0.023 * max(reynolds, friction.TURBULENT_FROM) ** 0.8 * PRANDTL**0.4
+    if reynolds >= friction.TURBULENT_FROM:
+        return turbulent
+    share = (reynolds - friction.LAMINAR_UP_TO) / (friction.TURBULENT_FROM - friction.LAMINAR_UP_TO)
+    return (1.0 - share) * NUSSELT_LAMINAR + share * turbulent
+
+
+@kernel
+def primitives(cells: Floats, values: Floats, ambient_k: float, heat: bool) -> float:
+    """Density, speed, pressure, temperature of every cell; returns the fastest signal [m/s], negative if a cell is no gas."""
+    fastest = 0.0
+    sound = sqrt(R * ambient_k)
+    good = True
+    for i in range(cells.shape[1]):
+        rho = cells[0, i]
+        u = cells[1, i] / rho
+        t = ambient_k
+        if heat:
+            t = (cells[2, i] / rho - 0.5 * u * u) / CV
+            sound = sqrt(GAMMA * R * t)
+        p = rho * R * t
+        values[0, i] = rho
+        values[1, i] = u
+        values[2, i] = p
+        values[3, i] = t
+        good = good and 1.0 < p < 1e8 and 5.0 < t < 5000.0
+        fastest = max(fastest, abs(u) + sound)
+    return fastest if good and fastest < 1e5 else -1.0
+
+
+@kernel
+def coefficients(values: Floats, bore: Floats, wall_term: Floats, loss: Floats, drag: Floats, warm: Floats, heat: bool) -> None:
+    """Per cell: drag = (f/d + losses per metre)/2 [1/m], and with heat 4 h/d [W/(m3 K)]."""
+    mu = _viscosity(values[3, 0])
+    for i in range(bore.size):
+        if heat:
+            mu = _viscosity(values[3, i])
+        reynolds = abs(values[1, i]) * values[0, i] * bore[i] / mu
+        # At rest 64/Re has no value, and the factor is kept for a whole step in which the gas may start: hence a floor.
+        drag[i] = 0.5 * (_darcy(max(reynolds, SLOWEST_REYNOLDS), wall_term[i]) / bore[i] + loss[i])
+        if heat:
+            warm[i] = 4.0 * _nusselt(reynolds) * _conductivity(values[3, i]) / (bore[i] * bore[i])
+
+
+@kernel
+def _van_leer(a: float, b: float) -> float:
+    return 2.0 * a * b / (a + b) if a * b > 0.0 else 0.0
+
+
+@kernel
+def _minmod(a: float, b: float) -> float:
+    if a * b <= 0.0:
+        return 0.0
+    return a if abs(a) < abs(b) else b
+
+
+@kernel
+def slopes(values: Floats, edges: Ints, slope: Floats, rows: int) -> None:
+    """Slopes per cell of density, speed (and pressure); ``edges`` lists cells beside blocked faces and which way to look."""
+    n = values.shape[1]
+    for k in range(rows):
+        v = values[k]
+        s = slope[k]
+        for i in range(1, n - 1):
+            s[i] = _van_leer(v[i] - v[i - 1], v[i + 1] - v[i])
+        for j in range(edges.shape[0]):
+            i, way = edges[j, 0], edges[j, 1]
+            s[i] = 0.0
+            if way != 0:
+                s[i] = way * _minmod(v[i + way] - v[i], v[i + 2 * way] - v[i + way])
+
+
+@kernel
+def fluxes_isothermal(values: Floats, slope: Floats, flux: Floats, ambient_k: float) -> None:
+    """HLL fluxes of mass and momentum at every inner face, the same seen from either side."""
+    square = R * ambient_k
+    c = sqrt(square)
+    rho, u = values[0], values[1]
+    for f in range(1, rho.size):
+        rl = rho[f - 1] + 0.5 * slope[0, f - 1]
+        ul = u[f - 1] + 0.5 * slope[1, f - 1]
+        rr = rho[f] - 0.5 * slope[0, f]
+        ur = u[f] - 0.5 * slope[1, f]
+        ml, mr = rl * ul, rr * ur
+        pl, pr = ml * ul + rl * square, mr * ur + rr * square
+        sl, sr = min(min(ul, ur) - c, 0.0), max(max(ul, ur) + c, 0.0)
+        over = 1.0 / (sr - sl)
+        mass = (sr * ml - sl * mr + sl * sr * (rr - rl)) * over
+        momentum = (sr * pl - sl * pr + sl * sr * (mr - ml)) * over
+        flux[0, f] = mass
+        flux[1, f] = momentum
+        flux[3, f] = mass
+        flux[4, f] = momentum
+
+
+@kernel
+def _hllc(rl: float, ul: float, pl: float, rr: float, ur: float, pr: float) -> tuple[float, float, float]:
+    el = pl / (GAMMA - 1.0) + 0.5 * rl * ul * ul
+    er = pr / (GAMMA - 1.0) + 0.5 * rr * ur * ur
+    cl, cr = sqrt(GAMMA * pl / rl), sqrt(GAMMA * pr / rr)
+    sl, sr = min(ul - cl, ur - cr), max(ul + cl, ur + cr)
+    if sl >= 0.0:
+        return rl * ul, rl * ul * ul + pl, ul * (el + pl)
+    if sr <= 0.0:
+        return rr * ur, rr * ur * ur + pr, ur * (er + pr)
+    sm = (pr - pl + rl * ul * (sl - ul) - rr * ur * (sr - ur)) / (rl * (sl - ul) - rr * (sr - ur))
+    if sm >= 0.0:
+        dense = rl * (sl - ul) / (sl - sm)
+        inner = dense * (el / rl + (sm - ul) * (sm + pl / (rl * (sl - ul))))
+        m, mu, e = rl * ul, rl * ul * ul + pl, ul * (el + pl)
+        return m + sl * (dense - rl), mu + sl * (dense * sm - m), e + sl * (inner - el)
+    dense = rr * (sr - ur) / (sr - sm)
+    inner = dense * (er / rr + (sm - ur) * (sm + pr / (rr * (sr - ur))))
+    m, mu, e = rr * ur, rr * ur * ur + pr, ur * (er + pr)
+    return m + sr * (dense - rr), mu + sr * (dense * sm - m), e + sr * (inner - er)
+
+
+@kernel
+def fluxes_with_energy(values: Floats, slope: Floats, flux: Floats) -> None:
+    """HLLC fluxes of mass, momentum and energy at every inner face, the same seen from either side."""
+    for f in range(1, values.shape[1]):
+        mass, momentum, energy = _hllc(
+            values[0, f - 1] + 0.5 * slope[0, f - 1], values[1, f - 1] + 0.5 * slope[1, f - 1],
+            values[2, f - 1] + 0.5 * slope[2, f - 1],
+            values[0, f] - 0.5 * slope[0, f], values[1, f] - 0.5 * slope[1, f], values[2, f] - 0.5 * slope[2, f],
+        )  # fmt: skip
+        flux[0, f] = mass
+        flux[1, f] = momentum
+        flux[2, f] = energy
+        flux[3, f] = mass
+        flux[4, f] = momentum
+        flux[5, f] = energy
+
+
+@kernel
+def _beside(
+    values: Floats, slope: Floats, face: int, before: bool, ambient_k: float, heat: bool
+) -> tuple[float, float, float, float]:
+    """Density, speed, pressure, temperature just before or behind a face."""
+    i, sign = (face - 1, 0.5) if before else (face, -0.5)
+    rho = values[0, i] + sign * slope[0, i]
+    u = values[1, i] + sign * slope[1, i]
+    p = values[2, i] + sign * slope[2, i] if heat else rho * R * ambient_k
+    return rho, u, p, p / (R * rho) if heat else ambient_k
+
+
+@kernel
+def _branch_face(
+    f: int, brake: int, row: int, values: Floats, slope: Floats, area: Floats, brakes: Floats, vessels: Floats, valves: Floats,
+    flux: Floats, drawn: Floats, ambient_k: float, heat: bool, dt: float, tally: Floats,
+) -> float:  # fmt: skip
+    """Fluxes on both sides of a branch or of a change of bore; returns the common pressure."""
+    rl, ul, pl, tl = _beside(values, slope, f, True, ambient_k, heat)
+    rr, ur, pr, tr = _beside(values, slope, f, False, ambient_k, heat)
+    step = GAMMA if heat else 1.0
+    cl, cr = sqrt(step * R * tl), sqrt(step * R * tr)
+    al, ar = area[f - 1], area[f]
+    yielding = al / cl + ar / cr
+    base = (al * (rl * ul + pl / cl) - ar * (rr * ur - pr / cr)) / yielding
+    static = tl if ul + ur >= 0.0 else tr
+    p = settle_branch(base, yielding, static, brakes[brake], vessels[0, brake], vessels[1, brake], valves[row], ambient_k, dt)
+    chamber, reservoir, leak, out, fed = branch_flows(
+        p, static, brakes[brake], vessels[0, brake], vessels[1, brake], valves[row], ambient_k, dt
+    )
+    drawn[0, brake] += 0.5 * chamber
+    drawn[1, brake] += 0.5 * reservoir
+    drawn[2, brake] += 0.5 * p
+    tally[0] += 0.5 * dt * fed
+    tally[1] += 0.5 * dt * (leak + out)
+    ql = rl * ul - (p - pl) / cl
+    net = chamber + reservoir + leak + out - fed
+    qr = (al * ql - net) / ar
+    flux[0, f], flux[3, f] = ql, qr
+    flux[1, f], flux[4, f] = p + ql * ul, p + qr * ur
+    if heat:  # what comes in mixes; all that goes out has the mixture's enthalpy
+        from_left, from_right = max(al * ql, 0.0), max(-ar * qr, 0.0)
+        comes = from_left + from_right + fed
+        hl, hr = CP * tl + 0.5 * ul * ul, CP * tr + 0.5 * ur * ur
+        mixed = (from_left * hl + from_right * hr + fed * CP * ambient_k) / comes if comes > 0.0 else hl
+        flux[2, f] = ql * (hl if ql > 0.0 else mixed)
+        flux[5, f] = qr * (hr if qr < 0.0 else mixed)
+    return p
+
+
+@kernel
+def _cut_face(
+    f: int, left_row: int, right_row: int, values: Floats, slope: Floats, area: Floats, valves: Floats, flux: Floats,
+    ambient_k: float, heat: bool, dt: float, tally: Floats,
+) -> float:  # fmt: skip
+    """Fluxes where the pipe ends or is shut, each side with a wall, a valve or an opening; returns a face pressure."""
+    n = values.shape[1]
+    face_pa = 0.0
+    if f > 0:
+        rho, u, p, t = _beside(values, slope, f, True, ambient_k, heat)
+        mass, momentum, energy, face_pa, fed = settle_end(rho, u, p, t, area[f - 1], valves[left_row], ambient_k, heat)
+        flux[0, f], flux[1, f], flux[2, f] = mass / area[f - 1], momentum, energy / area[f - 1]
+        tally[0] += 0.5 * dt * fed
+        tally[1] += 0.5 * dt * (mass + fed)
+    if f < n:
+        rho, u, p, t = _beside(values, slope, f, False, ambient_k, heat)
+        mass, momentum, energy, face_pa, fed = settle_end(rho, -u, p, t, area[f], valves[right_row], ambient_k, heat)
+        flux[3, f], flux[4, f], flux[5, f] = -mass / area[f], momentum, -energy / area[f]
+        tally[0] += 0.5 * dt * fed
+        tally[1] += 0.5 * dt * (mass + fed)
+    return face_pa
+
+
+@kernel
+def _gate_face(
+    f: int, gate: float, values: Floats, slope: Floats, area: Floats, flux: Floats, ambient_k: float, heat: bool
+) -> None:
+    """Fluxes on both sides of a part-open gate; the higher wall pressure drives."""
+    rl, ul, pl, tl = _beside(values, slope, f, True, ambient_k, heat)
+    rr, ur, pr, tr = _beside(values, slope, f, False, ambient_k, heat)
+    step = GAMMA if heat else 1.0
+    forward = pl + rl * sqrt(step * R * tl) * ul >= pr - rr * sqrt(step * R * tr) * ur
+    a = min(area[f - 1], area[f])
+    if forward:
+        mass, near, far, energy = settle_gate(rl, ul, pl, tl, rr, ur, pr, tr, a, gate, heat)
+        flux[1, f], flux[4, f] = near, far
+    else:
+        mass, near, far, energy = settle_gate(rr, -ur, pr, tr, rl, -ul, pl, tl, a, gate, heat)
+        mass, energy = -mass, -energy
+        flux[1, f], flux[4, f] = far, near
+    flux[0, f], flux[3, f] = mass / area[f - 1], mass / area[f]
+    flux[2, f], flux[5, f] = energy / area[f - 1], energy / area[f]
+
+
+@kernel
+def rates(
+    cells: Floats, values: Floats, slope: Floats, flux: Floats, rate: Floats, drag: Floats, warm: Floats, area: Floats,
+    edges: Ints, faces: Ints, gate_area: Floats, brakes: Floats, vessels: Floats, valves: Floats, drawn: Floats, face_pa: Floats,
+    tally: Floats, dx: float, ambient_k: float, heat: bool, dt: float,
+) -> None:  # fmt: skip
+    """Time derivatives of the cells, with what branches draw and what ends pass added to the tallies."""
+    slopes(values, edges, slope, 3 if heat else 2)
+    if heat:
+        fluxes_with_energy(values, slope, flux)
+    else:
+        fluxes_isothermal(values, slope, flux, ambient_k)
+    for k in range(faces.shape[0]):
+        f, kind = faces[k, 0], faces[k, 1]
+        if kind == BRANCH:
+            face_pa[k] = _branch_face(f, faces[k, 2], faces[k, 3], values, slope, area, brakes, vessels, valves, flux, drawn,
+                                      ambient_k, heat, dt, tally)  # fmt: skip
+        elif kind == CUT:
+            face_pa[k] = _cut_face(f, faces[k, 3], faces[k, 4], values, slope, area, valves, flux, ambient_k, heat, dt, tally)
+        else:
+            _gate_face(f, gate_area[k], values, slope, area, flux, ambient_k, heat)
+    over = 1.0 / dx
+    for i in range(drag.size):
+        u = values[1, i]
+        rate[0, i] = (flux[3, i] - flux[0, i + 1]) * over
+        rate[1, i] = (flux[4, i] - flux[1, i + 1]) * over - drag[i] * values[0, i] * u * abs(u)
+        if heat:
+            rate[2, i] = (flux[5, i] - flux[2, i + 1]) * over + warm[i] * (ambient_k - values[3, i])
+
+
+@kernel
+def _vessels_between(brakes: Floats, vessels: Floats, held: Floats, drawn: Floats, ambient_k: float, dt: float) -> None:
+    """Chambers and reservoirs as they would be after the first stage alone (``drawn`` holds half its flows so far)."""
+    warm = 2.0 * R * ambient_k * dt
+    held[:] = vessels
+    for b in range(brakes.shape[0] - 1):
+        if brakes[b, 0] > 0.0:
+            held[0, b] += drawn[0, b] * warm / brakes[b, 0]
+            if brakes[b, 4] > 0.0:
+                held[1, b] += drawn[1, b] * warm / brakes[b, 2]
+
+
+@kernel
+def _vessels_step(brakes: Floats, vessels: Floats, drawn: Floats, ambient_k: float, dt: float, tally: Floats) -> None:
+    """Chambers, reservoirs and cylinders over one step; ``drawn`` holds mean flows [kg/s] and the mean branch pressure."""
+    warm = R * ambient_k * dt
+    for b in range(brakes.shape[0] - 1):
+        row = brakes[b]
+        if row[0] <= 0.0:
+            continue
+        vessels[0, b] += drawn[0, b] * warm / row[0]
+        if row[4] > 0.0:
+            vessels[1, b] += drawn[1, b] * warm / row[2]
+        target = min(row[7] * (vessels[0, b] - drawn[2, b]), row[8], vessels[1, b] - ATMOSPHERE_PA)
+        target = max(target, 0.0)
+        before = vessels[2, b]
+        slow = row[9] if target > before else row[10]
+        vessels[2, b] = target + (before - target) * exp(-dt / slow)
+        rise = vessels[2, b] - before
+        if row[4] > 0.0 and rise > 0.0:
+            vessels[1, b] -= rise * row[6] / row[2]
+            tally[2] += rise * row[6] / (R * ambient_k)
+
+
+@kernel
+def _sample(probes: Ints, cells_pa: Floats, face_pa: Floats, vessels: Floats, row: Floats) -> None:
+    """One row of readings [Pa, absolute]."""
+    for k in range(probes.shape[0]):
+        kind, number = probes[k, 0], probes[k, 1]
+        if kind == 0:
+            row[k] = cells_pa[number]
+        elif kind == 1:
+            row[k] = face_pa[number]
+        else:
+            row[k] = vessels[kind - 2, number] + (ATMOSPHERE_PA if kind == 4 else 0.0)
+
+
+@kernel
+def march(
+    cells: Floats, vessels: Floats, face_pa: Floats, tally: Floats, clock: Floats, until_s: float, dx: float, bore: Floats,
+    area: Floats, wall_term: Floats, loss: Floats, edges: Ints, faces: Ints, gate_area: Floats, brakes: Floats, valves: Floats,
+    probes: Ints, sample_s: float, times: Floats, readings: Floats, ambient_k: float, heat: bool,
+) -> tuple[int, int]:  # fmt: skip
+    """Steps from ``clock[0]`` until a time [s]; returns why it stopped and how many rows of readings it wrote.
+
+    ``cells`` (3, n), ``vessels`` (3, brakes), ``face_pa`` and ``tally`` (fed, let out, to cylinders [kg], steps) are
+    changed in place; ``clock`` holds the time and that of the next sample.
+    """
+    n, rows = cells.shape[1], 3 if heat else 2
+    values, slope, flux = np.zeros((4, n)), np.zeros((3, n)), np.zeros((6, n + 1))
+    rate, drag, warm = np.zeros((3, n)), np.zeros(n), np.zeros(n)
+    second, between = np.zeros((3, n)), cells.copy()
+    drawn, held = np.zeros((3, brakes.shape[0])), vessels.copy()
+    written = 0
+    fastest = primitives(cells, values, ambient_k, heat)
+    if fastest < 0.0:
+        return BROKEN, written
+    while clock[0] < until_s:
+        dt = COURANT * dx / fastest
+        left = until_s - clock[0]
+        last = dt >= left
+        if last:
+            dt = left
+        elif 2.0 * dt > left:
+            dt = 0.5 * left
+        coefficients(values, bore, wall_term, loss, drag, warm, heat)
+        drawn[:] = 0.0
+        rates(cells, values, slope, flux, rate, drag, warm, area, edges, faces, gate_area, brakes, vessels, valves, drawn,
+              face_pa, tally, dx, ambient_k, heat, dt)  # fmt: skip
+        for k in range(rows):
+            for i in range(n):
+                between[k, i] = cells[k, i] + dt * rate[k, i]
+        _vessels_between(brakes, vessels, held, drawn, ambient_k, dt)
+        if primitives(between, values, ambient_k, heat) < 0.0:
+            return BROKEN, written
+        rates(between, values, slope, flux, second, drag, warm, area, edges, faces, gate_area, brakes, held, valves, drawn,
+              face_pa, tally, dx, ambient_k, heat, dt)  # fmt: skip
+        for k in range(rows):
+            for i in range(n):
+                cells[k, i] += 0.5 * dt * (rate[k, i] + second[k, i])
+        _vessels_step(brakes, vessels, drawn, ambient_k, dt, tally)
+        clock[0] = until_s if last else clock[0] + dt
+        tally[3] += 1.0
+        fastest = primitives(cells, values, ambient_k, heat)
+        if fastest < 0.0:
+            return BROKEN, written
+        if clock[0] >= clock[1]:
+            times[written] = clock[0]
+            _sample(probes, values[2], face_pa, vessels, readings[written])
+            written += 1
+            clock[1] = max(clock[1] + sample_s, clock[0])
+            if written == times.size and clock[0] < until_s:
+                return ROWS_FULL, written
+    return ENDED, written
