@@ -296,11 +296,20 @@ def rates(
 
 
 @kernel
+def _emptied(table: Floats) -> None:
+    # Spelled out: assigning to a slice brings seconds of compiling for its error messages.
+    for k in range(table.shape[0]):
+        for i in range(table.shape[1]):
+            table[k, i] = 0.0
+
+
+@kernel
 def _vessels_between(brakes: Floats, vessels: Floats, held: Floats, drawn: Floats, ambient_k: float, dt: float) -> None:
     """Chambers and reservoirs as they would be after the first stage alone (``drawn`` holds half its flows so far)."""
     warm = 2.0 * R * ambient_k * dt
-    held[:] = vessels
     for b in range(brakes.shape[0] - 1):
+        held[0, b] = vessels[0, b]
+        held[1, b] = vessels[1, b]
         if brakes[b, 0] > 0.0:
             held[0, b] += drawn[0, b] * warm / brakes[b, 0]
             if brakes[b, 4] > 0.0:
@@ -356,8 +365,8 @@ def march(
     n, rows = cells.shape[1], 3 if heat else 2
     values, slope, flux = np.zeros((4, n)), np.zeros((3, n)), np.zeros((6, n + 1))
     rate, drag, warm = np.zeros((3, n)), np.zeros(n), np.zeros(n)
-    second, between = np.zeros((3, n)), cells.copy()
-    drawn, held = np.zeros((3, brakes.shape[0])), vessels.copy()
+    second, between = np.zeros((3, n)), np.zeros((3, n))
+    drawn, held = np.zeros((3, brakes.shape[0])), np.zeros((3, brakes.shape[0]))
     written = 0
     fastest = primitives(cells, values, ambient_k, heat)
     if fastest < 0.0:
@@ -371,7 +380,7 @@ def march(
         elif 2.0 * dt > left:
             dt = 0.5 * left
         coefficients(values, bore, wall_term, loss, drag, warm, heat)
-        drawn[:] = 0.0
+        _emptied(drawn)
         rates(cells, values, slope, flux, rate, drag, warm, area, edges, faces, gate_area, brakes, vessels, valves, drawn,
               face_pa, tally, dx, ambient_k, heat, dt)  # fmt: skip
         for k in range(rows):
