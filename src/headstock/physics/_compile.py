@@ -6,35 +6,18 @@ calls when only the file of the callee changed, so the file's own date is not en
 
 from __future__ import annotations
 
-import hashlib
-import os
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any, TypeVar
 
 import numba
 from numba.core import config
-from platformdirs import user_cache_path
+
+from headstock.physics._source_key import cache_folder, source_key
 
 F = TypeVar("F", bound=Callable[..., Any])
 
 # No flag that lets the compiler assume there are no NaN: the status words of the kernels rest on comparisons with them.
 _FLAGS = {"contract", "arcp", "nsz"}
-
-
-def source_key(folder: Path | None = None) -> str:
-    """Digest of every source file of a folder (this package), in the order of their names."""
-    digest = hashlib.sha256()
-    for path in sorted((folder or Path(__file__).parent).glob("*.py")):
-        digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
-    return digest.hexdigest()[:16]
-
-
-def cache_folder() -> Path:
-    """Where compiled code is kept: ``HEADSTOCK_CACHE`` if set, else the user's cache folder."""
-    root = os.environ.get("HEADSTOCK_CACHE")
-    return Path(root) if root else user_cache_path("headstock", appauthor=False)
-
 
 # Read when a function is decorated, so it must be set before the first one is.
 setattr(config, "CACHE_DIR", str(cache_folder() / "kernels" / source_key()))  # noqa: B010  (its stubs do not know it)

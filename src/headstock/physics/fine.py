@@ -9,7 +9,7 @@ import numpy as np
 
 from headstock.base.errors import OutsideModelError
 from headstock.physics.fine_faces import Floats, R
-from headstock.physics.fine_grid import FineGrid, full_array, openings_of, probe_rows
+from headstock.physics.fine_grid import FineGrid, PerItem, full_array, openings_of, probe_rows
 from headstock.physics.fine_march import BROKEN, CV, ENDED, Ints, march
 from headstock.physics.pipe_network import (
     ATMOSPHERE_PA,
@@ -62,8 +62,7 @@ class FineResult:
 
 
 def still_air(
-    grid: FineGrid, pipe_pa: float | Sequence[float], chamber_pa: float | Sequence[float], reservoir_pa: float | Sequence[float],
-    cylinder_pa: float | Sequence[float], gates: Sequence[GateSetting] | None = None,
+    grid: FineGrid, pipe_pa: PerItem, chamber_pa: PerItem, reservoir_pa: PerItem, cylinder_pa: PerItem, gates: Sequence[GateSetting] | None = None,
     valves: Sequence[ValveSetting] | None = None,
 ) -> AirState:  # fmt: skip
     """Air at rest and at the network's temperature; pressures [Pa] for all, or pipe per cell and vessels per brake."""

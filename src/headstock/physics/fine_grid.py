@@ -9,7 +9,6 @@ from math import ceil
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from headstock.base.errors import OutsideModelError
 from headstock.physics.fine_faces import Floats
@@ -20,6 +19,8 @@ from headstock.physics.pipe_network import SHUT, Gate, GateSetting, PipeNetwork,
 LONGEST_CELL_M = 0.5
 MOST_CELLS = 200_000
 ALMOST_SHUT = 1e-6
+PerItem = float | Sequence[float] | Floats
+"""One number for all, or one per item."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +189,6 @@ def probe_rows(grid: FineGrid, openings: Openings, probes: Sequence[Probe]) -> I
     return np.array(rows, dtype=np.int64).reshape(-1, 2)
 
 
-def full_array(value: float | Sequence[float] | NDArray[np.float64], count: int) -> Floats:
+def full_array(value: PerItem, count: int) -> Floats:
     """One number or one per item as an array of its own."""
     return np.array(np.broadcast_to(np.asarray(value, dtype=np.float64), (count,)))

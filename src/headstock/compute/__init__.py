@@ -1,0 +1,1 @@
+"""Execution: runs side by side, and answers kept by content."""
