@@ -13,6 +13,7 @@ from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
 from headstock.base.sources import Entry, Source, missing_source_keys
+from headstock.local_rules.test_method import Limit, Stage
 
 BUILT_IN = Path(__file__).parent / "rules"
 Role = Literal["driver", "shunter", "guard", "yard control"]
@@ -159,6 +160,15 @@ class LocalRules(_Part):
             fault = Fault("no time allowance", path="allowances_s.value", found="nothing", expected=name, nearest=near)
             raise InputError(fault, where=f"local rules {self.name}", cure=f"Add {name} to the rules' allowances_s.")
         return found
+
+    def stage_s(self, stage: Stage) -> float:
+        """Seconds that a stage of a brake test lasts: its allowance and what the limits ask it to wait."""
+        waits = float(getattr(self.limits, stage.waits).value) if stage.waits is not None else 0.0
+        return self.allowance_s(stage.allowance) + waits
+
+    def limit_bar(self, limit: Limit) -> float:
+        """A limit of the brake test [bar, gauge; a rise: bar]."""
+        return float(getattr(self.limits, limit).value)
 
 
 def load_local_rules(path: Path) -> LocalRules:

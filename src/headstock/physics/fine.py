@@ -62,8 +62,8 @@ class FineResult:
 
 
 def still_air(
-    grid: FineGrid, pipe_pa: PerItem, chamber_pa: PerItem, reservoir_pa: PerItem, cylinder_pa: PerItem, gates: Sequence[GateSetting] | None = None,
-    valves: Sequence[ValveSetting] | None = None,
+    grid: FineGrid, pipe_pa: PerItem, chamber_pa: PerItem, reservoir_pa: PerItem, cylinder_pa: PerItem,
+    gates: Sequence[GateSetting] | None = None, valves: Sequence[ValveSetting] | None = None,
 ) -> AirState:  # fmt: skip
     """Air at rest and at the network's temperature; pressures [Pa] for all, or pipe per cell and vessels per brake."""
     network = grid.network

@@ -26,8 +26,7 @@ def cab_of(task: AttachTask, at: str) -> UnitEnd:
 
 def limit_words(task: AttachTask, reading: Reading) -> tuple[str, str]:
     """The figure of a limit and the words after it."""
-    value_bar = getattr(task.rules.limits, reading.limit).value
-    return _spoken(value_bar, task.rules.pressure_unit, reading.limit), _tail(reading.limit)
+    return _spoken(task.rules.limit_bar(reading.limit), task.rules.pressure_unit, reading.limit), _tail(reading.limit)
 
 
 def _tail(limit: str) -> str:
@@ -89,7 +88,7 @@ def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
             needs.append((valve_key(task, task.controls), "lap"))
     return Step(
         key=f"test, {stage.key}: {stage.says}", role=role, place=cab(end), needs=tuple(needs), effects=tuple(effects),
-        knows=tuple(knows), duration_s=task.rules.allowance_s(stage.allowance) + _wait_s(task, stage),
+        knows=tuple(knows), duration_s=task.rules.stage_s(stage),
         phase="test", order=(rank,),
         brief=_stage_brief(task, stage, end),
     )  # fmt: skip

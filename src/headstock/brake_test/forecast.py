@@ -1,0 +1,191 @@
+"""What the gauges at both ends will show during a brake test, healthy or with something standing otherwise.
+
+Each case is one run of the air engine: the train as it stands when the test begins, the two valves moved as the method says,
+each stage as long as the local rules allow. Limits decide whether a reading is good; the forecast never does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from headstock.devices.kind import At
+from headstock.formation.air_network import AirNetwork, air_network_of, air_openings_of
+from headstock.formation.train import Train, UnitEnd
+from headstock.local_rules.rules import LocalRules
+from headstock.local_rules.test_method import BrakeTestMethod, End, Limit
+from headstock.physics.air_run import AirEngine, AirRun, AirTrace
+from headstock.physics.pipe_network import ATMOSPHERE_PA, Change, Probe
+
+SETTLING_S = 30.0
+"""Before the first stage: the portions' pipes, just joined, come to one pressure."""
+SAMPLE_S = 0.25
+PA_PER_BAR = 1e5
+
+
+@dataclass(frozen=True, slots=True)
+class TestedTrain:
+    """A train ready for its test: named values of its state, the cabs at both ends of the test, pipes as they were.
+
+    ``pipe_bar``: gauge pressure in each unit's brake pipe before the portions' pipes were joined.
+    """
+
+    train: Train
+    values: Mapping[str, str]
+    front: UnitEnd
+    rear: UnitEnd
+    pipe_bar: Mapping[str, float]
+    rules: LocalRules
+    method: BrakeTestMethod
+
+
+@dataclass(frozen=True, slots=True)
+class FaultCase:
+    """Something that stands otherwise from the beginning: values by key, and how people call it."""
+
+    name: str
+    values: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class StageSpan:
+    """When a stage begins and ends [s from the beginning of the first]."""
+
+    key: str
+    says: str
+    at: End
+    begins_s: float
+    ends_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class ForecastReading:
+    """What a gauge will show at the end of a stage [bar, gauge; a rise: bar], and whether that is within the limit."""
+
+    stage: str
+    name: str
+    at: End
+    limit: Limit
+    limit_bar: float
+    shows_bar: float
+    within: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ForecastCase:
+    """One case: pressures [bar, gauge] at both cabs over time, the readings, and how well the mass was kept."""
+
+    name: str
+    t_s: tuple[float, ...]
+    front_bar: tuple[float, ...]
+    rear_bar: tuple[float, ...]
+    readings: tuple[ForecastReading, ...]
+    mass_balance: float
+
+    @property
+    def is_within_limits(self) -> bool:
+        """Whether every reading is within its limit."""
+        return all(reading.within for reading in self.readings)
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """The healthy train first, then each fault."""
+
+    stages: tuple[StageSpan, ...]
+    cases: tuple[ForecastCase, ...]
+
+
+def predict_readings(tested: TestedTrain, faults: Sequence[FaultCase], engine: AirEngine) -> Forecast:
+    """The forecast of a test. Raises OutsideModelError for a train whose brake pipe the air engine does not know."""
+    spans = stage_spans(tested)
+    network = air_network_of(tested.train)
+    cases = (FaultCase("healthy", {}), *faults)
+    traces = engine([_run(tested, network, spans, case) for case in cases])
+    return Forecast(spans, tuple(_judged(tested, spans, case.name, trace) for case, trace in zip(cases, traces, strict=True)))
+
+
+def shut_cock_faults(tested: TestedTrain) -> tuple[FaultCase, ...]:
+    """Each brake pipe end cock that should be open, found shut."""
+    found = []
+    for at, spec in tested.train.devices():
+        is_through = spec.kind == "end cock" and spec.pipe == "brake pipe" and tested.values[at.key()] == "open"
+        if is_through:
+            found.append(FaultCase(f"{spec.pipe} cock of {at.where} shut", {at.key(): "shut"}))
+    return tuple(found)
+
+
+def stage_spans(tested: TestedTrain) -> tuple[StageSpan, ...]:
+    """Stages one after another, each as long as the local rules allow."""
+    spans, now_s = [], 0.0
+    for stage in tested.method.stages:
+        then_s = now_s + tested.rules.stage_s(stage)
+        spans.append(StageSpan(stage.key, stage.says, stage.at, now_s, then_s))
+        now_s = then_s
+    return tuple(spans)
+
+
+def _valve(tested: TestedTrain, at: End) -> tuple[At, Any]:
+    """The cab valve at one end of the test."""
+    end = tested.front if at == "front" else tested.rear
+    return next((at_, spec) for at_, spec in tested.train.end_devices(end) if spec.kind == "cab valve")
+
+
+def _run(tested: TestedTrain, network: AirNetwork, spans: Sequence[StageSpan], case: FaultCase) -> AirRun:
+    values = {**tested.values, **case.values}
+    openings = air_openings_of(network, tested.train, values)
+    timeline = _timeline(tested, network, spans, values)
+    valves = tuple(network.valves.index(_valve(tested, at)[0].key()) for at in ("front", "rear"))
+    probes = tuple(Probe("valve", number) for number in valves)
+    start = network.start_pressures(tested.train, tested.pipe_bar, values)
+    return AirRun(
+        network.network, openings.gates, openings.valves, start.pipe_pa, start.chamber_pa, start.reservoir_pa,
+        start.cylinder_pa, timeline, SETTLING_S + spans[-1].ends_s, probes, SAMPLE_S,
+    )  # fmt: skip
+
+
+def _timeline(
+    tested: TestedTrain, network: AirNetwork, spans: Sequence[StageSpan], values: Mapping[str, str]
+) -> tuple[Change, ...]:
+    """The valves moved at the beginning of their stages."""
+    now, changes = dict(values), []
+    before = air_openings_of(network, tested.train, now).valves
+    for span, stage in zip(spans, tested.method.stages, strict=True):
+        if stage.valve is None:
+            continue
+        now[_valve(tested, stage.valve.at)[0].key()] = stage.valve.after
+        after = air_openings_of(network, tested.train, now).valves
+        changes += [
+            Change(SETTLING_S + span.begins_s, number, new)
+            for number, (old, new) in enumerate(zip(before, after, strict=True))
+            if new != old
+        ]
+        before = after
+    return tuple(changes)
+
+
+def _judged(tested: TestedTrain, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
+    gauge_bar = (trace.readings_pa - ATMOSPHERE_PA) / PA_PER_BAR
+    shown = trace.t_s >= SETTLING_S
+    readings = []
+    for span, stage in zip(spans, tested.method.stages, strict=True):
+        if stage.reading is None:
+            continue
+        limit, at = stage.reading.limit, stage.reading.at
+        shows_bar = _shown_bar(trace, span, limit, 0 if at == "front" else 1)
+        limit_bar = tested.rules.limit_bar(limit)
+        within = shows_bar >= limit_bar if "at_least" in limit else shows_bar <= limit_bar
+        readings.append(ForecastReading(stage.key, stage.reading.name, at, limit, limit_bar, shows_bar, within))
+    return ForecastCase(
+        name, tuple((trace.t_s[shown] - SETTLING_S).tolist()), tuple(gauge_bar[shown, 0].tolist()),
+        tuple(gauge_bar[shown, 1].tolist()), tuple(readings), trace.mass_balance,
+    )  # fmt: skip
+
+
+def _shown_bar(trace: AirTrace, span: StageSpan, limit: Limit, probe: int) -> float:
+    """The reading at the end of a stage; of a rise, how far the gauge has risen since the stage began."""
+    at_end = trace.at(SETTLING_S + span.ends_s, probe)
+    if limit.startswith("rise"):
+        return (at_end - trace.at(SETTLING_S + span.begins_s, probe)) / PA_PER_BAR
+    return (at_end - ATMOSPHERE_PA) / PA_PER_BAR

@@ -1,0 +1,109 @@
+"""A driver or guard asks before the test: what shall my gauge show, and what if something stands otherwise?
+
+Answered from the air engine for the train that the job makes. It never says that a brake is good: the limits of the local
+rules and the readings do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from headstock.base.errors import Fault, InputError
+from headstock.base.nearest import nearest_of
+from headstock.brake_test.forecast import FaultCase, Forecast, TestedTrain, predict_readings, shut_cock_faults
+from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key
+from headstock.equipment.library import Fleet
+from headstock.formation.train import UnitEnd
+from headstock.formation.train_state import layout_of
+from headstock.physics.air_run import AirEngine
+from headstock.procedures.cab_work import valve_key
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.variable import Variable
+from headstock.usecases.plan_job import JobPlan, plan_job
+
+
+@dataclass(frozen=True, slots=True)
+class JobForecast:
+    """The plan that leads to the test, and the forecast when there is a test to come."""
+
+    plan: JobPlan
+    forecast: Forecast | None
+
+
+def forecast_job(path: Path, fleet: Fleet, engine: AirEngine, faults: Sequence[str] = ()) -> JobForecast:
+    """Forecast the brake test of the job in a file; without ``faults`` ("KEY=VALUE"), each brake pipe cock shut by turns.
+
+    Raises InputError for a file or a fault that cannot be meant.
+    """
+    plan = plan_job(path, fleet, engine)
+    return JobForecast(plan, forecast_of(plan, engine, faults))
+
+
+def forecast_of(plan: JobPlan, engine: AirEngine, faults: Sequence[str] = ()) -> Forecast | None:
+    """The forecast for a plan; None where nothing was planned. Raises InputError for a fault that cannot be meant."""
+    tested = tested_train(plan)
+    if tested is None:
+        return None
+    cases = _given(tested, faults) if faults else shut_cock_faults(tested)
+    return predict_readings(tested, cases, engine)
+
+
+def tested_train(plan: JobPlan) -> TestedTrain | None:
+    """The train as the plan hands it to the test, with the pipes as they were before they became one."""
+    task, domain, order = plan.assembled.task, plan.domain, plan.order
+    if plan.answer != "yes" or task is None or domain is None or order is None:
+        return None
+    first_stage = (TEST, task.method.stages[0].key)
+    state = dict(domain.start)
+    apart = dict(state)
+    for step in order.steps:
+        if first_stage in step.effects:
+            break
+        state.update(step.effects)
+        if state[AIR_THROUGH] == "no":
+            apart = dict(state)
+    return TestedTrain(task.train, state, task.controls, task.rear_cab, _pipes(task, apart), task.rules, task.method)
+
+
+def _pipes(task: AttachTask, state: Mapping[str, str]) -> dict[str, float]:
+    """Gauge pressure of each unit's brake pipe [bar]: as the valve of the portion's worked cab left it."""
+    found = {}
+    portions = (
+        (task.moving, task.moving_units, task.driven_from),
+        (task.standing, task.standing_units, task.standing_cab),
+    )
+    for portion, units, cab in portions:
+        pressure_bar = pipe_bar(task, cab, state[pipe_key(portion)])
+        found |= {unit.name: pressure_bar for unit in units}
+    return found
+
+
+def pipe_bar(task: AttachTask, cab: UnitEnd, pipe: str) -> float:
+    """What "charged", "drawn" or "empty" is on the gauge of a cab [bar]: its valve's own pressures."""
+    key = valve_key(task, cab)
+    spec = next(spec for at, spec in task.train.end_devices(cab) if at.key() == key)
+    if pipe == "charged":
+        return float(spec.set_pressure_bar)
+    return float(spec.ends_at_bar("full" if pipe == "drawn" else "empty"))
+
+
+def _given(tested: TestedTrain, faults: Sequence[str]) -> tuple[FaultCase, ...]:
+    """Faults as written, "KEY=VALUE", each a case of its own."""
+    variables = {variable.key: variable for variable in layout_of(tested.train).variables}
+    return tuple(_fault(written, variables) for written in faults)
+
+
+def _fault(written: str, variables: Mapping[str, Variable]) -> FaultCase:
+    key, equals, value = (part.strip() for part in written.partition("="))
+    if not equals or key not in variables:
+        expected = "KEY=VALUE with the key of a device of this train, as in 217/2.brake_pipe_cock=shut"
+        fault = Fault("unknown fault", path="--fault", found=written, expected=expected, nearest=nearest_of(key, variables))
+        raise InputError(fault, cure="Name the device as the job's file does under as_left.")
+    variable = variables[key]
+    if value not in variable.domain:
+        fault = Fault("a state this device does not have", path=f"--fault {key}", found=value,
+                      expected=" or ".join(variable.domain), nearest=nearest_of(value, variable.domain))  # fmt: skip
+        raise InputError(fault)
+    return FaultCase(f"{variable.label} {value}" if variable.label else f"{key} {value}", {key: value})
