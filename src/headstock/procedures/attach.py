@@ -118,10 +118,10 @@ def _joint_act_step(task: AttachTask, act: Act, spec: Any) -> Step:
 def _opening_step(task: AttachTask, act: Act, step: Step, pipe: Pipe) -> Step:
     """Opening a cock at the joint: nothing may weaken a hold while somebody is between."""
     moving, standing = task.moving, task.standing
-    needs: list[Fact] = [*hold_facts(task, moving), *hold_facts(task, standing)]
-    needs += [(proved_key(moving), "proved"), (proved_key(standing), "proved")]
+    own = () if task.opens_on_air else (*hold_facts(task, moving), (proved_key(moving), "proved"))
+    needs: list[Fact] = [*own, *hold_facts(task, standing), (proved_key(standing), "proved")]
     needs += [(key, "locked") for key in all_valves(task)]
-    knows: tuple[Fact, ...] = (*hold_facts(task, moving), (proved_key(moving), "proved"))
+    knows: tuple[Fact, ...] = own
     effects = step.effects
     last = act.at is not None and act.at.where == str(task.near)
     if pipe == "brake pipe":

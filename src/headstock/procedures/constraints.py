@@ -124,11 +124,18 @@ class AttachConstraints:
             return True
         driver_at = state[place_key(self.driver)]
         if state[AIR_THROUGH] == "yes":
+            if is_moving and self._kept_by_air(state) and driver_at == cab(self.task.driven_from):
+                return True
             tested = state[TEST] == self.last_stage and state[COUPLE] == "locked"
             applied = state[self.lead] == "full" and state[pipe_key(portion)] == "drawn"
             return tested and applied and driver_at == cab(self.task.controls)
         drawn = state[pipe_key(portion)] in ("drawn", "empty")
         return is_moving and drawn and driver_at == cab(self.task.driven_from)
+
+    def _kept_by_air(self, state: State) -> bool:
+        """A full application that joining the pipes did not ease, every valve locked or at full, nothing charged since."""
+        drawn = state[pipe_key(self.task.moving)] == "drawn" and state[TEST] == "none"
+        return self.task.opens_on_air and drawn and all(state[key] in ("locked", "full") for key in self.valves)
 
     def unproved(self, state: State) -> str | None:
         """Calls or entries on a hold that was not proved."""
@@ -155,11 +162,12 @@ class AttachConstraints:
         pairs = [pair for pair in self.task.mated if pair[0][1].kind == "end cock"]
         if all(state[at.key()] == "shut" for pair in pairs for at, _ in pair):
             return None
-        for portion in (self.task.moving, self.task.standing):
+        moving, standing = (state[pipe_key(portion)] for portion in (self.task.moving, self.task.standing))
+        by_air = self.task.opening_kept is not None and (moving, standing) in self.task.opening_kept
+        for portion in (self.task.standing,) if by_air else (self.task.moving, self.task.standing):
             if not self._stands_on_brakes(state, portion) or state[proved_key(portion)] != "proved":
                 return f"{portion} does not stand on proved hand or parking brakes alone"
-        moving, standing = (state[pipe_key(portion)] for portion in (self.task.moving, self.task.standing))
-        if FULLNESS[standing] > FULLNESS[moving]:
+        if not by_air and FULLNESS[standing] > FULLNESS[moving]:
             return f"the pipe of {self.task.standing} is higher than that of {self.task.moving}"
         loose = [str(end) for key, end in self.valves.items() if state[key] != "locked"]
         return f"the brake valve of {', '.join(loose)} is not locked" if loose else None

@@ -56,18 +56,23 @@ def _assure(task: AttachTask, gap: str) -> Step:
     name = task.crew[between]
     words = task.rules.words.assurance.value.format(name=name)
     key = ((KEY, "with the person between"),) if task.rules.key_kept_by.value != "driver" else ()
-    # Coupled, the moving portion stands on its hand or parking brakes too: cocks will be opened.
-    own = hold_facts(task, task.moving) if gap == "touching" else ()
+    # Unless the air has shown that opening the cocks eases nothing, the moving portion stands on proved brakes of its own.
+    own = () if task.opens_on_air else _own_hold(task, gap)
     return Step(
         key=_assure_key(task, gap), role=driver, place=cab(task.driven_from),
         needs=(*_assured(task), (AUTHORITY, "none"), (GAP, gap), (protection_key(between), "none"), (AGREED, "yes"),
-               (proved_key(task.moving), "proved"), *own, *key),
+               *own, *key),
         effects=((protection_key(between), "given"),), tells=((protection_key(between), "given"), *_assured(task)),
         hearer=between, duration_s=task.rules.allowance_s("assurance"), phase="dress" if gap == "apart" else "make safe",
         order=(0,), said=(Utterance(driver, between, words),), hears=(between,),
         brief="" if gap == "apart" else "Full application, exhaust ended, valve shut and locked.",
         caution="Nobody goes between before this is said and said back.",
     )  # fmt: skip
+
+
+def _own_hold(task: AttachTask, gap: str) -> tuple[Fact, ...]:
+    on = hold_facts(task, task.moving) if gap == "touching" else ()
+    return ((proved_key(task.moving), "proved"), *on)
 
 
 def _go_in(task: AttachTask, gap: str) -> Step:

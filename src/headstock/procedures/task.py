@@ -16,6 +16,9 @@ from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod
 
+OPENED_WITH = ("drawn", "empty")
+"""How the pipes of the moving and the standing portion stand when the order of work opens the joint's cocks."""
+
 
 @dataclass(frozen=True, slots=True)
 class HoldFacts:
@@ -43,6 +46,8 @@ class AttachTask:
     holds: Mapping[str, HoldFacts]
     boards_placed_by: Mapping[str, str]
     as_found: Mapping[str, str]
+    opening_kept: frozenset[tuple[str, str]] | None = None
+    """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None: nobody asked the air."""
 
     @cached_property
     def moving_units(self) -> tuple[TrainUnit, ...]:
@@ -94,6 +99,11 @@ class AttachTask:
         """The outer cab away from the controlling one, where the test is read."""
         first, last = self.train.outer_ends
         return last if first == self.controls else first
+
+    @property
+    def opens_on_air(self) -> bool:
+        """Whether the moving portion's full application may hold it while the joint's cocks are opened: the air says so."""
+        return self.opening_kept is not None and OPENED_WITH in self.opening_kept
 
     @cached_property
     def mated(self) -> tuple[tuple[tuple[At, Any], tuple[At, Any]], ...]:

@@ -18,12 +18,14 @@ from headstock.equipment.unit_type import UnitType
 from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd, unit_end_from
 from headstock.formation.train_state import TrainState, as_left, layout_of, state_of
+from headstock.physics.air_run import AirEngine
 from headstock.procedures.cab_work import pipes_as_found, valve_key
 from headstock.procedures.scene_variables import scene_as_found, scene_variables
-from headstock.procedures.task import AttachTask, HoldFacts
+from headstock.procedures.task import OPENED_WITH, AttachTask, HoldFacts
 from headstock.reasoning.variable import Variable
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.job_file import JobPapers
+from headstock.usecases.joint_opening import opening_kept
 
 PROOF_LOST = (
     "the local rules void the proof of a hold when its brakes are let off: "
@@ -47,8 +49,11 @@ class AssembledJob:
     found: TrainState | None = None
 
 
-def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
-    """Put a job together. Raises InputError for what cannot be meant; refusals of the trade are answers."""
+def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -> AssembledJob:
+    """Put a job together. Raises InputError for what cannot be meant; refusals of the trade are answers.
+
+    With an air engine it is asked whether opening the joint's cocks eases the moving portion's brake; without one, no.
+    """
     reader = _Reader(papers, fleet)
     train, ends = reader.train(), reader.ends()
     moving_first = reader.moving_first(train)
@@ -58,6 +63,11 @@ def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
     holding = {_name(units): _hold(papers, units) for units in train.portions()}
     outside = _outside(join, train)
     refusals = _refusals(papers, join, tuple(holding.values()), train) + _rear_refusals(papers, train, ends)
+    asked = engine is not None and not refusals and not outside
+    kept = opening_kept(train, moving_first, ends["moving.driven_from"], engine if asked else None)
+    by_air = kept is not None and OPENED_WITH in kept
+    if (asked or engine is None) and not by_air and not papers.rules.holding.proof_outlasts_release.value:
+        refusals += (PROOF_LOST,)
     if refusals or outside:
         return AssembledJob(join, tuple(holding.values()), None, refusals, outside)
     left = {**as_left(train), **papers.job.as_left}
@@ -70,7 +80,8 @@ def assemble(papers: JobPapers, fleet: Fleet) -> AssembledJob:
     found.update(reader.deviations((*layout_of(train).variables, *supplies)))
     found.update(pipes_as_found(task, found))
     state = state_of(layout, found)
-    return AssembledJob(join, tuple(holding.values()), replace(task, as_found=state.named()), (), found=state)
+    task = replace(task, as_found=state.named(), opening_kept=kept)
+    return AssembledJob(join, tuple(holding.values()), task, (), found=state)
 
 
 def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_first: bool, join: JoinResult,
@@ -161,8 +172,6 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     for result in holding:
         if not result.holds:
             found += [f"{result.portion} cannot be held here: {holding_words(reason)}" for reason in result.reasons]
-    if not papers.rules.holding.proof_outlasts_release.value:
-        found.append(PROOF_LOST)
     if not papers.place.joining_allowed:
         found.append(f"joining is not allowed at {papers.place.name}")
     length_m = sum(unit.unit_type.length_m for unit in train.units)

@@ -12,6 +12,7 @@ from headstock.base.documents import read_document
 from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet
+from headstock.physics.air_run import AirEngine
 from headstock.procedures.attach import attach_domain
 from headstock.reasoning.checker import CheckResult, check
 from headstock.reasoning.step import Step
@@ -58,11 +59,11 @@ class InstructionCheck:
         return self.result is not None and self.result.holds
 
 
-def check_instruction(path: Path, job: Path, fleet: Fleet) -> InstructionCheck:
+def check_instruction(path: Path, job: Path, fleet: Fleet, engine: AirEngine | None = None) -> InstructionCheck:
     """Check an instruction against a job. Raises InputError for files that cannot be meant."""
     document = read_document(path)
     written = load_as(document, InstructionFile, "instruction")
-    assembled = assemble(load_job(job), fleet)
+    assembled = assemble(load_job(job), fleet, engine)
     if assembled.task is None:
         return InstructionCheck(written.title, assembled, None, {}, assembled.refusals + assembled.outside)
     domain = attach_domain(assembled.task)

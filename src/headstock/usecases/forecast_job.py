@@ -15,12 +15,11 @@ from headstock.base.nearest import nearest_of
 from headstock.brake_test.forecast import FaultCase, Forecast, TestedTrain, predict_readings, shut_cock_faults
 from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key
 from headstock.equipment.library import Fleet
-from headstock.formation.train import UnitEnd
 from headstock.formation.train_state import layout_of
 from headstock.physics.air_run import AirEngine
-from headstock.procedures.cab_work import valve_key
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
+from headstock.usecases.joint_opening import pipe_bar
 from headstock.usecases.plan_job import JobPlan, plan_job
 
 
@@ -69,24 +68,15 @@ def tested_train(plan: JobPlan) -> TestedTrain | None:
 
 def _pipes(task: AttachTask, state: Mapping[str, str]) -> dict[str, float]:
     """Gauge pressure of each unit's brake pipe [bar]: as the valve of the portion's worked cab left it."""
-    found = {}
+    found: dict[str, float] = {}
     portions = (
         (task.moving, task.moving_units, task.driven_from),
         (task.standing, task.standing_units, task.standing_cab),
     )
     for portion, units, cab in portions:
-        pressure_bar = pipe_bar(task, cab, state[pipe_key(portion)])
+        pressure_bar = pipe_bar(task.train, cab, state[pipe_key(portion)])
         found |= {unit.name: pressure_bar for unit in units}
     return found
-
-
-def pipe_bar(task: AttachTask, cab: UnitEnd, pipe: str) -> float:
-    """What "charged", "drawn" or "empty" is on the gauge of a cab [bar]: its valve's own pressures."""
-    key = valve_key(task, cab)
-    spec = next(spec for at, spec in task.train.end_devices(cab) if at.key() == key)
-    if pipe == "charged":
-        return float(spec.set_pressure_bar)
-    return float(spec.ends_at_bar("full" if pipe == "drawn" else "empty"))
 
 
 def _given(tested: TestedTrain, faults: Sequence[str]) -> tuple[FaultCase, ...]:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Literal
 
 from headstock.equipment.library import Fleet
+from headstock.physics.air_run import AirEngine
 from headstock.procedures.attach import attach_domain
 from headstock.procedures.explain import Because, explain_order
 from headstock.reasoning.checker import CheckResult, Complaint, check
@@ -38,10 +39,10 @@ class JobPlan:
     reasons: tuple[str, ...]
 
 
-def plan_job(path: Path, fleet: Fleet) -> JobPlan:
-    """Plan the job in a file. Raises InputError for a file that cannot be meant."""
+def plan_job(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> JobPlan:
+    """Plan the job in a file; ``engine`` answers what the air does. Raises InputError for a file that cannot be meant."""
     papers = load_job(path)
-    assembled = assemble(papers, fleet)
+    assembled = assemble(papers, fleet, engine)
     if assembled.task is None:
         answer: Answer = "no" if assembled.refusals else "outside the model"
         reasons = assembled.refusals + assembled.outside

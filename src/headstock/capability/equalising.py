@@ -1,0 +1,120 @@
+"""Does a portion held by its air brake stay held when its brake pipe is joined to another's?
+
+The higher pipe eases the brake that the lower one holds. Each pair of pipes, as the two portions' valves leave them, is one run
+of the air engine: every valve shut and locked, the dead side's cock open, the live side's opened. No answer means no.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from headstock.devices.distributor import DistributorSpec
+from headstock.devices.registry import kind_of
+from headstock.formation.air_network import AirNetwork, air_network_of, air_openings_of
+from headstock.formation.train import Train, TrainUnit
+from headstock.formation.train_state import as_left
+from headstock.physics.air_run import AirEngine, AirRun, AirTrace
+from headstock.physics.pipe_network import Change, GateSetting, Probe
+
+OPENED_AT_S, UNTIL_S, SAMPLE_S = 1.0, 60.0, 0.1
+EASED_AT_MOST_PA = 2000.0
+"""What counts as no easing: a fiftieth of a bar, below what a gauge can show."""
+
+
+@dataclass(frozen=True, slots=True)
+class PortionPipe:
+    """A portion's units and what the words charged, drawn and empty mean in its pipe [bar, gauge]."""
+
+    units: tuple[TrainUnit, ...]
+    pipe_bar: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class EqualisingResult:
+    """For one pair of pipes: does the moving portion's air brake stay on, and by how much was it eased at worst [Pa]."""
+
+    moving_pipe: str
+    standing_pipe: str
+    keeps: bool
+    eased_pa: float
+
+
+def predict_equalising(
+    train: Train, moving: PortionPipe, standing: PortionPipe, pipes: Sequence[str], engine: AirEngine
+) -> tuple[EqualisingResult, ...]:
+    """Every pair of a drawn moving pipe with a standing one of ``pipes``. Raises OutsideModelError without a brake pipe."""
+    network = air_network_of(train)
+    values, opened = _joined(train, moving)
+    pairs = list(product(("drawn",), pipes))
+    runs = []
+    for mine, other in pairs:
+        pressures = {unit.name: moving.pipe_bar[mine] for unit in moving.units}
+        pressures |= {unit.name: standing.pipe_bar[other] for unit in standing.units}
+        runs.append(_run(train, network, values, opened, pressures))
+    found = []
+    for (mine, other), trace in zip(pairs, engine(runs), strict=True):
+        eased_pa = max((_eased_pa(network, moving, number, trace) for number in _own(network, moving)), default=0.0)
+        found.append(EqualisingResult(mine, other, eased_pa <= EASED_AT_MOST_PA, eased_pa))
+    return tuple(found)
+
+
+def _joined(train: Train, moving: PortionPipe) -> tuple[dict[str, str], str]:
+    """Everything as it must be with the joint made, valves locked, and the cock that is opened last: the live side's."""
+    values = as_left(train)
+    own = {unit.name for unit in moving.units}
+    opened = ""
+    for (here, spec), (there, other) in train.mated(train.joint_to_make):
+        for at, device in ((here, spec), (there, other)):
+            values.update(kind_of(device).end_state(at, device, "joint", True))
+            if device.kind == "end cock" and device.pipe == "brake pipe" and at.unit in own:
+                opened = at.key()
+    for end in train.outer_ends:
+        for at, spec in train.end_devices(end):
+            if spec.kind in ("end cock", "hose"):
+                values.update(kind_of(spec).end_state(at, spec, "rear", False))
+    values.update({at.key(): "locked" for at, spec in train.devices() if spec.kind == "cab valve"})
+    return values, opened
+
+
+def _run(train: Train, network: AirNetwork, values: Mapping[str, str], opened: str, pressures: Mapping[str, float]) -> AirRun:
+    before = {**values, opened: "shut"}
+    openings = air_openings_of(network, train, before)
+    after = air_openings_of(network, train, values)
+    start = network.start_pressures(train, pressures, before)
+    changes: list[Change] = []
+    for number, (old, new) in enumerate(zip(openings.gates, after.gates, strict=True)):
+        if old != new:
+            changes.append(Change(OPENED_AT_S, number, GateSetting(new.open, new.front_vent_m2, new.rear_vent_m2)))
+    numbers = range(len(network.brakes))
+    probes = tuple(Probe(kind, number) for kind in ("cylinder", "branch") for number in numbers)
+    return AirRun(
+        network.network, openings.gates, openings.valves, start.pipe_pa, start.chamber_pa, start.reservoir_pa,
+        start.cylinder_pa, tuple(changes), UNTIL_S, probes, SAMPLE_S,
+    )  # fmt: skip
+
+
+def _own(network: AirNetwork, moving: PortionPipe) -> list[int]:
+    """Numbers of the moving portion's brakes."""
+    vehicles = {unit.vehicle_name(suffix) for unit in moving.units for suffix in unit.vehicle_suffixes}
+    return [number for number, name in enumerate(network.brakes) if name in vehicles]
+
+
+def _eased_pa(network: AirNetwork, moving: PortionPipe, number: int, trace: AirTrace) -> float:
+    """How far a cylinder fell below its start; with direct release, how far its pipe rose, since any rise lets go."""
+    if network.brakes[number] in _direct_release(moving):
+        pipe = trace.readings_pa[:, len(network.brakes) + number]
+        return float((pipe - pipe[0]).max())
+    cylinder = trace.readings_pa[:, number]
+    return float((cylinder[0] - cylinder).max())
+
+
+def _direct_release(moving: PortionPipe) -> frozenset[str]:
+    return frozenset(
+        unit.vehicle_name(suffix)
+        for unit in moving.units
+        for spec in unit.unit_type.devices.values()
+        if isinstance(spec, DistributorSpec) and spec.release == "direct"
+        for suffix in spec.acts_on_vehicles
+    )

@@ -1,0 +1,38 @@
+"""Asked before a joint cock is opened with anyone between: does the moving portion's brake stay on? No answer means no."""
+
+from __future__ import annotations
+
+from headstock.base.errors import OutsideModelError
+from headstock.capability.equalising import PortionPipe, predict_equalising
+from headstock.formation.train import Train, TrainUnit, UnitEnd
+from headstock.physics.air_run import AirEngine
+
+PIPES = ("empty", "drawn", "charged")
+
+
+def opening_kept(
+    train: Train, moving_first: bool, driven_from: UnitEnd, engine: AirEngine | None
+) -> frozenset[tuple[str, str]] | None:
+    """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None when the air cannot say."""
+    if engine is None:
+        return None
+    first, second = train.portions()
+    moving, standing = (first, second) if moving_first else (second, first)
+    outer = train.outer_ends[1 if moving_first else 0]
+    try:
+        results = predict_equalising(train, _portion(train, moving, driven_from), _portion(train, standing, outer), PIPES, engine)
+    except OutsideModelError:
+        return None
+    return frozenset((result.moving_pipe, result.standing_pipe) for result in results if result.keeps)
+
+
+def _portion(train: Train, units: tuple[TrainUnit, ...], cab: UnitEnd) -> PortionPipe:
+    return PortionPipe(units, {pipe: pipe_bar(train, cab, pipe) for pipe in PIPES})
+
+
+def pipe_bar(train: Train, cab: UnitEnd, pipe: str) -> float:
+    """What "charged", "drawn" or "empty" is on the gauge of a cab [bar]: its valve's own pressures."""
+    spec = next(spec for _, spec in train.end_devices(cab) if spec.kind == "cab valve")
+    if pipe == "charged":
+        return float(spec.set_pressure_bar)
+    return float(spec.ends_at_bar("full" if pipe == "drawn" else "empty"))
