@@ -66,6 +66,19 @@ def check(
 
 
 @app.command()
+def forecast(
+    job: Annotated[Path, typer.Argument(help="Job file.")],
+    fault: Annotated[list[str] | None, typer.Option("--fault", help="KEY=VALUE that stands otherwise; may be repeated.")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What the gauges will show in the brake test: healthy, and with each cock shut or with the faults given."""
+    from headstock.cli.commands.forecast import run_forecast
+
+    answering(as_json, lambda: run_forecast(job, tuple(fault or ()), as_json, fleet))
+
+
+@app.command()
 def join(
     first: Annotated[str, typer.Argument(help="TYPE/1, or UNIT/1 with --job.")],
     second: Annotated[str, typer.Argument(help="TYPE/2, or UNIT/2 with --job.")],

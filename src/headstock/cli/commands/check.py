@@ -6,12 +6,12 @@ from pathlib import Path
 
 from headstock.cli.reply import NO, NOT_YET, YES, print_json
 from headstock.usecases.check_instruction import InstructionCheck, check_instruction
-from headstock.wiring import fleet_from
+from headstock.wiring import air_engine, fleet_from
 
 
 def run_check(instruction: Path, job: Path, as_json: bool, fleet: Path | None) -> int:
     """Check and print; exit status 0 when no hole was found."""
-    answer = check_instruction(instruction, job, fleet_from(fleet))
+    answer = check_instruction(instruction, job, fleet_from(fleet), air_engine())
     complaints = answer.result.complaints if answer.result is not None else ()
     if as_json:
         print_json({

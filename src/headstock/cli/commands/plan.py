@@ -6,14 +6,16 @@ from pathlib import Path
 from typing import Any
 
 from headstock.base.errors import Fault, InputError
+from headstock.brake_test.forecast import Forecast
 from headstock.capability.holding import HoldingResult
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.usecases.check_instruction import instruction_text
+from headstock.usecases.forecast_job import forecast_of
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
-from headstock.wiring import DEMO_JOB, fleet_from, print_sheet
+from headstock.wiring import DEMO_JOB, air_engine, fleet_from, print_sheet
 
 NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
 
@@ -25,10 +27,11 @@ def run_demo() -> int:
 
 def run_plan(job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruction: Path | None) -> int:
     """Plan a job, print the answer, write the sheet when there is an order of work."""
-    answer = plan_job(job, fleet_from(fleet))
+    engine = air_engine()
+    answer = plan_job(job, fleet_from(fleet), engine)
     written: Path | None = None
     if answer.answer == "yes":
-        written = _written(answer, sheets)
+        written = _written(answer, sheets, forecast_of(answer, engine))
         if instruction is not None:
             _write_instruction(answer, instruction)
     if as_json:
@@ -38,9 +41,9 @@ def run_plan(job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruc
     return ANSWER_STATUS[answer.answer]
 
 
-def _written(answer: JobPlan, sheets: Path) -> Path:
+def _written(answer: JobPlan, sheets: Path, forecast: Forecast | None) -> Path:
     try:
-        return print_sheet(answer, sheets)
+        return print_sheet(answer, sheets, forecast)
     except OSError as error:
         fault = Fault("the sheet cannot be written", str(sheets), found=error.strerror or str(error),
                       expected="a folder one can write to")  # fmt: skip

@@ -1,0 +1,82 @@
+"""``forecast``: what the gauges at both ends will show in the brake test, as a table."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from headstock.brake_test.forecast import Forecast, ForecastReading
+from headstock.cli.commands.plan import NO_ORDER
+from headstock.cli.reply import ANSWER_STATUS, print_json
+from headstock.local_rules.rules import LocalRules
+from headstock.usecases.forecast_job import JobForecast, forecast_job
+from headstock.usecases.forecast_words import FORECAST_NOTE, limit_in_words, reading_in_words, seen_in_words
+from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.wiring import air_engine, fleet_from
+
+
+def run_forecast(job: Path, faults: tuple[str, ...], as_json: bool, fleet: Path | None) -> int:
+    """Forecast the brake test of a job's train and print it."""
+    answer = forecast_job(job, fleet_from(fleet), air_engine(), faults)
+    if as_json:
+        print_json(forecast_as_json(answer))
+    else:
+        _print_forecast(answer)
+    return ANSWER_STATUS[answer.plan.answer]
+
+
+def forecast_as_json(answer: JobForecast) -> dict[str, Any]:
+    """The answer as plain values; traces in gauge bar over seconds from the test's beginning."""
+    plan, forecast = answer.plan, answer.forecast
+    rules = plan.papers.rules
+    value: dict[str, Any] = {
+        "answer": plan.answer, "job": plan.papers.job.title, "reasons": list(plan.reasons),
+        "local_rules": {"name": rules.name, "edition": rules.edition}, "method": plan.papers.method.name,
+    }  # fmt: skip
+    if forecast is not None:
+        value["note"] = FORECAST_NOTE
+        value["stages"] = [asdict(span) for span in forecast.stages]
+        value["cases"] = [
+            {**asdict(case), "is_within_limits": case.is_within_limits, "seen": seen_in_words(case)} for case in forecast.cases
+        ]
+    return value
+
+
+def _print_forecast(answer: JobForecast) -> None:
+    from rich.console import Console
+
+    console = Console(highlight=False)
+    plan, forecast = answer.plan, answer.forecast
+    rules = plan.papers.rules
+    console.print(f"{plan.papers.job.title} · brake test: {plan.papers.method.name}", style="bold")
+    console.print(f"Local rules: {rules.name}, edition {rules.edition}" + (" (invented)" if rules.invented else ""))
+    console.print(f"Caution: {STANDING_CAUTION}")
+    if forecast is None:
+        console.print(NO_ORDER[plan.answer], style="bold")
+        for reason in plan.reasons:
+            console.print(f"  - {reason}")
+        return
+    console.print(f"Caution: {FORECAST_NOTE}")
+    console.print(_table(forecast, rules))
+    for case in forecast.cases:
+        console.print(f"{case.name}: {seen_in_words(case)}")
+
+
+def _table(forecast: Forecast, rules: LocalRules) -> Any:
+    """A row a case, a column a reading; what is outside its limit stands between exclamation marks."""
+    from rich.table import Table
+
+    table = Table(box=None, pad_edge=False)
+    table.add_column("gauge shows", overflow="fold")
+    healthy = forecast.cases[0]
+    for reading in healthy.readings:
+        table.add_column(f"{reading.name}\n{limit_in_words(reading, rules)}", justify="right")
+    for case in forecast.cases:
+        table.add_row(case.name, *(_cell(reading, rules) for reading in case.readings))
+    return table
+
+
+def _cell(reading: ForecastReading, rules: LocalRules) -> str:
+    words = reading_in_words(reading, rules)
+    return words if reading.within else f"! {words} !"
