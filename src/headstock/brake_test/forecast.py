@@ -22,6 +22,8 @@ SETTLING_S = 30.0
 """Before the first stage: the portions' pipes, just joined, come to one pressure."""
 SAMPLE_S = 0.25
 PA_PER_BAR = 1e5
+HEALTHY = "healthy"
+"""Name of the case without a fault."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +103,7 @@ def predict_readings(tested: TestedTrain, faults: Sequence[FaultCase], engine: A
     """The forecast of a test. Raises OutsideModelError for a train whose brake pipe the air engine does not know."""
     spans = stage_spans(tested)
     network = air_network_of(tested.train)
-    cases = (FaultCase("healthy", {}), *faults)
+    cases = (FaultCase(HEALTHY, {}), *faults)
     traces = engine([_run(tested, network, spans, case) for case in cases])
     return Forecast(spans, tuple(_judged(tested, spans, case.name, trace) for case, trace in zip(cases, traces, strict=True)))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from headstock.base.conversion import pa_difference_from_bar, pa_from_gauge_bar, psi_from_pa_difference
 from headstock.base.quantities import spoken_pressure
-from headstock.brake_test.forecast import ForecastCase, ForecastReading
+from headstock.brake_test.forecast import HEALTHY, ForecastCase, ForecastReading
 from headstock.local_rules.rules import LocalRules
 
 FORECAST_NOTE = (
@@ -37,8 +37,5 @@ def seen_in_words(case: ForecastCase) -> str:
     outside = [reading.name for reading in case.readings if not reading.within]
     if outside:
         return f"not within limits at: {', '.join(outside)}"
-    return (
-        "within limits at every reading"
-        if case.name == "healthy"
-        else "within limits at every reading: this test does not see it"
-    )
+    within = "within limits at every reading"
+    return within if case.name == HEALTHY else f"{within}: this test does not see it"
