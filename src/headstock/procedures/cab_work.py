@@ -126,6 +126,15 @@ class CabWork:
                           f"Then pipe to 0 ({word}), valve locked.", knows=self._proved(),
                           allowance="empty_pipe")  # fmt: skip
 
+    def see_applied(self) -> Step:
+        """A full application found made, seen on the cab's own gauge."""
+        drawn, full = (self.pipe, "drawn"), (self.valve, "full")
+        return Step(
+            key=f"read the brake pipe gauge: full application, exhaust ended, cab {self.end}", role=self.role,
+            place=cab(self.end), needs=(drawn, full, (AIR_THROUGH, "no")), shows=(drawn,), phase=self.phase,
+            duration_s=self.task.rules.allowance_s("read_gauge"), brief=f"Gauge of {self.end}: full application stands.",
+        )  # fmt: skip
+
     def lock(self, before: str) -> Step:
         """Shut and lock, key out."""
         between = self.role == self.task.role_for("drives")
@@ -152,7 +161,7 @@ def moving_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step, .
     """The cab from which the moving portion is driven."""
     work = CabWork(task, task.driven_from, task.role_for("drives"), task.moving, "")
     unlock = work.unlock() if task.driven_from == task.controls else _before_one_pipe(work.unlock())
-    steps = [unlock, work.release(holds), work.apply(), work.lock("full")]
+    steps = [unlock, work.release(holds), work.apply(), work.see_applied(), work.lock("full")]
     steps.append(_supply(task, task.near, task.driven_from, work.role, "off", ""))
     return (*steps, *_found_otherwise(task, work))
 

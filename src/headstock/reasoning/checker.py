@@ -119,7 +119,7 @@ def _judge_step(run: _Run, line: int, step: Step) -> None:
             said = _variable_says(run, key, value)
             now = _variable_says(run, key, run.state[key])
             run.complain(line, step.key, "need", f"{key}={value}", f"needs: {said}; it stands: {now}")
-    for fact in (*step.knows, *step.tells):
+    for fact in dict.fromkeys((*step.knows, *step.tells)):
         if not run.knows(step.role, fact) and fact not in _own_sight(step):
             text = f"the {step.role} does not know: {_variable_says(run, *fact)}"
             run.complain(line, step.key, "knowledge", f"{fact[0]}={fact[1]}", text)

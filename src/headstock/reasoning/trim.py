@@ -12,18 +12,38 @@ from headstock.reasoning.encoding import Task
 def trimmed(order: Sequence[int], task: Task, domain: Domain) -> tuple[list[int], float]:
     """The order (step numbers of the task) without idle steps, and its cost [s].
 
-    A step is idle when the rest can still be taken in that order and still reaches the goal, at no greater cost.
+    A step is idle when the rest can still be taken in that order and still reaches the goal, at no greater cost; so are two
+    of which the later takes back what the earlier gave.
     """
-    kept = list(order)
-    cost = cost_of(kept, task, domain)
-    for place in range(len(kept) - 1, -1, -1):
-        without = kept[:place] + kept[place + 1 :]
-        cheaper = cost_of(without, task, domain)
-        if cheaper is not None and cost is not None and cheaper <= cost:
-            kept, cost = without, cheaper
+    cost = cost_of(order, task, domain)
     if cost is None:
         raise ValueError("the order found cannot be taken")
+    kept = list(order)
+    lean = -1
+    while lean != len(kept):
+        lean = len(kept)
+        for left_out in (*_singles(kept), *_undone_pairs(kept, task)):
+            if len(kept) != lean:
+                break  # places have moved: begin again
+            without = [number for place, number in enumerate(kept) if place not in left_out]
+            cheaper = cost_of(without, task, domain)
+            if cheaper is not None and cheaper <= cost:
+                kept, cost = without, cheaper
     return kept, cost
+
+
+def _singles(order: Sequence[int]) -> list[tuple[int, ...]]:
+    return [(place,) for place in range(len(order) - 1, -1, -1)]
+
+
+def _undone_pairs(order: Sequence[int], task: Task) -> list[tuple[int, ...]]:
+    """Places of steps of which the later loses what the earlier gained."""
+    return [
+        (first, second)
+        for second in range(len(order) - 1, 0, -1)
+        for first in range(second - 1, -1, -1)
+        if task.step_gain[order[first]] & task.step_lose[order[second]]
+    ]
 
 
 def cost_of(order: Sequence[int], task: Task, domain: Domain) -> float | None:
