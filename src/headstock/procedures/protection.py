@@ -62,9 +62,9 @@ def _assure(task: AttachTask, gap: str) -> Step:
         key=_assure_key(task, gap), role=driver, place=cab(task.driven_from),
         needs=(*_assured(task), (AUTHORITY, "none"), (GAP, gap), (protection_key(between), "none"), (AGREED, "yes"),
                *own, *key),
-        effects=((protection_key(between), "given"),), knows=_assured(task), tells=((protection_key(between), "given"), *_assured(task)),
-        hearer=between, duration_s=task.rules.allowance_s("assurance"), phase="dress" if gap == "apart" else "make safe",
-        order=(0,), said=(Utterance(driver, between, words),), hears=(between,),
+        effects=((protection_key(between), "given"),), knows=_assured(task),
+        tells=((protection_key(between), "given"), *_assured(task)), hearer=between, duration_s=task.rules.allowance_s("assurance"),
+        phase="dress" if gap == "apart" else "make safe", order=(0,), said=(Utterance(driver, between, words),), hears=(between,),
         brief="" if gap == "apart" else "Full application, exhaust ended, valve shut and locked.",
         caution="Nobody goes between before this is said and said back.",
     )  # fmt: skip

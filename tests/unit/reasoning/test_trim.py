@@ -34,3 +34,12 @@ def test_the_cost_counts_the_walking_and_says_when_an_order_cannot_be_taken() ->
     assert cost_of(order, TASK, DOMAIN) == plan(DOMAIN).cost_s
     assert cost_of(order[1:], TASK, DOMAIN) is None
     assert cost_of([], TASK, DOMAIN) is None
+
+
+def test_two_steps_that_undo_one_another_are_left_out_together() -> None:
+    order = lean()
+    at = order.index(NUMBER["shut the door"])
+    to_and_fro = [*order[: at + 1], NUMBER["open the door"], NUMBER["shut the door"], *order[at + 1 :]]
+    assert cost_of(to_and_fro, TASK, DOMAIN) is not None
+    kept, cost = trimmed(to_and_fro, TASK, DOMAIN)
+    assert (kept, cost) == (order, plan(DOMAIN).cost_s)
