@@ -15,21 +15,41 @@ FUNCTIONS: tuple[Function, ...] = ("running", "lap", "full", "empty", "locked")
 
 
 class ValvePosition(BaseModel):
-    """One position: the word on the plate, what it does, and the pipe pressure it ends at [bar, gauge] if it vents."""
+    """One position: the word on the plate, what it does, the pipe pressure it ends at [bar, gauge] if it lets out, its area.
+
+    Areas are effective ones [mm2]: `feeds_through_mm2` for running, `lets_out_through_mm2` and `ends_at_bar` for full and empty.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     word: str = Field(min_length=1)
     does: Function
     ends_at_bar: float | None = Field(default=None, ge=0, lt=6)
+    feeds_through_mm2: float | None = Field(default=None, gt=0, le=2000)
+    lets_out_through_mm2: float | None = Field(default=None, gt=0, le=2000)
+
+    @model_validator(mode="after")
+    def _areas_of_what_it_does(self) -> ValvePosition:
+        lets_out = self.does in ("full", "empty")
+        wrong = [
+            f"the {self.does} position {'must state' if wanted else 'has no'} {name}"
+            for name, wanted in (("feeds_through_mm2", self.does == "running"), ("lets_out_through_mm2", lets_out))
+            if (getattr(self, name) is not None) != wanted
+        ]
+        if self.ends_at_bar is not None and not lets_out:
+            wrong.append(f"the {self.does} position has no ends_at_bar")
+        if wrong:
+            raise ValueError("; ".join(wrong))
+        return self
 
 
 class CabValveSpec(DeviceSpec):
-    """Positions, and the set pressure [bar, gauge]."""
+    """Positions, the set pressure [bar, gauge], and over how much the valve closes before the end [bar]."""
 
     kind: Literal["cab valve"]
     set_pressure_bar: float = Field(gt=3, lt=8)
-    positions: tuple[ValvePosition, ...] = Field(min_length=5)
+    droop_bar: float = Field(gt=0, lt=1)
+    positions: tuple[ValvePosition, ...]
     as_left: Function
 
     @model_validator(mode="after")
@@ -39,16 +59,21 @@ class CabValveSpec(DeviceSpec):
             raise ValueError(f"positions must do each of {', '.join(FUNCTIONS)} once; found {', '.join(found)}")
         if any(p.ends_at_bar is None for p in self.positions if p.does in ("full", "empty")):
             raise ValueError("the full and the empty position must say at which pressure they end (ends_at_bar)")
+        if any((p.ends_at_bar or 0.0) >= self.set_pressure_bar for p in self.positions):
+            raise ValueError("the full and the empty position must end below the set pressure (ends_at_bar, set_pressure_bar)")
         return self
+
+    def position(self, does: Function) -> ValvePosition:
+        """The position that does this."""
+        return next(position for position in self.positions if position.does == does)
 
     def word(self, does: Function) -> str:
         """The word on the plate for a function."""
-        return next(position.word for position in self.positions if position.does == does)
+        return self.position(does).word
 
     def ends_at_bar(self, does: Function) -> float:
         """Gauge pressure at which a venting position ends."""
-        found = next(position.ends_at_bar for position in self.positions if position.does == does)
-        return float(found or 0.0)
+        return float(self.position(does).ends_at_bar or 0.0)
 
 
 class CabValve(DeviceKind):

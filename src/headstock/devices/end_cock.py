@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Disc, Ink, Mark
@@ -15,6 +15,7 @@ from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Fact, Variable
 
 Pipe = Literal["brake pipe", "main reservoir pipe"]
+PIPES: tuple[Pipe, ...] = ("brake pipe", "main reservoir pipe")
 PIPE_X_MM = {"brake pipe": -400.0, "main reservoir pipe": 400.0}
 COCK_Y_MM = 745.0
 """Centre of a cock below the headstock, above rail, on the drawing."""
@@ -24,14 +25,28 @@ PIPE_INK: dict[str, Ink] = {"brake pipe": "brake_pipe", "main reservoir pipe": "
 
 
 class EndCockSpec(DeviceSpec):
-    """Which pipe, whether the shut cock vents its hose side, how the handle lies when open and when shut."""
+    """Which pipe, whether the shut cock vents its hose side, how the handle lies when open and when shut.
+
+    The discharge coefficient [-] is that of the open cock on the bore of the pipe. `vent_area_mm2`, the effective area of the
+    vent, is stated exactly when `vents_hose_when_shut`.
+    """
 
     kind: Literal["end cock"]
     pipe: Pipe
     vents_hose_when_shut: bool
+    vent_area_mm2: float | None = Field(default=None, gt=0, le=200)
+    discharge_coefficient: float = Field(gt=0, le=1)
     handle_when_open: str = Field(min_length=3)
     handle_when_shut: str = Field(min_length=3)
     as_left: Literal["open", "shut"]
+
+    @model_validator(mode="after")
+    def _area_of_a_vent_that_is_there(self) -> EndCockSpec:
+        if self.vents_hose_when_shut and self.vent_area_mm2 is None:
+            raise ValueError("a cock that vents its hose when shut must state its vent_area_mm2")
+        if not self.vents_hose_when_shut and self.vent_area_mm2 is not None:
+            raise ValueError("a cock that does not vent its hose when shut has no vent_area_mm2")
+        return self
 
 
 class EndCock(DeviceKind):

@@ -16,13 +16,14 @@ from headstock.reasoning.variable import Fact, Variable
 
 
 class HoseSpec(DeviceSpec):
-    """Which pipe, the pattern of its half coupling, length [m] and bore [mm]."""
+    """Which pipe, the pattern of its half coupling, length [m], bore [mm], loss on the velocity head [-] with its coupling."""
 
     kind: Literal["hose"]
     pipe: Pipe
     half_coupling: str = Field(min_length=1)
     length_m: float = Field(gt=0, lt=3)
     bore_mm: float = Field(gt=5, lt=80)
+    loss: float = Field(ge=0, le=50)
     as_left: Literal["on its dummy", "hanging"]
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from headstock.base.sources import Source
+from headstock.devices.air_pipe import AirPipeSpec
+from headstock.devices.distributor import DistributorSpec
+from headstock.devices.end_cock import PIPES
 from headstock.devices.hand_brake import HandBrakeSpec
 from headstock.devices.kind import DeviceSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
@@ -69,7 +72,17 @@ def _pipe_faults(devices: dict[str, DeviceSpec]) -> list[str]:
         wanted = kinds[spec.kind]  # type: ignore[attr-defined]
         if fellow is None or fellow.kind != wanted or fellow.pipe != spec.pipe:  # type: ignore[attr-defined]
             wrong.append(f"{name} has no {wanted} of the same pipe named after it (brake_pipe_cock with brake_pipe_hose)")
+    cocks = [spec.pipe for spec in devices.values() if spec.kind == "end cock"]  # type: ignore[attr-defined]
+    wrong += [f"an end has one end cock of the {pipe}, not {cocks.count(pipe)}" for pipe in PIPES if cocks.count(pipe) > 1]
     return wrong
+
+
+def has_pipe(devices: Mapping[str, DeviceSpec], pipe: str) -> bool:
+    """Whether a pipe comes out at an end with these devices: by an end cock or by a port of the coupler."""
+    return any(
+        (spec.kind == "end cock" and spec.pipe == pipe) or (spec.kind == "automatic coupler" and pipe in spec.ports)  # type: ignore[attr-defined]
+        for spec in devices.values()
+    )
 
 
 class LooseGear(_Part):
@@ -126,7 +139,7 @@ class UnitType(_Part):
             for named in getattr(spec, "vehicles", getattr(spec, "acts_on_vehicles", ())):
                 if named not in suffixes:
                     wrong.append(f"{name} names vehicle {named}, which the unit does not have")
-        wrong += self._axles_braked_twice()
+        wrong += self._axles_braked_twice() + self._pipes_and_ends() + self._brakes_and_pipes()
         if wrong:
             raise ValueError("; ".join(wrong))
         return self
@@ -144,6 +157,42 @@ class UnitType(_Part):
             if sum(shares) > 1:
                 wrong.append(f"hand and parking brakes of vehicle {vehicle.suffix} stand on more than its whole weight")
         return wrong
+
+    def _pipes_and_ends(self) -> list[str]:
+        """A pipe that comes out at an end goes through the unit, and a pipe through the unit comes out somewhere."""
+        wrong = []
+        for pipe in PIPES:
+            inside = [name for name, spec in self.devices.items() if isinstance(spec, AirPipeSpec) and spec.pipe == pipe]
+            ends = [end for end in sorted(self.ends) if has_pipe(self.ends[end].devices, pipe)]
+            if len(inside) > 1:
+                wrong.append(f"{' and '.join(inside)} are both the {pipe}: describe it once")
+            if ends and not inside:
+                where = " and ".join(f"end {end}" for end in ends)
+                wrong.append(f"the {pipe} comes out at {where}, but devices has no air pipe with pipe: {pipe}")
+            if inside and not ends:
+                wrong.append(f"{inside[0]} comes out nowhere: no end has an end cock (or a coupler port) of the {pipe}")
+        return wrong
+
+    def _brakes_and_pipes(self) -> list[str]:
+        """An automatic brake needs a brake pipe, the pipe that feeds its reservoir, and a vehicle to itself."""
+        wrong, seen = [], set[str]()
+        pipes = {spec.pipe for spec in self.devices.values() if isinstance(spec, AirPipeSpec)}
+        for name, spec in self.devices.items():
+            if not isinstance(spec, DistributorSpec):
+                continue
+            wrong += [
+                f"{name} needs the {pipe}, but devices has no air pipe with pipe: {pipe}"
+                for pipe in PIPES
+                if pipe in ("brake pipe", spec.reservoir_fed_by) and pipe not in pipes
+            ]
+            twice = [suffix for suffix in spec.acts_on_vehicles if suffix in seen]
+            wrong += [f"{name} acts on vehicle {suffix}, which has an automatic brake already" for suffix in twice]
+            seen |= set(spec.acts_on_vehicles)
+        return wrong
+
+    def air_pipe(self, pipe: str) -> AirPipeSpec | None:
+        """Data of one of its pipes, if it has it."""
+        return next((spec for spec in self.devices.values() if isinstance(spec, AirPipeSpec) and spec.pipe == pipe), None)
 
     @property
     def mass_kg(self) -> float:

@@ -23,7 +23,7 @@ FAULTS = {
     "source not listed": (TARN, "as_left: shut, source: demo}", "as_left: shut, source: demp}", "nearest demo"),
     "unknown kind": (TARN, "kind: gangway", "kind: gangwey", "gangway"),
     "impossible value": (TARN, "mass_t: 42.0", "mass_t: -42.0", "found -42"),
-    "valve without lap": (TARN, "does: lap", "does: running", "positions must do each of"),
+    "valve without lap": (TARN, "does: lap", "does: locked", "positions must do each of"),
     "share over one": (TARN, "share_of_weight: 0.5", "share_of_weight: 1.5", "share_of_weight"),
 }  # fmt: skip
 
