@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from headstock.devices.kind import At
+from headstock.formation.air_charge import air_charge_of
 from headstock.formation.air_network import AirNetwork, air_network_of, air_openings_of
 from headstock.formation.train import Train, UnitEnd
 from headstock.local_rules.rules import LocalRules
@@ -140,7 +141,7 @@ def _run(tested: TestedTrain, network: AirNetwork, spans: Sequence[StageSpan], c
     timeline = _timeline(tested, network, spans, values)
     valves = tuple(network.valves.index(_valve(tested, at)[0].key()) for at in ("front", "rear"))
     probes = tuple(Probe("valve", number) for number in valves)
-    start = network.start_pressures(tested.train, tested.pipe_bar, values)
+    start = air_charge_of(network, tested.train, openings, tested.pipe_bar)
     return AirRun(
         network.network, openings.gates, openings.valves, start.pipe_pa, start.chamber_pa, start.reservoir_pa,
         start.cylinder_pa, timeline, SETTLING_S + spans[-1].ends_s, probes, SAMPLE_S,

@@ -12,6 +12,7 @@ from itertools import product
 
 from headstock.devices.distributor import DistributorSpec
 from headstock.devices.registry import kind_of
+from headstock.formation.air_charge import air_charge_of
 from headstock.formation.air_network import AirNetwork, air_network_of, air_openings_of
 from headstock.formation.train import Train, TrainUnit
 from headstock.formation.train_state import as_left
@@ -82,7 +83,7 @@ def _run(train: Train, network: AirNetwork, values: Mapping[str, str], opened: s
     before = {**values, opened: "shut"}
     openings = air_openings_of(network, train, before)
     after = air_openings_of(network, train, values)
-    start = network.start_pressures(train, pressures, before)
+    start = air_charge_of(network, train, openings, pressures)
     changes: list[Change] = []
     for number, (old, new) in enumerate(zip(openings.gates, after.gates, strict=True)):
         if old != new:
