@@ -68,7 +68,9 @@ def check(
 @app.command()
 def forecast(
     job: Annotated[Path, typer.Argument(help="Job file.")],
-    fault: Annotated[list[str] | None, typer.Option("--fault", help="KEY=VALUE that stands otherwise; may be repeated.")] = None,
+    fault: Annotated[
+        list[str] | None, typer.Option("--fault", help="KEY=VALUE,... that stand otherwise; may be repeated.")
+    ] = None,
     as_json: Json = False,
     fleet: FleetFolder = None,
 ) -> None:

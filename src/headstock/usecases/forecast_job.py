@@ -80,20 +80,25 @@ def _pipes(task: AttachTask, state: Mapping[str, str]) -> dict[str, float]:
 
 
 def _given(tested: TestedTrain, faults: Sequence[str]) -> tuple[FaultCase, ...]:
-    """Faults as written, "KEY=VALUE", each a case of its own."""
+    """Faults as written, "KEY=VALUE" or several of these with commas between, each a case of its own."""
     variables = {variable.key: variable for variable in layout_of(tested.train).variables}
-    return tuple(_fault(written, variables) for written in faults)
+    cases = []
+    for written in faults:
+        changes = [_change(part, variables) for part in written.split(",")]
+        name = " and ".join(variables[key].say(value) for key, value in changes)
+        cases.append(FaultCase(name, dict(changes)))
+    return tuple(cases)
 
 
-def _fault(written: str, variables: Mapping[str, Variable]) -> FaultCase:
+def _change(written: str, variables: Mapping[str, Variable]) -> tuple[str, str]:
     key, equals, value = (part.strip() for part in written.partition("="))
     if not equals or key not in variables:
         expected = "KEY=VALUE with the key of a device of this train, as in 217/2.brake_pipe_cock=shut"
         fault = Fault("unknown fault", path="--fault", found=written, expected=expected, nearest=nearest_of(key, variables))
         raise InputError(fault, cure="Name the device as the job's file does under as_left.")
-    variable = variables[key]
-    if value not in variable.domain:
+    domain = variables[key].domain
+    if value not in domain:
         fault = Fault("a state this device does not have", path=f"--fault {key}", found=value,
-                      expected=" or ".join(variable.domain), nearest=nearest_of(value, variable.domain))  # fmt: skip
-        raise InputError(fault)
-    return FaultCase(f"{variable.label} {value}" if variable.label else f"{key} {value}", {key: value})
+                      expected=" or ".join(domain), nearest=nearest_of(value, domain))  # fmt: skip
+        raise InputError(fault, cure="Give one of the states the device can have.")
+    return key, value

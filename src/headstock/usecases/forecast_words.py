@@ -36,6 +36,6 @@ def seen_in_words(case: ForecastCase) -> str:
     """By which readings of the test a case is seen, or that it is not."""
     outside = [reading.name for reading in case.readings if not reading.within]
     if outside:
-        return f"not within limits at: {', '.join(outside)}"
+        return f"not within limits at: {'; '.join(outside)}"
     within = "within limits at every reading"
     return within if case.name == HEALTHY else f"{within}: this test does not see it"

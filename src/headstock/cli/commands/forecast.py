@@ -6,7 +6,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from headstock.brake_test.forecast import Forecast, ForecastReading
+from headstock.brake_test.forecast import HEALTHY, Forecast, ForecastReading
 from headstock.cli.commands.plan import NO_ORDER
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.local_rules.rules import LocalRules
@@ -46,7 +46,7 @@ def forecast_as_json(answer: JobForecast) -> dict[str, Any]:
 def _print_forecast(answer: JobForecast) -> None:
     from rich.console import Console
 
-    console = Console(highlight=False)
+    console = Console(highlight=False, markup=False)
     plan, forecast = answer.plan, answer.forecast
     rules = plan.papers.rules
     console.print(f"{plan.papers.job.title} · brake test: {plan.papers.method.name}", style="bold")
@@ -59,24 +59,26 @@ def _print_forecast(answer: JobForecast) -> None:
         return
     console.print(f"Caution: {FORECAST_NOTE}")
     console.print(_table(forecast, rules))
-    for case in forecast.cases:
-        console.print(f"{case.name}: {seen_in_words(case)}")
+    console.print(f"In brackets: not within its limit. Figures in {rules.pressure_unit}, read at the end of each stage.")
+    for number, case in enumerate(forecast.cases):
+        console.print(f"{number or HEALTHY}{f' {case.name}' if number else ''}: {seen_in_words(case)}")
 
 
 def _table(forecast: Forecast, rules: LocalRules) -> Any:
-    """A row a case, a column a reading; what is outside its limit stands between exclamation marks."""
+    """A row a reading, a column a case; what is outside its limit stands in brackets."""
     from rich.table import Table
 
-    table = Table(box=None, pad_edge=False)
-    table.add_column("gauge shows", overflow="fold")
-    healthy = forecast.cases[0]
-    for reading in healthy.readings:
-        table.add_column(f"{reading.name}\n{limit_in_words(reading, rules)}", justify="right")
-    for case in forecast.cases:
-        table.add_row(case.name, *(_cell(reading, rules) for reading in case.readings))
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for heading in ("gauge shows", "limit"):
+        table.add_column(heading)
+    for number, case in enumerate(forecast.cases):
+        table.add_column(str(number) if number else case.name, justify="right")
+    for row, reading in enumerate(forecast.cases[0].readings):
+        cells = [_cell(case.readings[row], rules) for case in forecast.cases]
+        table.add_row(reading.name, limit_in_words(reading, rules), *cells)
     return table
 
 
 def _cell(reading: ForecastReading, rules: LocalRules) -> str:
-    words = reading_in_words(reading, rules)
-    return words if reading.within else f"! {words} !"
+    figure = reading_in_words(reading, rules).rpartition(" ")[0]
+    return f" {figure} " if reading.within else f"[{figure}]"
