@@ -11,6 +11,9 @@ from tests.outside import OUTSIDE_MARKS, faults_of_marker
 
 PUBLISHED = Path(__file__).parent / "published"
 
+# Compiled code and reckoned runs of tests stay in the tree, out of the home of whoever runs them; set before any import.
+os.environ["HEADSTOCK_CACHE"] = str(Path(__file__).parent.parent / ".cache" / "headstock")
+
 # Shared machines stall: a slow example is no fault. In CI the same examples every time.
 settings.register_profile("headstock", deadline=None, derandomize=bool(os.environ.get("CI")))
 settings.load_profile("headstock")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
@@ -15,13 +16,13 @@ DEMO, SECOND = JOBS_FOLDER / "demo-attach.yaml", JOBS_FOLDER / "second-attach.ya
 
 
 @cache
-def planned(path: Path) -> JobPlan:
-    """The plan of a job with the built-in fleet."""
-    return plan_job(path, load_fleet())
+def planned(path: Path, by_air: bool = False) -> JobPlan:
+    """The plan of a job with the built-in fleet; ``by_air`` with the air engine asked, else with nobody to ask."""
+    return plan_job(path, load_fleet(), KeptRuns() if by_air else None)
 
 
-def order_of(path: Path) -> tuple[tuple[Step, ...], Domain]:
+def order_of(path: Path, by_air: bool = False) -> tuple[tuple[Step, ...], Domain]:
     """The order of work and its domain; the job must have been planned."""
-    answer = planned(path)
+    answer = planned(path, by_air)
     assert answer.order is not None and answer.domain is not None, answer.reasons
     return answer.order.steps, answer.domain

@@ -12,6 +12,7 @@ REASONS: tuple[tuple[str, str, str], ...] = (
     (r"agree the job", "constraint:road-and-plan", "two people work at different ends"),
     (r"ask for the road", "constraint:road-and-plan", "another movement comes on the road"),
     (r"put on the parking brake of \d+, cab \d+/\d$", "need:parking_brake", "nothing but air would hold the portion"),
+    (r"read the brake pipe gauge: full application", "know:brake_pipe", "somebody is assured of a brake nobody has seen"),
     (r"read the parking brake indicator", "know:parking_brake", "a brake is believed on that nobody has seen"),
     (r"screw on the hand brake", "need:hand_brake", "nothing but air would hold the portion"),
     (r"look at the braked wheels", "know:hand_brake", "a wheel turned is not a block on the wheel"),

@@ -14,6 +14,9 @@ from tests.cases.jobs import DEMO, SECOND, order_of, planned
 from tests.cases.step_reasons import REASONS
 
 JOBS = (DEMO, SECOND)
+# Each job twice: with nobody to ask about the air, and with the air engine asked.
+each_job = pytest.mark.parametrize(("job", "by_air"), [(job, by_air) for by_air in (False, True) for job in JOBS],
+                                   ids=lambda value: value.stem if isinstance(value, Path) else f"air-{value}")  # fmt: skip
 
 
 def fits(complaint: Complaint, wanted: str) -> bool:
@@ -38,15 +41,15 @@ def without(steps: tuple[Step, ...], number: int) -> list[Step]:
     return [*steps[:number], *steps[number + 1 :]]
 
 
-@pytest.mark.parametrize("job", JOBS, ids=lambda path: path.stem)
-def test_the_checker_accepts_what_the_planner_found(job: Path) -> None:
-    steps, domain = order_of(job)
+@each_job
+def test_the_checker_accepts_what_the_planner_found(job: Path, by_air: bool) -> None:
+    steps, domain = order_of(job, by_air)
     assert check(steps, domain) == CheckResult((), len(steps))
 
 
-@pytest.mark.parametrize("job", JOBS, ids=lambda path: path.stem)
-def test_every_line_left_out_is_missed_for_the_reason_written_by_hand(job: Path) -> None:
-    steps, domain = order_of(job)
+@each_job
+def test_every_line_left_out_is_missed_for_the_reason_written_by_hand(job: Path, by_air: bool) -> None:
+    steps, domain = order_of(job, by_air)
     wrong = []
     for number, step in enumerate(steps):
         wanted = next((row[1] for row in REASONS if re.search(row[0], step.key)), None)
@@ -61,19 +64,19 @@ def test_every_line_left_out_is_missed_for_the_reason_written_by_hand(job: Path)
     assert not wrong, "\n".join(wrong)
 
 
-@pytest.mark.parametrize("job", JOBS, ids=lambda path: path.stem)
-def test_every_line_has_a_reason_and_none_is_kept_for_nothing(job: Path) -> None:
-    assert [because.words() for because in planned(job).because if because.line is None] == []
+@each_job
+def test_every_line_has_a_reason_and_none_is_kept_for_nothing(job: Path, by_air: bool) -> None:
+    assert [because.words() for because in planned(job, by_air).because if because.line is None] == []
 
 
-@pytest.mark.parametrize("job", JOBS, ids=lambda path: path.stem)
-def test_a_reason_names_a_later_line_or_the_end(job: Path) -> None:
-    for number, because in enumerate(planned(job).because, start=1):
+@each_job
+def test_a_reason_names_a_later_line_or_the_end(job: Path, by_air: bool) -> None:
+    for number, because in enumerate(planned(job, by_air).because, start=1):
         assert because.line == 0 or (because.line is not None and because.line > number)
 
 
 def test_every_reason_of_the_table_is_used_by_one_of_the_jobs() -> None:
-    keys = [step.key for job in JOBS for step in order_of(job)[0]]
+    keys = [step.key for by_air in (False, True) for job in JOBS for step in order_of(job, by_air)[0]]
     unused = [row[0] for row in REASONS if not any(re.search(row[0], key) for key in keys)]
     assert unused == []
 
@@ -101,6 +104,40 @@ def test_who_is_between_at_a_joint_cock_stands_where_both_portions_hold_alone() 
             assert state["217.hold"] == state["226.hold"] == "proved"
         state.update(step.effects)
     assert seen == 4
+
+
+def test_with_the_air_asked_the_moving_portion_stands_on_its_full_application_while_the_cocks_are_opened() -> None:
+    for job, moving, standing, cab in ((DEMO, "217", "226", "217/2"), (SECOND, "231", "508", "231/1")):
+        steps, domain = order_of(job, by_air=True)
+        assert not any(step.key.startswith(f"watch {moving} ") for step in steps), "its own proof is not needed"
+        state, seen = dict(domain.start), 0
+        for step in steps:
+            if re.match(r"open the .* cock", step.key):
+                seen += 1
+                assert state[f"{moving}.brake_pipe"] == "drawn"
+                assert state[f"{cab}.brake_valve"] == "locked"
+                assert state[f"{standing}.hold"] == "proved"
+            state.update(step.effects)
+        assert seen >= 2
+
+
+def test_before_the_pipe_is_charged_for_the_test_both_portions_stand_on_brakes_without_air() -> None:
+    for job in JOBS:
+        answer = planned(job, by_air=True)
+        task = answer.assembled.task
+        assert task is not None and answer.order is not None and answer.domain is not None
+        state = dict(answer.domain.start)
+        for step in answer.order.steps:
+            if step.key.startswith("test, "):
+                assert all(state[key] == "on" for hold in task.holds.values() for key in hold.brakes)
+            state.update(step.effects)
+
+
+def test_an_order_that_needs_the_air_is_refused_where_nobody_was_asked() -> None:
+    steps, _ = order_of(DEMO, by_air=True)
+    _, nobody_asked = order_of(DEMO)
+    said = {complaint.about for complaint in check(steps, nobody_asked).complaints}
+    assert "cocks-with-someone-between" in said
 
 
 ODD = """  226/1.coupler.head: dropped
