@@ -28,7 +28,7 @@ HEALTHY = "healthy"
 
 
 @dataclass(frozen=True, slots=True)
-class TestedTrain:
+class TrainUnderTest:
     """A train ready for its test: named values of its state, the cabs at both ends of the test, pipes as they were.
 
     ``pipe_bar``: gauge pressure in each unit's brake pipe before the portions' pipes were joined.
@@ -100,7 +100,7 @@ class Forecast:
     cases: tuple[ForecastCase, ...]
 
 
-def predict_readings(tested: TestedTrain, faults: Sequence[FaultCase], engine: AirEngine) -> Forecast:
+def predict_readings(tested: TrainUnderTest, faults: Sequence[FaultCase], engine: AirEngine) -> Forecast:
     """The forecast of a test. Raises OutsideModelError for a train whose brake pipe the air engine does not know."""
     spans = stage_spans(tested)
     network = air_network_of(tested.train)
@@ -109,7 +109,7 @@ def predict_readings(tested: TestedTrain, faults: Sequence[FaultCase], engine: A
     return Forecast(spans, tuple(_judged(tested, spans, case.name, trace) for case, trace in zip(cases, traces, strict=True)))
 
 
-def shut_cock_faults(tested: TestedTrain) -> tuple[FaultCase, ...]:
+def shut_cock_faults(tested: TrainUnderTest) -> tuple[FaultCase, ...]:
     """Each brake pipe end cock that should be open, found shut."""
     found = []
     for at, spec in tested.train.devices():
@@ -119,7 +119,7 @@ def shut_cock_faults(tested: TestedTrain) -> tuple[FaultCase, ...]:
     return tuple(found)
 
 
-def stage_spans(tested: TestedTrain) -> tuple[StageSpan, ...]:
+def stage_spans(tested: TrainUnderTest) -> tuple[StageSpan, ...]:
     """Stages one after another, each as long as the local rules allow."""
     spans, now_s = [], 0.0
     for stage in tested.method.stages:
@@ -129,13 +129,13 @@ def stage_spans(tested: TestedTrain) -> tuple[StageSpan, ...]:
     return tuple(spans)
 
 
-def _valve(tested: TestedTrain, at: End) -> tuple[At, Any]:
+def _valve(tested: TrainUnderTest, at: End) -> tuple[At, Any]:
     """The cab valve at one end of the test."""
     end = tested.front if at == "front" else tested.rear
     return next((at_, spec) for at_, spec in tested.train.end_devices(end) if spec.kind == "cab valve")
 
 
-def _run(tested: TestedTrain, network: AirNetwork, spans: Sequence[StageSpan], case: FaultCase) -> AirRun:
+def _run(tested: TrainUnderTest, network: AirNetwork, spans: Sequence[StageSpan], case: FaultCase) -> AirRun:
     values = {**tested.values, **case.values}
     openings = air_openings_of(network, tested.train, values)
     timeline = _timeline(tested, network, spans, values)
@@ -149,7 +149,7 @@ def _run(tested: TestedTrain, network: AirNetwork, spans: Sequence[StageSpan], c
 
 
 def _timeline(
-    tested: TestedTrain, network: AirNetwork, spans: Sequence[StageSpan], values: Mapping[str, str]
+    tested: TrainUnderTest, network: AirNetwork, spans: Sequence[StageSpan], values: Mapping[str, str]
 ) -> tuple[Change, ...]:
     """The valves moved at the beginning of their stages."""
     now, changes = dict(values), []
@@ -168,7 +168,7 @@ def _timeline(
     return tuple(changes)
 
 
-def _judged(tested: TestedTrain, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
+def _judged(tested: TrainUnderTest, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
     gauge_bar = (trace.readings_pa - ATMOSPHERE_PA) / PA_PER_BAR
     shown = trace.t_s >= SETTLING_S
     readings = []

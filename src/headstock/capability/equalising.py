@@ -1,7 +1,7 @@
 """Does a portion held by its air brake stay held when its brake pipe is joined to another's?
 
 The higher pipe eases the brake that the lower one holds. Each pair of pipes, as the two portions' valves leave them, is one run
-of the air engine: every valve shut and locked, the dead side's cock open, the live side's opened. No answer means no.
+of the air engine: every valve shut and locked, both cocks of the joint open. No answer means no.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ from headstock.formation.air_network import AirNetwork, air_network_of, air_open
 from headstock.formation.train import Train, TrainUnit
 from headstock.formation.train_state import as_left
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
-from headstock.physics.pipe_network import Change, GateSetting, Probe
+from headstock.physics.pipe_network import Probe
 
-OPENED_AT_S, UNTIL_S, SAMPLE_S = 1.0, 60.0, 0.1
+UNTIL_S, SAMPLE_S = 60.0, 0.1
 EASED_AT_MOST_PA = 2000.0
 """What counts as no easing: a fiftieth of a bar, below what a gauge can show."""
 
@@ -47,13 +47,13 @@ def predict_equalising(
 ) -> tuple[EqualisingResult, ...]:
     """Every pair of a drawn moving pipe with a standing one of ``pipes``. Raises OutsideModelError without a brake pipe."""
     network = air_network_of(train)
-    values, opened = _joined(train, moving)
+    values = _joined(train)
     pairs = list(product(("drawn",), pipes))
     runs = []
     for mine, other in pairs:
         pressures = {unit.name: moving.pipe_bar[mine] for unit in moving.units}
         pressures |= {unit.name: standing.pipe_bar[other] for unit in standing.units}
-        runs.append(_run(train, network, values, opened, pressures))
+        runs.append(_run(train, network, values, pressures))
     found = []
     for (mine, other), trace in zip(pairs, engine(runs), strict=True):
         eased_pa = max((_eased_pa(network, moving, number, trace) for number in _own(network, moving)), default=0.0)
@@ -61,38 +61,29 @@ def predict_equalising(
     return tuple(found)
 
 
-def _joined(train: Train, moving: PortionPipe) -> tuple[dict[str, str], str]:
-    """Everything as it must be with the joint made, valves locked, and the cock that is opened last: the live side's."""
+def _joined(train: Train) -> dict[str, str]:
+    """Everything as it must be with the joint made, outer ends shut, every valve locked."""
     values = as_left(train)
-    own = {unit.name for unit in moving.units}
-    opened = ""
     for (here, spec), (there, other) in train.mated(train.joint_to_make):
         for at, device in ((here, spec), (there, other)):
             values.update(kind_of(device).end_state(at, device, "joint", True))
-            if device.kind == "end cock" and device.pipe == "brake pipe" and at.unit in own:
-                opened = at.key()
     for end in train.outer_ends:
         for at, spec in train.end_devices(end):
             if spec.kind in ("end cock", "hose"):
                 values.update(kind_of(spec).end_state(at, spec, "rear", False))
     values.update({at.key(): "locked" for at, spec in train.devices() if spec.kind == "cab valve"})
-    return values, opened
+    return values
 
 
-def _run(train: Train, network: AirNetwork, values: Mapping[str, str], opened: str, pressures: Mapping[str, float]) -> AirRun:
-    before = {**values, opened: "shut"}
-    openings = air_openings_of(network, train, before)
-    after = air_openings_of(network, train, values)
+def _run(train: Train, network: AirNetwork, values: Mapping[str, str], pressures: Mapping[str, float]) -> AirRun:
+    """Both cocks open at once: what a vent lets out while they are opened one after the other could only help."""
+    openings = air_openings_of(network, train, values)
     start = air_charge_of(network, train, openings, pressures)
-    changes: list[Change] = []
-    for number, (old, new) in enumerate(zip(openings.gates, after.gates, strict=True)):
-        if old != new:
-            changes.append(Change(OPENED_AT_S, number, GateSetting(new.open, new.front_vent_m2, new.rear_vent_m2)))
     numbers = range(len(network.brakes))
     probes = tuple(Probe(kind, number) for kind in ("cylinder", "branch") for number in numbers)
     return AirRun(
         network.network, openings.gates, openings.valves, start.pipe_pa, start.chamber_pa, start.reservoir_pa,
-        start.cylinder_pa, tuple(changes), UNTIL_S, probes, SAMPLE_S,
+        start.cylinder_pa, (), UNTIL_S, probes, SAMPLE_S,
     )  # fmt: skip
 
 

@@ -64,7 +64,7 @@ class KeptRuns:
     def _kept(self, name: str) -> AirTrace | None:
         path = self.folder / f"{name}.npz"
         try:
-            with np.load(path, allow_pickle=False) as kept:
+            with path.open("rb") as file, np.load(file, allow_pickle=False) as kept:
                 trace = AirTrace(kept["t_s"], kept["readings_pa"], float(kept["mass_balance"]))
             path.touch()
         except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):

@@ -96,7 +96,8 @@ def advance(
 ) -> FineResult:  # fmt: skip
     """Go on from a state until a time [s], with gates and valves changed on the way.
 
-    A probe is read at the start, and then after each step that reaches the next multiple of ``sample_s`` (0: every step).
+    A probe is read at the start, after each step that reaches the next multiple of ``sample_s`` (0: every step), whenever
+    something is changed, and at the end.
     Raises OutsideModelError when the numbers leave what a gas can be, naming the time.
     """
     changes = [change for change in checked_timeline(tuple(timeline)) if change.t_s <= until_s]

@@ -400,7 +400,7 @@ def march(
         fastest = primitives(cells, values, ambient_k, heat)
         if fastest < 0.0:
             return BROKEN, written
-        if clock[0] >= clock[1]:
+        if last or clock[0] >= clock[1]:
             times[written] = clock[0]
             _sample(probes, values[2], face_pa, vessels, readings[written])
             written += 1

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
-from headstock.brake_test.forecast import FaultCase, Forecast, TestedTrain, predict_readings, shut_cock_faults
+from headstock.brake_test.forecast import FaultCase, Forecast, TrainUnderTest, predict_readings, shut_cock_faults
 from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key
 from headstock.equipment.library import Fleet
 from headstock.formation.train_state import layout_of
@@ -42,14 +42,14 @@ def forecast_job(path: Path, fleet: Fleet, engine: AirEngine, faults: Sequence[s
 
 def forecast_of(plan: JobPlan, engine: AirEngine, faults: Sequence[str] = ()) -> Forecast | None:
     """The forecast for a plan; None where nothing was planned. Raises InputError for a fault that cannot be meant."""
-    tested = tested_train(plan)
+    tested = train_under_test(plan)
     if tested is None:
         return None
     cases = _given(tested, faults) if faults else shut_cock_faults(tested)
     return predict_readings(tested, cases, engine)
 
 
-def tested_train(plan: JobPlan) -> TestedTrain | None:
+def train_under_test(plan: JobPlan) -> TrainUnderTest | None:
     """The train as the plan hands it to the test, with the pipes as they were before they became one."""
     task, domain, order = plan.assembled.task, plan.domain, plan.order
     if plan.answer != "yes" or task is None or domain is None or order is None:
@@ -63,7 +63,7 @@ def tested_train(plan: JobPlan) -> TestedTrain | None:
         state.update(step.effects)
         if state[AIR_THROUGH] == "no":
             apart = dict(state)
-    return TestedTrain(task.train, state, task.controls, task.rear_cab, _pipes(task, apart), task.rules, task.method)
+    return TrainUnderTest(task.train, state, task.controls, task.rear_cab, _pipes(task, apart), task.rules, task.method)
 
 
 def _pipes(task: AttachTask, state: Mapping[str, str]) -> dict[str, float]:
@@ -79,7 +79,7 @@ def _pipes(task: AttachTask, state: Mapping[str, str]) -> dict[str, float]:
     return found
 
 
-def _given(tested: TestedTrain, faults: Sequence[str]) -> tuple[FaultCase, ...]:
+def _given(tested: TrainUnderTest, faults: Sequence[str]) -> tuple[FaultCase, ...]:
     """Faults as written, "KEY=VALUE" or several of these with commas between, each a case of its own."""
     variables = {variable.key: variable for variable in layout_of(tested.train).variables}
     cases = []
