@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from headstock.sheets.forecast_content import ChartLimit
-from headstock.sheets.forecast_frame import FIGURE_EM, LEFT, LETTER, STEP, DrawnLine, Frame, letters_mm
+from headstock.sheets.forecast_frame import FIGURE_EM, LEFT, LETTER, SAME_MM, STEP, DrawnLine, Frame, letters_mm
 from headstock.sheets.forecast_labels import Box
 
 BAR_MM, LEG_MM, LONGEST_MM = 0.7, 1.8, 9.0
@@ -18,23 +18,28 @@ AWAY_MM = 0.8
 
 @dataclass(frozen=True, slots=True)
 class Bracket:
-    """A limit as drawn: the bar's ends, where it stands, and the box of its words."""
+    """A limit as drawn: the bar's ends, where it stands, and the box of its words (a bracket close to its like has none)."""
 
     limit: ChartLimit
     left: float
     right: float
     y: float
-    words: Box
+    words: Box | None
 
     @property
     def is_one_line(self) -> bool:
         """Whether figure and tail stand on one line."""
-        return self.words.bottom - self.words.top < (ONE_LINE_MM + TWO_LINES_MM) / 2
+        return self.words is not None and self.words.bottom - self.words.top < (ONE_LINE_MM + TWO_LINES_MM) / 2
 
     @property
     def bar(self) -> Box:
         """The place that bar and legs take."""
         return Box(self.left, self.y - LEG_MM, self.right, self.y + LEG_MM)
+
+    @property
+    def boxes(self) -> tuple[Box, ...]:
+        """All places that it takes."""
+        return (self.bar, self.words) if self.words is not None else (self.bar,)
 
 
 def brackets_of(frame: Frame, limits: Sequence[ChartLimit], lines: Sequence[DrawnLine], marks: Sequence[Box]) -> list[Bracket]:
@@ -43,12 +48,15 @@ def brackets_of(frame: Frame, limits: Sequence[ChartLimit], lines: Sequence[Draw
     for limit in limits:
         right, before = frame.edges[limit.stage + 1], frame.edges[limit.stage]
         left = before if limit.is_rise else right - min((right - before) * 0.75, LONGEST_MM)
-        for level in limit.levels:
-            y = frame.y(level)
-            bar = Box(left, y - LEG_MM, right, y + LEG_MM)
-            if not any(bar.meets(bracket.bar) for bracket in made):
-                others = [*marks, *(bracket.words for bracket in made), *(bracket.bar for bracket in made)]
-                made.append(Bracket(limit, left, right, y, _words_box(frame, limit, (before, right, y), lines, others)))
+        own: list[Bracket] = []
+        for y in map(frame.y, limit.levels):
+            if any(abs(y - bracket.y) < SAME_MM for bracket in own):
+                continue
+            others = [*marks, *(box for bracket in (*made, *own) for box in bracket.boxes)]
+            is_said = any(Bracket(limit, left, right, y, None).bar.meets(bracket.bar) for bracket in own)
+            words = None if is_said else _words_box(frame, limit, (before, right, y), lines, others)
+            own.append(Bracket(limit, left, right, y, words))
+        made += own
     return made
 
 

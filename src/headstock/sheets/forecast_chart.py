@@ -43,7 +43,7 @@ SAME_BAR = 0.02
 AS_HEALTHY_BAR = 0.05
 CAUTIONS = (
     "Limits decide, the forecast never does.",
-    "Computed for the train as described; a real one differs: leaks, temperature, gauges. No bands are given yet.",
+    "Computed for the train as described; a real one differs: leaks, temperature, gauges. No bands yet.",
 )
 CAPTION = (
     "Columns are the stages of the test, not to one scale: the seconds stand beneath. Brackets are limits, open to the side "
@@ -81,23 +81,22 @@ def _marks_words(gauges: dict[AtEnd, GaugeSeen], unit: Unit) -> str:
     return f" In brackets in the table: the nearest mark of the gauge, marks {' and '.join(steps)} {unit} apart." if steps else ""
 
 
-def difference_bar(case: ForecastCase, healthy: ForecastCase) -> float:
-    """How far the readings of a case lie from the healthy ones at most [bar]."""
-    pairs = zip(case.readings, healthy.readings, strict=True)
+def difference_bar(case: ForecastCase, other: ForecastCase) -> float:
+    """How far the readings of two cases lie apart at most [bar]."""
+    pairs = zip(case.readings, other.readings, strict=True)
     return max((abs(here.shows_bar - there.shows_bar) for here, there in pairs), default=0.0)
 
 
 def groups_drawn(cases: Sequence[ForecastCase]) -> Groups:
-    """Numbers of the faults drawn, each group one line: those whose readings differ most, in their own order."""
-    ranked = sorted(range(1, len(cases)), key=lambda number: (-difference_bar(cases[number], cases[0]), number))
-    groups: list[list[int]] = []
-    for number in ranked:
-        like = next((group for group in groups if _is_same(cases[number], cases[group[0]])), None)
-        if like is not None:
-            like.append(number)
-        elif len(groups) < MOST_DRAWN:
-            groups.append([number])
-    return tuple(sorted(tuple(sorted(group)) for group in groups))
+    """Numbers of the faults drawn, each group one line: those whose readings differ most from all that is drawn already."""
+    left = list(range(1, len(cases)))
+    groups: list[tuple[int, ...]] = []
+    while left and len(groups) < MOST_DRAWN:
+        drawn = [cases[0], *(cases[group[0]] for group in groups)]
+        farthest = max(left, key=lambda number: (min(difference_bar(cases[number], case) for case in drawn), -number))
+        groups.append(tuple(number for number in left if _is_same(cases[number], cases[farthest])))
+        left = [number for number in left if number not in groups[-1]]
+    return tuple(sorted(groups))
 
 
 def _is_same(one: ForecastCase, other: ForecastCase) -> bool:

@@ -11,7 +11,7 @@ from headstock.sheets.forecast_chart import shown_at
 from headstock.sheets.forecast_content import ChartLine, ChartStage, ForecastChart, GaugeChart
 from headstock.sheets.forecast_labels import Box
 
-WIDTH, LEFT, RIGHT = 194.0, 21.0, 193.0
+WIDTH, LEFT, RIGHT = 194.0, 21.0, 192.6
 LETTER = 2.85
 """Height of letters: 8.1 pt."""
 FIGURE_EM, LETTER_EM = 0.66, 0.54

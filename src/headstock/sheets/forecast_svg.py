@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
+from itertools import groupby
 
 from headstock.sheets.forecast_brackets import BAR_MM, LEG_MM, Bracket, brackets_of
 from headstock.sheets.forecast_chart import shown_at
@@ -56,9 +57,9 @@ def dash_of(chart: ForecastChart) -> dict[int, str]:
     return {leader: DASHES[place % len(DASHES)] for place, leader in enumerate(leaders)}
 
 
-def _text(x: float, y: float, words: str, how: str, size: float = LETTER, family: str = FONT) -> str:
+def _text(x: float, y: float, words: str, how: str, size: float = LETTER, family: str = FONT, before: str = "") -> str:
     return (f'<text x="{x:.2f}" y="{y:.2f}" font-family="{family}" font-size="{size:g}" fill="{PRINT["ink"]}" {how}>'
-            f"{escape(words)}</text>")  # fmt: skip
+            f"{before}{escape(words)}</text>")  # fmt: skip
 
 
 def _heads(stages: Sequence[ChartStage], edges: Sequence[float]) -> str:
@@ -123,15 +124,22 @@ def laid_out(frame: Frame, gauge: GaugeChart, drawn: Sequence[DrawnLine]) -> tup
     """Brackets of the limits and a label's box for each line, so that as little as can be meets."""
     marks = [boxed(frame.edges[mark.stage + 1], frame.y(mark.shows), MARK_MM, MARK_MM) for mark in _marks(gauge)]
     brackets = brackets_of(frame, gauge.limits, drawn, marks)
-    taken = [*marks, *(bracket.words for bracket in brackets), *(bracket.bar for bracket in brackets)]
+    taken = [*marks, *(box for bracket in brackets for box in bracket.boxes)]
     room = Box(LEFT + 0.5, frame.top + 0.2, RIGHT - 0.5, frame.bottom - 0.4)
     sizes = [(_label_mm(words_on(line.numbers)), LABEL_MM) for line in drawn]
     return brackets, place_labels(steps_x(), [line.heights for line in drawn], sizes, taken, room)
 
 
 def words_on(numbers: Sequence[int]) -> str:
-    """The label of a line: the cases that it stands for."""
-    return ", ".join("healthy" if number == 0 else str(number) for number in numbers)
+    """The label of a line: the cases that it stands for; three or more in a row as first and last."""
+    parts = []
+    for _, run in groupby(enumerate(numbers), lambda pair: pair[1] - pair[0]):
+        row = [number for _, number in run]
+        if row[0] == 0:
+            parts.append("healthy")
+            row = row[1:]
+        parts += [f"{row[0]}\u2013{row[-1]}"] if len(row) > 2 else [str(number) for number in row]
+    return ", ".join(parts)
 
 
 def _label_mm(words: str) -> float:
@@ -139,16 +147,27 @@ def _label_mm(words: str) -> float:
 
 
 def _bracket(bracket: Bracket) -> str:
-    """The bar's edge toward the allowed side stands at the limit, legs toward that side; words with a white edge."""
-    down, words = (1 if bracket.limit.at_most else -1), bracket.words
+    """The bar's edge toward the allowed side stands at the limit, legs toward that side."""
+    down = 1 if bracket.limit.at_most else -1
     y, left, right = bracket.y - down * BAR_MM / 2, bracket.left + BAR_MM / 2, bracket.right - BAR_MM / 2
     leg = LEG_MM + BAR_MM / 2
     path = f"M{left:.2f} {y + down * leg:.2f}v{-down * leg:.2f}H{right:.2f}v{down * leg:.2f}"
     shape = f'<path d="{path}" fill="none" stroke="{PRINT["ink"]}" stroke-width="{BAR_MM:g}"/>'
-    how = 'text-anchor="{}" stroke="#fff" stroke-width="1.2" paint-order="stroke"'
-    anchor, x = ("start", words.left) if bracket.is_one_line else ("end", words.right)
-    figure = _text(x, words.top + 2.5, bracket.limit.figure, how.format(anchor) + ' font-weight="700"', family=FIGURES)
-    return shape + figure + _text(words.right, words.bottom - 0.6, bracket.limit.tail, how.format("end"))
+    # Words first: their white edge must not eat into the bar.
+    return _limit_words(bracket) + shape
+
+
+def _limit_words(bracket: Bracket) -> str:
+    """Figure and tail with a white edge, so that a line behind them does not spoil them."""
+    how, words = 'text-anchor="end" stroke="#fff" stroke-width="1.2" paint-order="stroke"', bracket.words
+    if words is None:
+        return ""
+    figure = f'<tspan font-family="{FIGURES}" font-weight="700">{escape(bracket.limit.figure)}</tspan>'
+    if bracket.is_one_line:
+        return _text(words.right, words.bottom - 0.6, f" {bracket.limit.tail}", how, before=figure)
+    return _text(words.right, words.top + 2.5, "", how, before=figure) + _text(
+        words.right, words.bottom - 0.6, bracket.limit.tail, how
+    )
 
 
 def _mark(x: float, y: float, number: int) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 from math import exp
 
 from headstock.brake_test.forecast import Forecast, ForecastCase, ForecastReading, StageSpan
@@ -89,8 +88,3 @@ def six_faults() -> Forecast:
         forecast_case("leak of 0.1 bar a minute in 2173", leak), shut("brake pipe cock of 231/1 shut", 4.95, 3.6, 9.0),
     )  # fmt: skip
     return Forecast(spans(), cases)
-
-
-def never_rising(times: Sequence[float]) -> bool:
-    """Whether figures only fall or stay."""
-    return all(here >= there for here, there in pairwise(times))
