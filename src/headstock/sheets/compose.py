@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from headstock.base.sources import Source
+from headstock.formation.train import UnitEnd
 from headstock.procedures.brake_test_steps import limit_words
 from headstock.procedures.task import AttachTask
 from headstock.sheets.blocks import blocks_of, detail_of
 from headstock.sheets.content import HoldLine, JobSheetContent, Person, Reading
+from headstock.sheets.forecast_chart import forecast_chart
+from headstock.sheets.forecast_content import ForecastChart
+from headstock.sheets.forecast_figures import GaugeSeen
 from headstock.sheets.job_sheet import room_mm
 from headstock.sheets.letters import letter_of
 from headstock.sheets.pictures import end_pictures, train_drawing
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import STANDING_CAUTION
+
+if TYPE_CHECKING:
+    from headstock.brake_test.forecast import Forecast
 
 WAYS = {"direct": "Joined directly", "screw": "Joined by a screw coupling", "adapter": "Joined through an adapter"}
 
@@ -23,8 +32,11 @@ def sheet_name(answer: JobPlan) -> str:
     return ("-".join(part for part in words.split("-") if part) or "job-sheet") + ".pdf"
 
 
-def sheet_of(answer: JobPlan) -> JobSheetContent:
-    """Everything that stands on the sheet of a planned job. Raises ValueError for a job without an order of work."""
+def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetContent:
+    """Everything that stands on the sheet of a planned job, with the forecast of its brake test where there is one.
+
+    Raises ValueError for a job without an order of work.
+    """
     task, papers = answer.assembled.task, answer.papers
     found_state = answer.assembled.found
     if task is None or found_state is None or answer.order is None or answer.domain is None or answer.answer != "yes":
@@ -56,7 +68,23 @@ def sheet_of(answer: JobPlan) -> JobSheetContent:
         sources=_sources(answer),
         footer=f"{rules.name}, edition {rules.edition}",
         cannot_show=tuple(papers.method.cannot_show),
+        forecast=_forecast(task, forecast),
     )
+
+
+def _forecast(task: AttachTask, forecast: Forecast | None) -> ForecastChart | None:
+    """The forecast in the unit of the local rules, its marks those of the two cabs' gauges."""
+    if forecast is None:
+        return None
+    return forecast_chart(forecast, task.rules.pressure_unit, gauge_seen(task, task.controls), gauge_seen(task, task.rear_cab))
+
+
+def gauge_seen(task: AttachTask, end: UnitEnd) -> GaugeSeen:
+    """The brake pipe gauge of a cab; without marks where the unit data know of none."""
+    for _, spec in task.train.end_devices(end):
+        if spec.kind == "gauge" and spec.reads == "brake pipe":
+            return GaugeSeen(str(end), spec.range_low_bar, spec.graduation_bar)
+    return GaugeSeen(str(end))
 
 
 def _unit_data(task: AttachTask) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from headstock.devices.marks import Mark
+from headstock.sheets.forecast_content import ForecastChart
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +123,7 @@ class HoldLine:
 
 @dataclass(frozen=True, slots=True)
 class JobSheetContent:
-    """A whole job sheet: front (blocks, pictures, readings, signatures) and back (detail)."""
+    """A whole job sheet: front (blocks, pictures, readings, signatures) and back (forecast where there is one, detail)."""
 
     title: str
     place_line: str
@@ -145,3 +146,4 @@ class JobSheetContent:
     sources: tuple[str, ...]
     footer: str
     cannot_show: tuple[str, ...] = ()
+    forecast: ForecastChart | None = None

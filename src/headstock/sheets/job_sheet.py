@@ -12,6 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from headstock.sheets.content import Block, DetailLine, JobSheetContent, VehicleDrawing
+from headstock.sheets.forecast_svg import forecast_svg
+from headstock.sheets.forecast_words import forecast_data
 from headstock.sheets.svg import FIRST_STRING, STRING_GAP, end_svg, joint_share, role_svg, roles_height, roles_width, train_svg
 
 HERE = Path(__file__).parent
@@ -59,6 +61,8 @@ def _draw(content: JobSheetContent, root: Path) -> None:
     (root / "train.svg").write_text(train_svg(content.train), encoding="utf-8")
     for number, end in enumerate(content.ends):
         (root / f"end-{number}.svg").write_text(end_svg(end.marks), encoding="utf-8")
+    if content.forecast is not None:
+        (root / "forecast.svg").write_text(forecast_svg(content.forecast), encoding="utf-8")
     order = [person.letter for person in content.people]
     charge = {person.letter for person in content.people if person.in_charge}
     for block in content.blocks:
@@ -72,7 +76,7 @@ def _as_data(content: JobSheetContent) -> dict[str, Any]:
     """Plain values for the setting; drawings stay out, their texts go in."""
     train = content.train
     data: dict[str, Any] = {
-        key: value for key, value in asdict(content).items() if key not in ("train", "ends", "blocks", "detail")
+        key: value for key, value in asdict(content).items() if key not in ("train", "ends", "blocks", "detail", "forecast")
     }
     data["left_label"], data["middle_label"], data["right_label"] = (
         train.left_label, train.middle_label, train.right_label
@@ -82,6 +86,7 @@ def _as_data(content: JobSheetContent) -> dict[str, Any]:
     data["ends"] = [{"title": e.title, "caption": e.caption, "text": f"{e.title}. {e.caption}"} for e in content.ends]
     data["blocks"] = [_block_data(block, content.detail) for block in content.blocks]
     data["detail"] = _detail_data(content)
+    data["forecast"] = forecast_data(content.forecast) if content.forecast is not None else None
     data["roles_width_mm"] = roles_width(len(content.people)) * UNIT_MM
     data["first_string_mm"], data["string_gap_mm"] = FIRST_STRING * UNIT_MM, STRING_GAP * UNIT_MM
     return data

@@ -1,0 +1,196 @@
+"""From the forecast of a brake test to what stands on paper: which cases are drawn, limits, readings, a sentence a fault."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from headstock.sheets.forecast_content import (
+    AtEnd,
+    ChartLimit,
+    ChartLine,
+    ChartMark,
+    ChartStage,
+    FaultWords,
+    ForecastChart,
+    ForecastFigure,
+    ForecastRow,
+    GaugeChart,
+)
+from headstock.sheets.forecast_figures import (
+    NOT_KNOWN,
+    GaugeSeen,
+    Unit,
+    figure_text,
+    in_unit,
+    is_at_most,
+    is_close_call,
+    is_rise,
+    limit_figure,
+    limit_tail,
+    nearest_mark,
+    plain,
+)
+
+if TYPE_CHECKING:
+    from headstock.brake_test.forecast import Forecast, ForecastCase, ForecastReading
+
+MOST_DRAWN = 4
+"""Lines of faults that can be told apart on one chart."""
+SAME_BAR = 0.02
+"""Two cases that stay as near to one another as this at both gauges share a line."""
+AS_HEALTHY_BAR = 0.05
+CAUTIONS = (
+    "Limits decide, the forecast never does.",
+    "Computed for the train as described; a real one differs: leaks, temperature, gauges. No bands yet.",
+)
+CAPTION = (
+    "Columns are the stages of the test, not to one scale: the seconds stand beneath. Brackets are limits, open to the side "
+    "that is allowed. A dot is the healthy train when it is read, a small frame a fault not within its limit."
+)
+RISE_CAPTION = " A rise counts from where the stage began."
+
+Groups = tuple[tuple[int, ...], ...]
+
+
+def forecast_chart(
+    forecast: Forecast,
+    unit: Unit,
+    front: GaugeSeen = NOT_KNOWN,
+    rear: GaugeSeen = NOT_KNOWN,
+) -> ForecastChart:
+    """The forecast in the unit people read, its marks those of the two cabs' gauges where they are known."""
+    groups = groups_drawn(forecast.cases)
+    gauges: dict[AtEnd, GaugeSeen] = {"front": front, "rear": rear}
+    readings = [reading for case in forecast.cases for reading in case.readings]
+    return ForecastChart(
+        unit=unit,
+        stages=tuple(ChartStage(stage.key, stage.begins_s, stage.ends_s) for stage in forecast.stages),
+        gauges=(_gauge(forecast, "front", unit, front, groups), _gauge(forecast, "rear", unit, rear, groups)),
+        rows=_rows(forecast.cases, unit, gauges),
+        healthy=_healthy(forecast.cases[0]),
+        faults=_faults(forecast.cases, groups, gauges),
+        cautions=CAUTIONS,
+        caption=CAPTION + (RISE_CAPTION if any(is_rise(reading) for reading in readings) else "") + _marks_words(gauges, unit),
+    )
+
+
+def _marks_words(gauges: dict[AtEnd, GaugeSeen], unit: Unit) -> str:
+    steps = dict.fromkeys(plain(in_unit(gauge.graduation_bar, unit), 2) for gauge in gauges.values() if gauge.graduation_bar)
+    return f" In brackets in the table: the nearest mark of the gauge, marks {' and '.join(steps)} {unit} apart." if steps else ""
+
+
+def difference_bar(case: ForecastCase, other: ForecastCase) -> float:
+    """How far the readings of two cases lie apart at most [bar]."""
+    pairs = zip(case.readings, other.readings, strict=True)
+    return max((abs(here.shows_bar - there.shows_bar) for here, there in pairs), default=0.0)
+
+
+def groups_drawn(cases: Sequence[ForecastCase]) -> Groups:
+    """Numbers of the faults drawn, each group one line: those whose readings differ most from all that is drawn already."""
+    left = list(range(1, len(cases)))
+    groups: list[tuple[int, ...]] = []
+    while left and len(groups) < MOST_DRAWN:
+        drawn = [cases[0], *(cases[group[0]] for group in groups)]
+        farthest = max(left, key=lambda number: (min(difference_bar(cases[number], case) for case in drawn), -number))
+        groups.append(tuple(number for number in left if _is_same(cases[number], cases[farthest])))
+        left = [number for number in left if number not in groups[-1]]
+    return tuple(sorted(groups))
+
+
+def _is_same(one: ForecastCase, other: ForecastCase) -> bool:
+    if one.t_s != other.t_s:
+        return False
+    pairs = zip(one.front_bar + one.rear_bar, other.front_bar + other.rear_bar, strict=True)
+    return all(abs(here - there) <= SAME_BAR for here, there in pairs)
+
+
+def _gauge(forecast: Forecast, at: AtEnd, unit: Unit, seen: GaugeSeen, groups: Groups) -> GaugeChart:
+    drawn: Groups = ((0,), *groups)
+    lines = tuple(
+        ChartLine(group, case.t_s, tuple(in_unit(value, unit) for value in _gauge_bar(case, at)))
+        for group, case in ((group, forecast.cases[group[0]]) for group in drawn)
+    )
+    title = (f"{at.capitalize()} gauge", *((f"cab {seen.cab}",) if seen.cab else ()), unit)
+    limits, marks = [], []
+    for place, reading in enumerate(forecast.cases[0].readings):
+        if reading.at != at:
+            continue
+        stage = _stage_number(forecast, reading)
+        limits.append(_limit(forecast, reading, stage, unit, drawn))
+        for group in drawn:
+            case = forecast.cases[group[0]]
+            marks.append(_mark(forecast, case, case.readings[place], stage, unit, group[0]))
+    return GaugeChart(at, title, lines, tuple(limits), tuple(marks))
+
+
+def _stage_number(forecast: Forecast, reading: ForecastReading) -> int:
+    return next(number for number, stage in enumerate(forecast.stages) if stage.key == reading.stage)
+
+
+def _gauge_bar(case: ForecastCase, at: AtEnd) -> tuple[float, ...]:
+    return case.front_bar if at == "front" else case.rear_bar
+
+
+def shown_at(t_s: Sequence[float], shows: Sequence[float], when_s: float) -> float:
+    """A line's height at a moment, straight between samples."""
+    place = bisect_left(t_s, when_s)
+    if place == 0 or place == len(t_s):
+        return shows[0] if place == 0 else shows[-1]
+    share = (when_s - t_s[place - 1]) / (t_s[place] - t_s[place - 1])
+    return shows[place - 1] + share * (shows[place] - shows[place - 1])
+
+
+def _limit(forecast: Forecast, reading: ForecastReading, stage: int, unit: Unit, drawn: Groups) -> ChartLimit:
+    bases: tuple[float, ...] = (0.0,)
+    if is_rise(reading):
+        begins_s = forecast.stages[stage].begins_s
+        cases = [forecast.cases[group[0]] for group in drawn]
+        bases = tuple(shown_at(case.t_s, _gauge_bar(case, reading.at), begins_s) for case in cases)
+    levels = tuple(in_unit(base + reading.limit_bar, unit) for base in bases)
+    words = f"rise {limit_figure(reading, unit)}" if is_rise(reading) else limit_figure(reading, unit)
+    return ChartLimit(stage, is_at_most(reading), is_rise(reading), levels, words, limit_tail(reading))
+
+
+def _mark(forecast: Forecast, case: ForecastCase, reading: ForecastReading, stage: int, unit: Unit, number: int) -> ChartMark:
+    base_bar = shown_at(case.t_s, _gauge_bar(case, reading.at), forecast.stages[stage].begins_s) if is_rise(reading) else 0.0
+    return ChartMark(stage, number, in_unit(base_bar + reading.shows_bar, unit), reading.within)
+
+
+def _rows(cases: Sequence[ForecastCase], unit: Unit, gauges: dict[AtEnd, GaugeSeen]) -> tuple[ForecastRow, ...]:
+    rows = []
+    for place, reading in enumerate(cases[0].readings):
+        shown = (case.readings[place] for case in cases)
+        figures = tuple(
+            ForecastFigure(figure_text(here, unit), nearest_mark(here, unit, gauges[here.at]), here.within) for here in shown
+        )
+        rows.append(ForecastRow(reading.name, limit_figure(reading, unit), limit_tail(reading), figures))
+    return tuple(rows)
+
+
+def _healthy(case: ForecastCase) -> str:
+    outside = "; ".join(reading.name for reading in case.readings if not reading.within)
+    if not outside:
+        return "Within limits at every reading."
+    return f"Not within limits at: {outside}. Look at the job's papers and the limits before the test."
+
+
+def _faults(cases: Sequence[ForecastCase], groups: Groups, gauges: dict[AtEnd, GaugeSeen]) -> tuple[FaultWords, ...]:
+    shared = {number: group[0] for group in groups for number in group}
+    words = []
+    for number, case in enumerate(cases[1:], start=1):
+        as_healthy = difference_bar(case, cases[0]) < AS_HEALTHY_BAR
+        note = "" if number in shared else "reads as healthy, not drawn" if as_healthy else "in the table, not drawn"
+        words.append(FaultWords(number, case.name, shared.get(number, 0), note, _seen(case, gauges)))
+    return tuple(words)
+
+
+def _seen(case: ForecastCase, gauges: dict[AtEnd, GaugeSeen]) -> str:
+    """Which readings of the test see the fault; one that is out by less than half a mark asks for a close look."""
+    seen = [
+        reading.name + (" (by less than half a mark: look closely)" if is_close_call(reading, gauges[reading.at]) else "")
+        for reading in case.readings
+        if not reading.within
+    ]
+    return f"Seen at: {'; '.join(seen)}." if seen else "Not seen by any reading of this test: within limits everywhere."
