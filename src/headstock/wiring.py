@@ -43,7 +43,7 @@ def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None)
     from headstock.sheets.compose import sheet_name, sheet_of
     from headstock.sheets.job_sheet import render_job_sheet
 
-    pdf = render_job_sheet(sheet_of(answer))
+    pdf = render_job_sheet(sheet_of(answer, forecast))
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / sheet_name(answer)
     path.write_bytes(pdf)

@@ -126,6 +126,17 @@ def _holds_note(answer: JobPlan) -> str:
     return (
         f"Needed: pull of the gradient with a margin of {rules.margin.value:g}; adhesion at most {rules.adhesion.value:g}. "
         "Trapped air counts as 0 kN."
+    ) + _air_note(answer)
+
+
+def _air_note(answer: JobPlan) -> str:
+    """On what the moving portion stands while the joint's cocks are opened, where the air engine was asked."""
+    task = answer.assembled.task
+    if task is None or not task.opens_on_air:
+        return ""
+    return (
+        f" While the joint's cocks are opened {task.moving} stands on its full application, the driver at it, and {task.standing} on "
+        f"the brakes above, its pipe empty: reckoned, joining the pipes then eases nothing."
     )
 
 
