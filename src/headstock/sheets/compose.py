@@ -135,8 +135,8 @@ def _air_note(answer: JobPlan) -> str:
     if task is None or not task.opens_on_air:
         return ""
     return (
-        f" While the joint's cocks are opened {task.moving} stands on its full application, the driver at it, and {task.standing} on "
-        f"the brakes above, its pipe empty: reckoned, joining the pipes then eases nothing."
+        f" While the joint's cocks are opened {task.moving} stands on its full application, the driver at it, and "
+        f"{task.standing} on the brakes above, its pipe empty: reckoned, joining the pipes then eases nothing."
     )
 
 
