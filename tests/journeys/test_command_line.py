@@ -239,3 +239,43 @@ def test_wrong_words_are_one_error_in_the_shape_of_all_others(words: tuple[str, 
     assert plain.returncode == 2
     assert error["message"] in plain.stderr
     assert plain.stdout == ""
+
+
+def test_the_forecast_says_what_the_gauges_show_and_what_each_shut_cock_makes_of_it(tmp_path: Path) -> None:
+    value = answer_of("forecast", DEMO, at=tmp_path)
+    healthy, *faults = value["cases"]
+    assert healthy["is_within_limits"] and not any(case["is_within_limits"] for case in faults)
+    assert [case["name"] for case in faults] == ["brake pipe cock of 217/2 shut", "brake pipe cock of 226/1 shut"]
+    assert len(healthy["t_s"]) == len(healthy["front_bar"]) == len(healthy["rear_bar"]) > 1000
+    said = headstock("forecast", DEMO, at=tmp_path)
+    assert said.returncode == 0
+    assert "4.8 bar or more" in said.stdout and "[0.00]" in said.stdout
+    assert "never" in said.stdout and "Caution" in said.stdout
+    assert "reckoning" not in said.stderr, "the second time all is kept"
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_faults_of_one_s_own_are_forecast_and_one_that_is_none_is_named_with_the_nearest(tmp_path: Path) -> None:
+    value = answer_of(
+        "forecast", DEMO, "--fault", "226/1.brake_valve=running", "--fault", "226/2.brake_pipe_cock=open", at=tmp_path
+    )
+    assert [case["is_within_limits"] for case in value["cases"]] == [True, False, True]
+    for written, nearest in (("217/2.brake_pipe_cok=shut", "217/2.brake_pipe_cock"), ("217/2.brake_pipe_cock=shutt", "shut")):
+        error = answer_of("forecast", DEMO, "--fault", written, at=tmp_path, status=2)["error"]
+        assert error["faults"][0]["nearest"] == nearest
+        assert error["cure"]
+
+
+def test_a_job_that_cannot_be_planned_has_no_forecast_and_says_why(tmp_path: Path) -> None:
+    steep = DEMO.read_text(encoding="utf-8").replace("226, type: tarn", "226, type: gale")
+    (tmp_path / "job.yaml").write_text(steep.replace('name: "226", type: tarn', 'name: "226", type: gale'), encoding="utf-8")
+    value = answer_of("forecast", "job.yaml", at=tmp_path, status=1)
+    assert value["answer"] == "no" and value["reasons"] and "cases" not in value
+
+
+def test_the_sheet_carries_the_forecast(tmp_path: Path) -> None:
+    value = answer_of("plan", DEMO, at=tmp_path)
+    text = "".join(page.extract_text() for page in PdfReader(tmp_path / value["sheet"]).pages)
+    assert "Forecast of the brake test" in text
+    assert "brake pipe cock of 226/1 shut" in text
+    assert "the forecast never does" in text

@@ -11,8 +11,12 @@ from pathlib import Path
 import pytest
 
 from headstock.base.conversion import gauge_bar_from_pa, m_from_ft, pa_from_gauge_psi
+from headstock.compute.kept_runs import KeptRuns
+from headstock.equipment.library import BUILT_IN as FLEET
 from headstock.equipment.library import load_fleet
 from headstock.local_rules.rules import BUILT_IN
+from headstock.usecases.forecast_job import forecast_of
+from headstock.usecases.forecast_words import limit_in_words, reading_in_words
 from headstock.usecases.job_file import JOBS_FOLDER
 from headstock.usecases.plan_job import JobPlan, plan_job
 
@@ -30,9 +34,13 @@ def bar(psi: float) -> float:
 
 
 @pytest.fixture(scope="module")
-def answer(tmp_path_factory: pytest.TempPathFactory) -> JobPlan:
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("trade")
+
+
+@pytest.fixture(scope="module")
+def answer(folder: Path) -> JobPlan:
     """The demo job planned with a rule set in psi and feet that carries the facts."""
-    folder = tmp_path_factory.mktemp("trade")
     rules = (BUILT_IN / "wending-vale.yaml").read_text(encoding="utf-8")
     stops = STOPS_SHORT_FT
     changes = {
@@ -93,3 +101,43 @@ def test_the_charged_limit_is_the_lower_running_pressure(answer: JobPlan) -> Non
     assert answer.order is not None
     charged = next(step.brief for step in answer.order.steps if step.key.startswith("test, rear charged"))
     assert "66 psi or more" in charged.replace("66.0", "66")
+
+
+@pytest.fixture(scope="module")
+def shows(folder: Path, answer: JobPlan) -> dict[str, float]:
+    """What the gauges show [psi] with valves set to 70 psi whose full position ends at 29 psi, under those rules."""
+    (folder / "fleet").mkdir()
+    for file in FLEET.glob("*.yaml"):
+        text = file.read_text(encoding="utf-8")
+        text = text.replace("set_pressure_bar: 5.0", f"set_pressure_bar: {bar(70.0)}")
+        text = re.sub(r"does: full, ends_at_bar: [0-9.]+", f"does: full, ends_at_bar: {bar(29.0)}", text)
+        (folder / "fleet" / file.name).write_text(text, encoding="utf-8")
+    engine = KeptRuns()
+    plan = plan_job(folder / "job.yaml", load_fleet(folder / "fleet"), engine)
+    assert plan.papers.rules.name == answer.papers.rules.name
+    forecast = forecast_of(plan, engine, ("226/1.brake_pipe_hose=hanging,217/2.brake_pipe_hose=hanging",))
+    assert forecast is not None, plan.reasons
+    healthy, parted = forecast.cases
+    assert healthy.is_within_limits, [reading for reading in healthy.readings if not reading.within]
+    assert not parted.is_within_limits
+    for reading in healthy.readings:
+        assert "psi" in reading_in_words(reading, plan.papers.rules) and "psi" in limit_in_words(reading, plan.papers.rules)
+    return {reading.name: reading.shows_bar * 1e5 / 6894.757293 for reading in healthy.readings}
+
+
+@practice
+def test_a_charged_pipe_shows_its_running_pressure_at_the_rear(shows: dict[str, float]) -> None:
+    low, high = RUNNING_PSI
+    assert low <= shows["Charged, rear"] <= high
+    assert low <= shows["Restored, rear"] <= high
+
+
+@practice
+def test_a_full_application_from_the_rear_brings_the_whole_pipe_to_thirty_psi_or_less(shows: dict[str, float]) -> None:
+    assert 25.0 < shows["Applied, rear"] <= FULL_FROM_THE_REAR_PSI
+    assert 25.0 < shows["Applied, front"] <= FULL_FROM_THE_REAR_PSI
+
+
+@practice
+def test_the_pipe_does_not_rise_once_the_rear_valve_is_shut(shows: dict[str, float]) -> None:
+    assert shows["Rise, front"] <= 0.0
