@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from headstock.sheets.forecast_content import ChartLimit
 from headstock.sheets.forecast_frame import FIGURE_EM, LEFT, LETTER, SAME_MM, STEP, DrawnLine, Frame, letters_mm
@@ -12,13 +13,13 @@ from headstock.sheets.forecast_labels import Box
 BAR_MM, LEG_MM, LONGEST_MM = 0.7, 1.8, 9.0
 TWO_LINES_MM, ONE_LINE_MM = 6.0, 3.2
 WORD_GAP_MM = 0.8
-AWAY_MM = 0.8
-"""From the limit to its words."""
+AWAY_MM, FARTHER_MM = 0.8, (0.0, 1.5, 3.0, 4.5)
+"""From the limit to its words, and how much more where that helps."""
 
 
 @dataclass(frozen=True, slots=True)
 class Bracket:
-    """A limit as drawn: the bar's ends, where it stands, and the box of its words (a bracket close to its like has none)."""
+    """A limit as drawn: the bar's ends, where it stands, and the box of its words (none where its like has them)."""
 
     limit: ChartLimit
     left: float
@@ -53,9 +54,10 @@ def brackets_of(frame: Frame, limits: Sequence[ChartLimit], lines: Sequence[Draw
             if any(abs(y - bracket.y) < SAME_MM for bracket in own):
                 continue
             others = [*marks, *(box for bracket in (*made, *own) for box in bracket.boxes)]
-            is_said = any(Bracket(limit, left, right, y, None).bar.meets(bracket.bar) for bracket in own)
-            words = None if is_said else _words_box(frame, limit, (before, right, y), lines, others)
-            own.append(Bracket(limit, left, right, y, words))
+            words = _words_box(frame, limit, (before, right, y), lines, others)
+            # The words of a rise need not stand at each of its brackets; where there is no room they stand at the first.
+            is_said = bool(own) and any(words.meets(other) for other in others)
+            own.append(Bracket(limit, left, right, y, None if is_said else words))
         made += own
     return made
 
@@ -66,13 +68,11 @@ def _words_box(
     """Beyond the bar in two lines or one where that is free, else on the open side; along the column as suits best."""
     before, right, y = at
     boxes: list[Box] = []
-    for is_beyond in (True, False):
-        for wide, high in _sizes(limit):
-            is_above = is_beyond == limit.at_most
-            away = AWAY_MM + (0.0 if is_beyond else LEG_MM)
-            top = y - away - high if is_above else y + away
-            rights = (right, max(right - 2.0, before + wide), (before + right + wide) / 2, before + wide + 0.6)
-            boxes += [Box(x - wide, top, x, top + high) for x in rights]
+    for farther, is_beyond, (wide, high) in product(FARTHER_MM, (True, False), _sizes(limit)):
+        away = AWAY_MM + farther + (0.0 if is_beyond else LEG_MM)
+        top = y - away - high if is_beyond == limit.at_most else y + away
+        rights = (right, max(right - 2.0, before + wide), (before + right + wide) / 2, before + wide + 0.6)
+        boxes += [Box(x - wide, top, x, top + high) for x in rights]
     inside = [box for box in boxes if frame.holds(box)] or boxes[:1]
     return min(inside, key=lambda box: (_crossings(box, lines) + 3 * sum(box.meets(other) for other in others), boxes.index(box)))
 

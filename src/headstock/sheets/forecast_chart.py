@@ -89,7 +89,7 @@ def difference_bar(case: ForecastCase, other: ForecastCase) -> float:
 
 def groups_drawn(cases: Sequence[ForecastCase]) -> Groups:
     """Numbers of the faults drawn, each group one line: those whose readings differ most from all that is drawn already."""
-    left = list(range(1, len(cases)))
+    left = [number for number in range(1, len(cases)) if not _is_same(cases[number], cases[0])]
     groups: list[tuple[int, ...]] = []
     while left and len(groups) < MOST_DRAWN:
         drawn = [cases[0], *(cases[group[0]] for group in groups)]

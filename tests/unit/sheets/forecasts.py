@@ -78,6 +78,16 @@ def two_faults() -> Forecast:
     return Forecast(spans(), cases)
 
 
+def close_faults() -> Forecast:
+    """Readings just outside their limits, where the words of the limits would stand."""
+    front = [*HEALTHY_FRONT[:3], (4.1, 8), (4.05, 4), (4.05, 1), (4.3, 15), *HEALTHY_FRONT[7:]]
+    rear = [(4.55, 40), (4.55, 1), (4.55, 1), (3.85, 6), (3.85, 4), (3.85, 1), (4.0, 20), (4.5, 40), (4.5, 1)]
+    stiff = [*HEALTHY_FRONT[:3], (3.8, 8), (3.75, 4), (3.7, 1), (3.62, 15), *HEALTHY_FRONT[7:]]
+    cases = (forecast_case("healthy"), forecast_case("brake pipe choked in 2262", front, rear),
+             forecast_case("brake pipe choked in 2263", stiff, rear))  # fmt: skip
+    return Forecast(spans(), cases)
+
+
 def six_faults() -> Forecast:
     """Five cocks and a small leak, two of them alike, one not seen."""
     slow = [*HEALTHY_REAR[:3], (3.64, 7), (3.62, 4), (3.6, 1), *HEALTHY_REAR[6:]]

@@ -121,6 +121,12 @@ def test_lines_that_go_together_are_drawn_once_and_at_most_four_faults_are_drawn
     assert notes[5] == "reads as healthy, not drawn" and notes[1] == notes[2] == ""
 
 
+def test_a_fault_that_no_gauge_can_tell_from_healthy_is_not_drawn() -> None:
+    made = chart(Forecast(spans(), (forecast_case("healthy"), forecast_case("distributor of 2172 cut out"))))
+    assert made.faults[0].drawn_as == 0 and made.faults[0].note == "reads as healthy, not drawn"
+    assert [line.numbers for line in made.gauges[0].lines] == [(0,)]
+
+
 def test_each_gauge_has_the_limits_that_are_read_there() -> None:
     front, rear = chart().gauges
     assert [STAGES[limit.stage][0] for limit in front.limits] == ["front fallen", "no rise"]

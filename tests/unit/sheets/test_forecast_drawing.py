@@ -16,15 +16,15 @@ from headstock.sheets.forecast_chart import forecast_chart
 from headstock.sheets.forecast_content import ChartStage, ForecastChart
 from headstock.sheets.forecast_figures import GaugeSeen
 from headstock.sheets.forecast_frame import RIGHT, Frame, column_edges, drawn_lines, letters_mm, scales_of, stage_heads
-from headstock.sheets.forecast_labels import Box
+from headstock.sheets.forecast_labels import Box, boxed
 from headstock.sheets.forecast_svg import DASHES, forecast_svg, laid_out, thinned, words_on
 from headstock.sheets.forecast_words import forecast_data
 from headstock.sheets.job_sheet import render_job_sheet
-from tests.unit.sheets.forecasts import forecast_case, shut, six_faults, spans, two_faults
+from tests.unit.sheets.forecasts import close_faults, forecast_case, shut, six_faults, spans, two_faults
 from tests.unit.sheets.sample import sample
 
 SVG = "{http://www.w3.org/2000/svg}"
-FORECASTS = {"two": two_faults(), "six": six_faults()}
+FORECASTS = {"two": two_faults(), "six": six_faults(), "close": close_faults()}
 
 
 def chart(forecast: Forecast, unit: str = "bar") -> ForecastChart:
@@ -61,11 +61,8 @@ def test_brackets_stand_at_their_limits_and_open_to_the_allowed_side(size: str, 
             for level in limit.levels:
                 y, down = zero - level * unit_mm, 1 if limit.at_most else -1
                 # The bar at half its weight beyond the limit, the foot of its leg on the allowed side; near rises share one.
-                near = [
-                    leg
-                    for _, foot, leg, *_ in found
-                    if foot + leg + down * 0.35 == pytest.approx(y, abs=0.85 if limit.is_rise else 0.05)
-                ]
+                off = 0.85 if limit.is_rise else 0.05
+                near = [leg for _, foot, leg, *_ in found if abs(foot + leg + down * 0.35 - y) <= off]
                 assert near and all(leg * down < 0 for leg in near), (limit, y)
 
 
@@ -80,7 +77,22 @@ def test_labels_and_words_of_limits_do_not_meet(size: str) -> None:
         boxes: list[Box] = [*labels, *(bracket.words for bracket in brackets if bracket.words is not None)]
         assert not [pair for pair in combinations(boxes, 2) if pair[0].meets(pair[1])]
         assert all(frame.holds(box) for box in boxes)
+        frames = [boxed(frame.edges[mark.stage + 1], frame.y(mark.shows), 2.4, 2.4) for mark in gauge.marks if not mark.within]
+        assert not [box for box in boxes for frame_box in frames if box.meets(frame_box)]
         assert not [box for box in labels for bracket in brackets if box.meets(bracket.bar)]
+
+
+@pytest.mark.parametrize("size", FORECASTS)
+def test_no_line_runs_through_the_words_of_a_limit(size: str) -> None:
+    made = chart(FORECASTS[size])
+    times = (*(stage.begins_s for stage in made.stages), made.stages[-1].ends_s)
+    for gauge, scale in zip(made.gauges, scales_of(made), strict=True):
+        frame = Frame(column_edges(made.stages), times, scale, 0.0)
+        brackets, _ = laid_out(frame, gauge, drawn_lines(frame, gauge))
+        for box in (bracket.words for bracket in brackets if bracket.words is not None):
+            for line in gauge.lines:
+                points = [(frame.x(t_s), frame.y(shows)) for t_s, shows in zip(line.t_s, line.shows, strict=True)]
+                assert not [y for x, y in points if box.left < x < box.right and box.top < y < box.bottom]
 
 
 @pytest.mark.parametrize("size", FORECASTS)
