@@ -15,8 +15,8 @@ def initial_pressures(
 ) -> tuple[float, ...]:
     """Pressure [Pa, absolute] at each place [m from the front].
 
-    ``by_key_pa`` gives a section's pressure by any key that lies in it (a unit, a vehicle, a hose, a unit end ``226/1``); a length of
-    hose cut off from both units and not named stands at the atmosphere's. Raises OutsideModelError for a section with a
+    ``by_key_pa`` gives a section's pressure by any key that lies in it (a unit, a vehicle, a hose, a unit end ``226/1``); a
+    length of hose cut off from both units and not named stands at the atmosphere's. Raises OutsideModelError for a section with a
     vehicle in it that has no pressure, or two different ones, and for a key that is not on the pipe.
     """
     unknown = [key for key in by_key_pa if key not in network.position_m]
