@@ -6,18 +6,18 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from headstock.equipment.library import Fleet, load_fleet
-from headstock.usecases.job_file import JOBS_FOLDER
-from headstock.usecases.plan_job import JobPlan
-
 if TYPE_CHECKING:
+    from headstock.equipment.library import Fleet
     from headstock.usecases.air_case import AirCaseResult
+    from headstock.usecases.plan_job import JobPlan
 
-DEMO_JOB = JOBS_FOLDER / "demo-attach.yaml"
+DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
 
 
 def fleet_from(folder: Path | None) -> Fleet:
     """The built-in fleet, or one's own."""
+    from headstock.equipment.library import load_fleet
+
     return load_fleet(folder)
 
 
