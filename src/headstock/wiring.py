@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from headstock.equipment.library import Fleet, load_fleet
-from headstock.usecases.job_file import JOBS_FOLDER
-from headstock.usecases.plan_job import JobPlan
-
 if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
+    from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine
+    from headstock.usecases.air_case import AirCaseResult
+    from headstock.usecases.plan_job import JobPlan
 
-DEMO_JOB = JOBS_FOLDER / "demo-attach.yaml"
+DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
 
 
 def fleet_from(folder: Path | None) -> Fleet:
     """The built-in fleet, or one's own."""
+    from headstock.equipment.library import load_fleet
+
     return load_fleet(folder)
 
 
@@ -48,3 +50,24 @@ def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None)
     path = folder / sheet_name(answer)
     path.write_bytes(pdf)
     return path
+
+
+def air_series_file(result: AirCaseResult) -> bytes:
+    """The samples of an air case as the content of a Parquet file."""
+    from headstock.exchange.air_series import air_series_as_parquet
+
+    return air_series_as_parquet(result)
+
+
+def check_writable(paths: Mapping[str, Path], kept: Path) -> None:
+    """Raises InputError for what could not be written, before long work; `kept` is not to be written over."""
+    from headstock.exchange import whole_files
+
+    whole_files.check_writable(paths, kept)
+
+
+def write_whole(contents: Mapping[Path, bytes]) -> None:
+    """Write all files or none. Raises InputError."""
+    from headstock.exchange import whole_files
+
+    whole_files.write_whole(contents)

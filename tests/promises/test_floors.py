@@ -52,6 +52,7 @@ def test_empty_floors_are_kept(toy: Path) -> None:
         ("usecases/attach.py", "import rich.table", "usecases.attach -> rich"),
         ("practice/sitting.py", "import fastapi", "practice.sitting -> fastapi"),
         ("usecases/attach.py", "import sqlalchemy", "usecases.attach -> sqlalchemy"),
+        ("usecases/air_case.py", "import pyarrow", "usecases.air_case -> pyarrow"),
     ],
 )
 def test_a_broken_floor_is_noticed(toy: Path, module: str, line: str, said: str) -> None:

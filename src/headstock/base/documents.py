@@ -19,7 +19,10 @@ from headstock.base.located import Document, DocumentPath, path_text, shown
 from headstock.base.tree import Mark, TooDeep, TreeBuilder
 from headstock.base.yaml_words import plain_words
 
-__all__ = ["Document", "DocumentPath", "check_header", "document_from_text", "load_as", "path_text", "read_document"]
+__all__ = [
+    "Document", "DocumentPath", "check_header", "document_from_text", "load_as", "path_text", "printable_text",
+    "read_document", "read_text",
+]  # fmt: skip
 
 LARGEST_FILE_BYTES: Final = 1_000_000
 
@@ -30,7 +33,12 @@ _REFUSED_CHARACTER = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800
 
 
 def read_document(path: Path) -> Document:
-    """The file at `path`; raises `FileError` if it is not UTF-8 text of at most 1 MB, else as `document_from_text`."""
+    """The file at `path`; raises as `read_text`, then as `document_from_text`."""
+    return document_from_text(read_text(path), str(path))
+
+
+def read_text(path: Path) -> str:
+    """The text of the file at `path`; raises `FileError` if it is not UTF-8 text of at most 1 MB."""
     name = str(path)
     try:
         if path.is_dir():
@@ -45,18 +53,14 @@ def read_document(path: Path) -> Document:
         raise FileError(Fault(f"file cannot be read ({reason.lower()})", name)) from None
     if len(content) > LARGEST_FILE_BYTES:
         raise _too_large(name)
-    return document_from_text(_decoded(content, name), name)
+    return _decoded(content, name)
 
 
 def document_from_text(text: str, name: str) -> Document:
     """The document written in `text`, called `name` in messages; raises `NotationError` with every fault found."""
     if len(text) > LARGEST_FILE_BYTES or len(text.encode("utf-8", "surrogatepass")) > LARGEST_FILE_BYTES:
         raise _too_large(name)
-    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
-    if bad := _REFUSED_CHARACTER.search(text):
-        line, column = _line_and_column(text, bad.start())
-        found = f"U+{ord(bad.group()):04X} in column {column}"
-        raise NotationError(Fault("control character", name, line, found=found, expected="printable text"))
+    text = printable_text(text, name)
     tree = TreeBuilder(name)
     _grow(tree, text)
     if tree.faults:
@@ -69,6 +73,16 @@ def document_from_text(text: str, name: str) -> Document:
         found = "a list" if isinstance(tree.value, list) else "a single value"
         raise NotationError(Fault(what, name, tree.lines.line, found=found, expected=expected))
     return Document(tree.value, name, tree.lines)
+
+
+def printable_text(text: str, name: str) -> str:
+    """`text` with plain line ends and no mark of byte order; raises `NotationError` for a control character."""
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    if bad := _REFUSED_CHARACTER.search(text):
+        line, column = _line_and_column(text, bad.start())
+        found = f"U+{ord(bad.group()):04X} in column {column}"
+        raise NotationError(Fault("control character", name, line, found=found, expected="printable text"))
+    return text
 
 
 def _grow(tree: TreeBuilder, text: str) -> None:

@@ -3,7 +3,7 @@
     HeadstockError                       exit  code
     ├── InputError                        2    bad-input
     │   ├── FileError                     2    file-unreadable    not there, a folder, too large, not UTF-8
-    │   ├── NotationError                 2    file-notation      not YAML, or YAML that Headstock refuses
+    │   ├── NotationError                 2    file-notation      not YAML or JSON, or a part of it that Headstock refuses
     │   ├── HeaderError                   2    file-header        another kind or version of file than asked for
     │   ├── ContentError                  2    file-content       readable, but fields are missing, unknown or wrong
     │   └── QuantityError                 2    bad-quantity       "72 pis", "1 in 0", a pressure below nothing
@@ -133,7 +133,7 @@ class FileError(InputError):
 
 
 class NotationError(InputError):
-    """A file that is not YAML, or uses a part of YAML that Headstock refuses."""
+    """A file that is not YAML (or JSON where that is asked for), or uses a part of it that Headstock refuses."""
 
     code = "file-notation"
 

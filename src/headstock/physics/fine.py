@@ -163,7 +163,8 @@ def _still_faces(grid: FineGrid, faces: Ints, cells: Floats, face_pa: Floats) ->
 def _first_row(which: Ints, cells: Floats, face_pa: Floats, vessels: Floats, ambient_k: float, gas: GasModel) -> Floats:
     pressure = cells[0] * R * ambient_k
     if gas == "heat-transfer":
-        pressure = (cells[2] - 0.5 * cells[1] ** 2 / cells[0]) * R / CV
+        with np.errstate(divide="ignore", invalid="ignore"):  # the first step refuses a cell that is no gas, by name
+            pressure = (cells[2] - 0.5 * cells[1] ** 2 / cells[0]) * R / CV
     row = np.empty((1, which.shape[0]))
     for column, (kind, number) in enumerate(which):
         if kind == 0:
