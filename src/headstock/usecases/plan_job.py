@@ -5,7 +5,7 @@ It never gives permission to move: the person in charge decides, after looking.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
@@ -13,6 +13,7 @@ from headstock.equipment.library import Fleet
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.attach import attach_domain
 from headstock.procedures.explain import Because, explain_order
+from headstock.procedures.task import AttachTask
 from headstock.reasoning.checker import CheckResult, Complaint, check
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Known
@@ -48,7 +49,7 @@ def plan_job(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> JobPl
         reasons = assembled.refusals + assembled.outside
         return JobPlan(answer, papers, assembled, None, None, (), None, (), reasons)
     domain = attach_domain(assembled.task)
-    order = plan(domain)
+    order = _found(assembled.task, domain)
     if order.answer != "planned":
         answer = "no" if order.answer == "impossible" else "not found"
         return JobPlan(answer, papers, assembled, domain, order, (), None, (), _why_not(order, domain))
@@ -58,6 +59,16 @@ def plan_job(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> JobPl
         return JobPlan("not found", papers, assembled, domain, order, (), checked, found, _holes(checked.holes))
     because = explain_order(order.steps, domain)
     return JobPlan("yes", papers, assembled, domain, order, because, checked, found, ())
+
+
+def _found(task: AttachTask, domain: Domain) -> PlanResult:
+    """The order; where the freedom that the air gives makes the search too wide, one without it, which holds as well."""
+    order = plan(domain)
+    if order.answer == "not found within the budget" and task.opens_on_air:
+        narrow = plan(attach_domain(replace(task, opening_kept=None)))
+        if narrow.answer == "planned":
+            return narrow
+    return order
 
 
 def _why_not(order: PlanResult, domain: Domain) -> tuple[str, ...]:
