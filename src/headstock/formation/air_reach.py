@@ -46,11 +46,14 @@ class Reach:
 
     def of(self, key: str) -> Section:
         """The section that holds a vehicle, a unit, a hose, a cab valve or the inside of a unit end (``226/1``)."""
-        return next(section for section in self.sections if key in section.keys)
+        for section in self.sections:
+            if key in section.keys:
+                return section
+        raise KeyError(key)
 
     def at(self, at_m: float) -> Section:
-        """The section at a place [m from the front]."""
-        return next(section for section in self.sections if at_m <= section.to_m)
+        """The section at a place [m from the front]; the last one for what lies beyond."""
+        return next((section for section in self.sections if at_m <= section.to_m), self.sections[-1])
 
 
 def air_reach_of(network: AirNetwork, openings: AirOpenings) -> Reach:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from headstock.base.errors import OutsideModelError
 from headstock.formation.air_network import AirNetwork, AirOpenings
-from headstock.formation.air_reach import air_reach_of
+from headstock.formation.air_reach import Section, air_reach_of
 from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 
@@ -23,13 +23,12 @@ def initial_pressures(
     if unknown:
         raise OutsideModelError(f"{unknown[0]} is not on the {network.pipe} of this train")
     reach = air_reach_of(network, openings)
-    pressures = []
+    pressures: dict[Section, float] = {}
     for section in reach.sections:
         found = {by_key_pa[key] for key in section.keys if key in by_key_pa}
         holds_vehicle = any(key in network.brakes for key in section.keys)
         if len(found) > 1 or (holds_vehicle and not found):
             many = "two different pressures are" if found else "no pressure is"
             raise OutsideModelError(f"{many} given for the {network.pipe} with {', '.join(section.keys)} in it")
-        pressures.append(found.pop() if found else ATMOSPHERE_PA)
-    ends = [section.to_m for section in reach.sections]
-    return tuple(pressures[next(i for i, end in enumerate(ends) if place <= end or i == len(ends) - 1)] for place in at_m)
+        pressures[section] = found.pop() if found else ATMOSPHERE_PA
+    return tuple(pressures[reach.at(place)] for place in at_m)
