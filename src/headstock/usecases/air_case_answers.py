@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,16 +23,14 @@ class AirAnswer:
 
 def answer_of(ask: AskValue | AskCross | AskDrop, t_s: Floats, bar: Floats) -> AirAnswer:
     """What was asked of one place. Raises OutsideModelError rather than answer with no number."""
+    if not np.isfinite(bar).all():
+        raise OutsideModelError(f"what {ask.where} reads is not a number all the time")
     if isinstance(ask, AskValue):
-        answer = AirAnswer(_at(ask.t_s, t_s, bar), "bar")
-    elif isinstance(ask, AskDrop):
+        return AirAnswer(_at(ask.t_s, t_s, bar), "bar")
+    if isinstance(ask, AskDrop):
         fall_bar = _at(ask.t1_s, t_s, bar) - _at(ask.t2_s, t_s, bar)
-        answer = AirAnswer(60.0 * fall_bar / (ask.t2_s - ask.t1_s), "bar/min")
-    else:
-        answer = AirAnswer(crossing_s(t_s, bar, ask.level_bar, ask.direction == "up", ask.after_s), "s")
-    if answer.value is not None and not isfinite(answer.value):
-        raise OutsideModelError(f"no number for {ask.kind} at {ask.where}")
-    return answer
+        return AirAnswer(60.0 * fall_bar / (ask.t2_s - ask.t1_s), "bar/min")
+    return AirAnswer(crossing_s(t_s, bar, ask.level_bar, ask.direction == "up", ask.after_s), "s")
 
 
 def crossing_s(t_s: Floats, bar: Floats, level_bar: float, upward: bool, after_s: float) -> float | None:
@@ -45,8 +42,6 @@ def crossing_s(t_s: Floats, bar: Floats, level_bar: float, upward: bool, after_s
     1.0
     """
     start_bar = _at(after_s, t_s, bar)
-    if not isfinite(start_bar):
-        raise OutsideModelError(f"no pressure to compare with {level_bar:g} bar at {after_s:g} s")
     later = t_s > after_s
     times = np.concatenate(([after_s], t_s[later])) - after_s
     sign = 1.0 if upward else -1.0

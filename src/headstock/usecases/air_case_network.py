@@ -32,7 +32,7 @@ _KINDS: dict[str, ProbeKind] = {
 
 
 @dataclass(frozen=True, slots=True)
-class AirRun:
+class CaseRun:
     """What the solver needs of a case: where it begins, what happens when, what is read (``places`` name the probes)."""
 
     grid: FineGrid
@@ -51,11 +51,11 @@ def pa_of(gauge_bar: float) -> float:
     return gauge_bar * 1e5 + ATMOSPHERE_PA
 
 
-def air_run_of(case: AirCase) -> AirRun:
+def air_run_of(case: AirCase) -> CaseRun:
     """The network of a case, its air at the start, what changes, what is read. Raises OutsideModelError if it is too large."""
     grid = grid_of(_network_of(case), _longest_cell_m(case))
     places = tuple(dict.fromkeys(ask.where for ask in case.ask))
-    return AirRun(grid, _start_of(case, grid), _timeline_of(case), places, tuple(_probe_of(place) for place in places))
+    return CaseRun(grid, _start_of(case, grid), _timeline_of(case), places, tuple(_probe_of(place) for place in places))
 
 
 def _longest_cell_m(case: AirCase) -> float:
