@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
 from headstock.reasoning.checker import check
 from headstock.usecases.plan_job import plan_job
@@ -35,7 +36,8 @@ as_left:
 
 
 @pytest.mark.slow
-def test_three_brakes_found_on_and_the_key_with_the_person_between_still_have_an_order(tmp_path: Path) -> None:
+@pytest.mark.parametrize("by_air", [False, True])
+def test_three_brakes_found_on_and_the_key_with_the_person_between_still_have_an_order(by_air: bool, tmp_path: Path) -> None:
     place = (ROOT / "formation/places/harrow-ings-3.yaml").read_text(encoding="utf-8")
     rules = (ROOT / "local_rules/rules/wending-vale.yaml").read_text(encoding="utf-8")
     longer, other_key = "usable_length_m: 900", "key_kept_by: {value: person between"
@@ -43,6 +45,6 @@ def test_three_brakes_found_on_and_the_key_with_the_person_between_still_have_an
     (tmp_path / "place.yaml").write_text(place.replace("usable_length_m: 240", longer), encoding="utf-8")
     (tmp_path / "rules.yaml").write_text(rules.replace("key_kept_by: {value: driver", other_key), encoding="utf-8")
     (tmp_path / "job.yaml").write_text(JOB, encoding="utf-8")
-    answer = plan_job(tmp_path / "job.yaml", load_fleet())
+    answer = plan_job(tmp_path / "job.yaml", load_fleet(), KeptRuns() if by_air else None)
     assert answer.order is not None and answer.domain is not None, answer.reasons
     assert check(answer.order.steps, answer.domain).holds

@@ -48,8 +48,7 @@ def plan_job(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> JobPl
         answer: Answer = "no" if assembled.refusals else "outside the model"
         reasons = assembled.refusals + assembled.outside
         return JobPlan(answer, papers, assembled, None, None, (), None, (), reasons)
-    domain = attach_domain(assembled.task)
-    order = _found(assembled.task, domain)
+    assembled, domain, order = _found(assembled, assembled.task)
     if order.answer != "planned":
         answer = "no" if order.answer == "impossible" else "not found"
         return JobPlan(answer, papers, assembled, domain, order, (), None, (), _why_not(order, domain))
@@ -61,14 +60,17 @@ def plan_job(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> JobPl
     return JobPlan("yes", papers, assembled, domain, order, because, checked, found, ())
 
 
-def _found(task: AttachTask, domain: Domain) -> PlanResult:
+def _found(assembled: AssembledJob, task: AttachTask) -> tuple[AssembledJob, Domain, PlanResult]:
     """The order; where the freedom that the air gives makes the search too wide, one without it, which holds as well."""
+    domain = attach_domain(task)
     order = plan(domain)
     if order.answer == "not found within the budget" and task.opens_on_air:
-        narrow = plan(attach_domain(replace(task, opening_kept=None)))
-        if narrow.answer == "planned":
-            return narrow
-    return order
+        without = replace(task, opening_kept=None)
+        narrow = attach_domain(without)
+        again = plan(narrow)
+        if again.answer == "planned":
+            return replace(assembled, task=without), narrow, again
+    return assembled, domain, order
 
 
 def _why_not(order: PlanResult, domain: Domain) -> tuple[str, ...]:
