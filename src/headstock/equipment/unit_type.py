@@ -72,8 +72,12 @@ def _pipe_faults(devices: dict[str, DeviceSpec]) -> list[str]:
         wanted = kinds[spec.kind]  # type: ignore[attr-defined]
         if fellow is None or fellow.kind != wanted or fellow.pipe != spec.pipe:  # type: ignore[attr-defined]
             wrong.append(f"{name} has no {wanted} of the same pipe named after it (brake_pipe_cock with brake_pipe_hose)")
-    cocks = [spec.pipe for spec in devices.values() if spec.kind == "end cock"]  # type: ignore[attr-defined]
-    wrong += [f"an end has one end cock of the {pipe}, not {cocks.count(pipe)}" for pipe in PIPES if cocks.count(pipe) > 1]
+    for pipe in PIPES:
+        ways = [name for name, spec in devices.items() if has_pipe({name: spec}, pipe)]
+        if len(ways) > 1:
+            wrong.append(
+                f"the {pipe} comes out by {' and by '.join(ways)}: an end has one end cock or one coupler port of a pipe"
+            )
     return wrong
 
 

@@ -66,7 +66,7 @@ def pipe_end(train: Train, end: UnitEnd, pipe: Pipe) -> PipeEnd:
             port = (at, spec)
         elif spec.kind == "cab valve" and pipe == "brake pipe":
             valve = (at, spec)
-    return PipeEnd(end, cock, hose, None if cock else port, valve)
+    return PipeEnd(end, cock, hose, port, valve)
 
 
 def pipe_chain(train: Train, pipe: Pipe) -> PipeChain:

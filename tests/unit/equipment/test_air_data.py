@@ -90,8 +90,14 @@ def test_a_pipe_may_come_out_at_one_end_alone() -> None:
 def test_an_end_has_one_cock_of_a_pipe() -> None:
     start, stop = TARN.index("      brake_pipe_cock:"), TARN.index("      main_reservoir_pipe_cock:")
     second = TARN[start:stop].replace("brake_pipe_cock:", "other_cock:").replace("brake_pipe_hose:", "other_hose:")
-    with pytest.raises(ContentError, match="one end cock of the brake pipe, not 2"):
+    with pytest.raises(ContentError, match="comes out by brake_pipe_cock and by other_cock: an end has one"):
         load(TARN[:stop] + second + TARN[stop:])
+
+
+def test_an_end_has_a_cock_or_a_port_of_a_pipe_not_both() -> None:
+    start, stop = TARN.index("      brake_pipe_cock:"), TARN.index("      main_reservoir_pipe_cock:")
+    with pytest.raises(ContentError, match="the brake pipe comes out by coupler and by brake_pipe_cock"):
+        load(GALE.replace("      gangway:", TARN[start:stop] + "      gangway:", 1))
 
 
 def test_a_vehicle_has_one_automatic_brake() -> None:

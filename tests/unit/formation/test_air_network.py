@@ -156,6 +156,19 @@ def test_hoses_meet_when_joined_and_are_open_to_the_air_when_they_hang() -> None
         )
 
 
+def test_hoses_of_two_patterns_are_not_taken_as_joined() -> None:
+    tarn = FLEET.find("tarn")
+    other = tarn.ends["1"].devices["brake_pipe_hose"].model_copy(update={"half_coupling": "another"})
+    end = tarn.ends["1"].model_copy(update={"devices": tarn.ends["1"].devices | {"brake_pipe_hose": other}})
+    odd = tarn.model_copy(update={"ends": {**tarn.ends, "1": end}})
+    train = train_of("tarn", "tarn")
+    train = Train((train.units[0], TrainUnit("71", odd, "1")), train.joints)
+    air = air_network_of(train)
+    values = as_left(train) | {"70/2.brake_pipe_hose": "joined", "71/1.brake_pipe_hose": "joined"}
+    with pytest.raises(OutsideModelError, match="what faces it at 70/2 and 71/1 is not joined to it"):
+        air_openings_of(air, train, values)
+
+
 def test_outer_hoses_are_walls_on_their_dummies_and_openings_when_they_hang() -> None:
     train = train_of("tarn")
     air = air_network_of(train)
