@@ -49,6 +49,12 @@ def _stagnation(p: float, temperature_k: float, speed: float, heat: bool) -> tup
 
 
 @kernel
+def _fastest_entering(at_rest_k: float, heat: bool) -> float:
+    """Speed of gas that has come from rest and just moves as fast as sound in it [m/s]: no inlet passes it faster."""
+    return sqrt((2.0 * GAMMA / (GAMMA + 1.0) if heat else 1.0) * R * at_rest_k)
+
+
+@kernel
 def _share(excess_pa: float, droop_pa: float) -> float:
     return min(1.0, max(0.0, excess_pa / droop_pa))
 
@@ -80,7 +86,7 @@ def _end_excess(
         speed = flow / dense
         upstream, at_rest = _stagnation(face_pa, here, speed, heat)
         return area * flow - _let_out(valve, face_pa, upstream, at_rest), area * flow, speed, CP * at_rest
-    inward = -out + (face_pa - p) / (rho * c)
+    inward = min(-out + (face_pa - p) / (rho * c), _fastest_entering(ambient_k, heat))
     entering = ambient_k - 0.5 * inward * inward / CP if heat else ambient_k
     flow = face_pa * inward / (R * entering)
     return _feed(valve, face_pa, ambient_k) - area * flow, -area * flow, -inward, CP * ambient_k
@@ -109,7 +115,8 @@ def settle_end(
     if _let_out(valve, wall, wall, t) > 0.0:
         low, high = 1e-3 * wall, wall
     elif _feed(valve, wall, ambient_k) > 0.0:
-        low, high = wall * (1.0 + 1e-15), valve[0]
+        # Gas that runs off faster than sound would leave less than nothing at a wall; an inlet leaves something.
+        low, high = max(wall, 1.0) * (1.0 + 1e-15), valve[0]
     else:
         return 0.0, wall, 0.0, wall, 0.0
     # The excess falls with the face pressure of an outflow, and of an inflow as it is written: one rule for both.
@@ -139,14 +146,16 @@ def _gate_excess(
     speed = flow / dense
     upstream, at_rest = _stagnation(face, here, speed, heat)
     slope = 1.0 / (far_rho * far_c)
+    fastest = _fastest_entering(at_rest, heat)
     entering = at_rest
     beyond = far_p
     for _ in range(3 if heat else 1):
         lean = inward - slope * far_p
         beyond = (-lean + sqrt(lean * lean + 4.0 * slope * flow * R * entering)) / (2.0 * slope)
+        beyond = max(beyond, flow * R * entering / fastest)
         if heat:
             fast = flow * R * entering / beyond
-            entering = max(at_rest - 0.5 * fast * fast / CP, 0.5 * at_rest)
+            entering = at_rest - 0.5 * fast * fast / CP
     passed = orifice_flow(gate, upstream, beyond, at_rest)
     return area * flow - passed, face, beyond, speed, flow * R * entering / beyond, CP * at_rest
 
