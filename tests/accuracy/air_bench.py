@@ -20,9 +20,7 @@ BORE_M = 0.032
 R_AIR, CV = 287.05, 287.05 / 0.4
 
 
-def bare_pipe(
-    length_m: float, cell_m: float, friction_per_m: float = 0.0, bore_m: float = BORE_M, **network: object
-) -> FineGrid:
+def bare_pipe(length_m: float, cell_m: float, friction_per_m: float = 0.0, bore_m: float = BORE_M, **network: object) -> FineGrid:
     """One pipe whose friction is f/D = ``friction_per_m`` [1/m] at any speed, with no wall heat."""
     grid = grid_of(PipeNetwork((Piece(length_m, bore_m, 0.0),), ambient_k=WARM_K, **network), cell_m)  # type: ignore[arg-type]
     return constant_friction(grid, friction_per_m)
@@ -33,9 +31,7 @@ def constant_friction(grid: FineGrid, friction_per_m: float = 0.0) -> FineGrid:
     return replace(grid, bore_m=np.full(grid.cells, 1e12), loss_per_m=np.full(grid.cells, friction_per_m))
 
 
-def moving_air(
-    grid: FineGrid, p: object, u: object = 0.0, temperature_k: object = WARM_K, **settings: object
-) -> AirState:
+def moving_air(grid: FineGrid, p: object, u: object = 0.0, temperature_k: object = WARM_K, **settings: object) -> AirState:
     """Air of given pressure [Pa], speed [m/s] and temperature [K], one number or one per cell."""
     ones = np.ones(grid.cells)
     pressure, speed, warm = ones * p, ones * u, ones * temperature_k  # type: ignore[operator]
