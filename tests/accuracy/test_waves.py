@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import sqrt
 
 import numpy as np
@@ -18,7 +19,7 @@ SOUND = sqrt(RT)
 
 
 def _order(errors: list[float]) -> list[float]:
-    return [float(np.log2(a / b)) for a, b in zip(errors, errors[1:], strict=False)]
+    return [float(np.log2(a / b)) for a, b in pairwise(errors)]
 
 
 @closed_form
