@@ -63,7 +63,7 @@ def adiabatic_emptying_time_s(tau_s: float, from_pa: float, to_pa: float) -> flo
     1.3411
     """
     _in_order(to_pa, from_pa, "emptying, last and first pressure")
-    return 2.0 * tau_s / (_G - 1.0) * ((from_pa / to_pa) ** ((_G - 1.0) / (2.0 * _G)) - 1.0)
+    return float(2.0 * tau_s / (_G - 1.0) * ((from_pa / to_pa) ** ((_G - 1.0) / (2.0 * _G)) - 1.0))
 
 
 def rebounded_pa(from_pa: float, to_pa: float) -> float:
@@ -75,7 +75,7 @@ def rebounded_pa(from_pa: float, to_pa: float) -> float:
     489886
     """
     _in_order(to_pa, from_pa, "rebound, last and first pressure")
-    return to_pa * (from_pa / to_pa) ** ((_G - 1.0) / _G)
+    return float(to_pa * (from_pa / to_pa) ** ((_G - 1.0) / _G))
 
 
 def isothermal_filling_time_s(tau_s: float, from_pa: float, to_pa: float, supply_pa: float) -> float:
