@@ -80,7 +80,9 @@ def _end_excess(
         speed = flow / dense
         upstream, at_rest = _stagnation(face_pa, here, speed, heat)
         return area * flow - _let_out(valve, face_pa, upstream, at_rest), area * flow, speed, CP * at_rest
-    inward = -out + (face_pa - p) / (rho * c)
+    # Gas enters no faster than its own sound: the opening chokes it, and beyond it the face no longer feels the pipe.
+    fastest = sqrt((2.0 * GAMMA / (GAMMA + 1.0) if heat else 1.0) * R * ambient_k)
+    inward = min(-out + (face_pa - p) / (rho * c), fastest)
     entering = ambient_k - 0.5 * inward * inward / CP if heat else ambient_k
     flow = face_pa * inward / (R * entering)
     return _feed(valve, face_pa, ambient_k) - area * flow, -area * flow, -inward, CP * ambient_k
@@ -105,7 +107,7 @@ def settle_end(
     ``out`` is the gas's speed out of the pipe. The face pressure lies where pipe and valve pass the same.
     """
     c = sqrt((GAMMA if heat else 1.0) * R * t)
-    wall = p + rho * c * out
+    wall = max(p + rho * c * out, 1e-3 * p)  # a straight line would have gas that runs away fast leave less than nothing
     if _let_out(valve, wall, wall, t) > 0.0:
         low, high = 1e-3 * wall, wall
     elif _feed(valve, wall, ambient_k) > 0.0:

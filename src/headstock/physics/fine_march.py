@@ -21,6 +21,8 @@ Ints = NDArray[np.int64]
 BRANCH, GATE, CUT = 1, 2, 3
 ENDED, ROWS_FULL, BROKEN = 1, 2, 3
 COURANT = 0.8
+SHORTEST = 0.01
+"""Share of a cell that a signal may cross in the shortest step tried."""
 CV = R / (GAMMA - 1.0)
 PRANDTL = 0.71
 NUSSELT_LAMINAR = 3.66
@@ -296,6 +298,13 @@ def rates(
 
 
 @kernel
+def _ahead(cells: Floats, rate: Floats, dt: float, rows: int, between: Floats) -> None:
+    for k in range(rows):
+        for i in range(cells.shape[1]):
+            between[k, i] = cells[k, i] + dt * rate[k, i]
+
+
+@kernel
 def _vessels_between(brakes: Floats, vessels: Floats, held: Floats, drawn: Floats, ambient_k: float, dt: float) -> None:
     """Chambers and reservoirs as they would be after the first stage alone (``drawn`` holds half its flows so far)."""
     warm = 2.0 * R * ambient_k * dt
@@ -371,15 +380,22 @@ def march(
         elif 2.0 * dt > left:
             dt = 0.5 * left
         coefficients(values, bore, wall_term, loss, drag, warm, heat)
-        drawn[:] = 0.0
-        rates(cells, values, slope, flux, rate, drag, warm, area, edges, faces, gate_area, brakes, vessels, valves, drawn,
-              face_pa, tally, dx, ambient_k, heat, dt)  # fmt: skip
-        for k in range(rows):
-            for i in range(n):
-                between[k, i] = cells[k, i] + dt * rate[k, i]
-        _vessels_between(brakes, vessels, held, drawn, ambient_k, dt)
-        if primitives(between, values, ambient_k, heat) < 0.0:
-            return BROKEN, written
+        while True:
+            drawn[:] = 0.0
+            fed, out = tally[0], tally[1]
+            rates(cells, values, slope, flux, rate, drag, warm, area, edges, faces, gate_area, brakes, vessels, valves, drawn,
+                  face_pa, tally, dx, ambient_k, heat, dt)  # fmt: skip
+            _ahead(cells, rate, dt, rows, between)
+            _vessels_between(brakes, vessels, held, drawn, ambient_k, dt)
+            faster = primitives(between, values, ambient_k, heat)
+            if 0.0 < faster * dt <= dx:
+                break
+            # A valve thrown open on still air: signals faster than those the step was sized by. Again, with half of it.
+            if dt * fastest < SHORTEST * dx:
+                return BROKEN, written
+            dt, last = 0.5 * dt, False
+            tally[0], tally[1] = fed, out
+            primitives(cells, values, ambient_k, heat)
         rates(between, values, slope, flux, second, drag, warm, area, edges, faces, gate_area, brakes, held, valves, drawn,
               face_pa, tally, dx, ambient_k, heat, dt)  # fmt: skip
         for k in range(rows):

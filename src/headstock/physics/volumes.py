@@ -18,9 +18,7 @@ _SQRT_7 = sqrt(2.0 * _G / (_G - 1.0))
 
 def _in_order(low: float, high: float, words: str) -> None:
     if not 0.0 < low <= high:
-        raise OutsideModelError(
-            f"{words}: found {low:g} and {high:g} Pa, expected the first above 0, no higher than the second"
-        )
+        raise OutsideModelError(f"{words}: found {low:g} and {high:g} Pa, expected the first above 0, no higher than the second")
 
 
 def time_constant_s(volume_m3: float, area_m2: float, temperature_k: float) -> float:
