@@ -14,7 +14,7 @@ def roughness_term(roughness_ratio: float) -> float:
     Source: from memory (Haaland 1983).
 
     >>> round(roughness_term(1.4375e-3) * 1e4, 4)
-    1.6336
+    1.6377
     """
     return float((roughness_ratio / 3.7) ** 1.11)
 
