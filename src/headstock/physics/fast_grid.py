@@ -1,0 +1,155 @@
+"""From pipe networks of one shape to the lumped cells of the fast solver, one lane a network."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from headstock.base.errors import OutsideModelError
+from headstock.physics.fine_faces import Floats, R
+from headstock.physics.fine_march import Ints
+from headstock.physics.friction import darcy_factor_of_term, roughness_term
+from headstock.physics.gas import viscosity_pa_s
+from headstock.physics.pipe_network import PipeNetwork
+
+CELLS_A_BRAKE = 3
+LONGEST_BARE_M = 8.0
+"""Longest cell where no brake hangs on the pipe."""
+FIT_RE = np.geomspace(4e3, 2e6, 200)
+END_RE = 1e5
+"""Where the friction of the half cell before an end is taken."""
+
+
+@dataclass(frozen=True, slots=True)
+class FastGrid:
+    """Cells of a block of networks; arrays are [place][lane]. ``edges_m`` are those of the first network."""
+
+    networks: tuple[PipeNetwork, ...]
+    edges_m: Floats
+    cap: Floats
+    pull: Floats
+    area: Floats
+    reynolds_per_flow: Floats
+    wall: Floats
+    loss: Floats
+    momentum: Floats
+    branch: Floats
+    half: Floats
+    fit: Floats
+    gate_face: Ints
+    brake_cell: Ints
+    brakes: Floats
+    valve_cell: Ints
+    inner_valves: tuple[int, ...]
+    end_valves: tuple[int | None, int | None]
+    rt: float
+
+    @property
+    def cells(self) -> int:
+        """How many cells."""
+        return int(self.cap.shape[0])
+
+    @property
+    def lanes(self) -> int:
+        """How many networks side by side."""
+        return len(self.networks)
+
+
+def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
+    """One grid for networks of the same shape. Raises OutsideModelError where shapes or temperatures differ."""
+    first = networks[0]
+    shape = _shape(first)
+    if any(_shape(other) != shape for other in networks):
+        raise OutsideModelError("networks side by side must have the same pieces, gates, valves and brakes in the same places")
+    edges = _edges(first)
+    columns = [_column(network, edges) for network in networks]
+    stacked = {name: np.ascontiguousarray(np.stack([c[name] for c in columns], axis=-1)) for name in columns[0]}
+    inner = tuple(n for n in range(len(first.valves_at_m)) if not first.is_axial(n))
+    axial = {n: first.valves_at_m[n] for n in range(len(first.valves_at_m)) if first.is_axial(n)}
+    ends = (next((n for n, at in axial.items() if at <= 0.0), None), next((n for n, at in axial.items() if at > 0.0), None))
+    return FastGrid(
+        tuple(networks), edges, **stacked,
+        gate_face=np.array([int(np.argmin(np.abs(edges - gate.at_m))) for gate in first.gates], dtype=np.int64),
+        brake_cell=_cells_at(edges, [brake.at_m for brake in first.brakes]),
+        valve_cell=_cells_at(edges, [first.valves_at_m[n] for n in inner]), inner_valves=inner, end_valves=ends,
+        rt=R * first.ambient_k,
+    )  # fmt: skip
+
+
+def _shape(network: PipeNetwork) -> tuple[object, ...]:
+    return (
+        tuple(piece.length_m for piece in network.pieces), tuple(gate.at_m for gate in network.gates), network.valves_at_m,
+        tuple(brake.at_m for brake in network.brakes), network.ambient_k,
+    )  # fmt: skip
+
+
+def _edges(network: PipeNetwork) -> Floats:
+    """Cell edges: at every gate, three cells a brake with the brake in the middle of its own."""
+    stops = sorted({0.0, network.length_m, *(gate.at_m for gate in network.gates)})
+    places = sorted(brake.at_m for brake in network.brakes)
+    edges: list[float] = [0.0]
+    for start, end in pairwise(stops):
+        inside = [at for at in places if start < at < end]
+        if not inside:
+            count = max(1, int(np.ceil((end - start) / LONGEST_BARE_M)))
+            edges += list(np.linspace(start, end, count + 1)[1:])
+            continue
+        bounds = [start, *((one + other) / 2 for one, other in pairwise(inside)), end]
+        for (low, high), at in zip(pairwise(bounds), inside, strict=True):
+            half = min((high - low) / CELLS_A_BRAKE / 2, 0.8 * (at - low), 0.8 * (high - at))
+            edges += [at - half, at + half, high]
+    return np.array(edges)
+
+
+def _cells_at(edges: Floats, places: Sequence[float]) -> Ints:
+    return np.clip(np.searchsorted(edges, places, side="right") - 1, 0, edges.size - 2).astype(np.int64)
+
+
+def _column(network: PipeNetwork, edges: Floats) -> dict[str, Floats]:
+    """One lane's coefficients."""
+    rt, mu = R * network.ambient_k, viscosity_pa_s(network.ambient_k)
+    ends = np.cumsum([piece.length_m for piece in network.pieces])
+    middle = 0.5 * (edges[1:] + edges[:-1])
+    dx = np.diff(edges)
+    volume = _between(edges, [piece.area_m2 for piece in network.pieces], ends)
+    area = volume / dx
+    centres = np.concatenate((edges[:1], middle, edges[-1:]))
+    lengths = np.diff(centres)
+    inertia = np.concatenate(([dx[0] / 2 / area[0]], (dx[:-1] / area[:-1] + dx[1:] / area[1:]) / 2, [dx[-1] / 2 / area[-1]]))
+    face_area = lengths / inertia
+    bore = np.sqrt(4.0 / np.pi * face_area)
+    zeta = _between(centres, [piece.loss / piece.length_m for piece in network.pieces], ends) / lengths
+    term = roughness_term(network.pieces[0].roughness_m / network.pieces[0].bore_m)
+    rough = darcy_factor_of_term(END_RE, term)
+    half = (rough / bore[[0, -1]] + zeta[[0, -1]]) * lengths[[0, -1]] * rt / face_area[[0, -1]] ** 2
+    rows = [_brake_row(brake) for brake in network.brakes]
+    return {
+        "cap": volume / rt, "pull": 1.0 / inertia, "area": face_area, "reynolds_per_flow": bore / (face_area * mu),
+        "wall": rt * mu / (2.0 * bore**2), "loss": rt * zeta / (2.0 * face_area), "momentum": rt / area,
+        "branch": rt / (2.0 * face_area * lengths), "half": half, "fit": _fit(term),
+        "brakes": np.array(rows).reshape(-1, 11).T.copy(),
+    }  # fmt: skip
+
+
+def _between(edges: Floats, density: Sequence[float], ends: Floats) -> Floats:
+    """The integral between edges of something given per metre of each piece."""
+    places = np.concatenate(([0.0], ends))
+    sums = np.concatenate(([0.0], np.cumsum(np.asarray(density) * np.diff(places))))
+    return np.asarray(np.diff(np.interp(edges, places, sums)))
+
+
+def _fit(term: float) -> Floats:
+    """Friction factor times Reynolds number over turbulent flow, as Re, root, 1 and 1/root with root = sqrt(Re + 1)."""
+    exact = np.array([darcy_factor_of_term(float(re), term) * re for re in FIT_RE])
+    root = np.sqrt(FIT_RE + 1.0)
+    columns = np.stack((FIT_RE, root, np.ones_like(root), 1.0 / root), axis=1)
+    return np.asarray(np.linalg.lstsq(columns / exact[:, None], np.ones_like(exact), rcond=None)[0])
+
+
+def _brake_row(brake: object) -> list[float]:
+    from headstock.physics.fine_grid import _row
+
+    return _row(brake)
