@@ -11,7 +11,7 @@ from headstock.base.errors import OutsideModelError
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_march import BROKEN, ENDED, march_fast
 from headstock.physics.fine_faces import Floats
-from headstock.physics.fine_grid import ALMOST_SHUT, _valve_row, full_array
+from headstock.physics.fine_grid import ALMOST_SHUT, full_array, valve_row
 from headstock.physics.fine_march import Ints
 from headstock.physics.pipe_network import SHUT, Change, GateSetting, Probe, ValveSetting, checked_timeline
 
@@ -68,7 +68,7 @@ def still_air_fast(
 def mass_kg_fast(grid: FastGrid, state: FastState) -> Floats:
     """Air in pipe, chambers and reservoirs fed by the pipe [kg] per lane."""
     p, _, chamber, reservoir, _ = state.now
-    vessels = chamber * grid.brakes[0] + reservoir * grid.brakes[2] * grid.brakes[4]
+    vessels = chamber * grid.brakes[0] * (grid.brakes[11] > 0) + reservoir * grid.brakes[2] * grid.brakes[4]
     return np.asarray(np.sum(p * grid.cap, axis=0) + np.sum(vessels, axis=0) / grid.rt)
 
 
@@ -94,7 +94,7 @@ def advance_fast(
             t_buffer, buffer = np.empty(size), np.empty((size, len(probes), grid.lanes))
             why, written = march_fast(
                 now[0], now[1], now[2], now[3], cylinder, now[4], before[0], before[1], before[2], before[3], before[4], clock,
-                stop, first_step_s, tolerance_pa, grid.cap, grid.pull, grid.area, grid.reynolds_per_flow, grid.wall, grid.loss,
+                stop, first_step_s, tolerance_pa, grid.cap, grid.pull, grid.slim, grid.area, grid.reynolds_per_flow, grid.wall, grid.loss,
                 grid.momentum, grid.branch, grid.half, grid.fit, grid.gate_face, gate_area, grid.brake_cell, grid.brakes,
                 ends[0], ends[1], grid.valve_cell, inner, grid.rt, which, t_buffer, buffer,
             )  # fmt: skip
@@ -134,7 +134,7 @@ def _settings(
             area[number, lane] = -1.0 if setting.open >= 1.0 else part
 
     def rows(number: int | None) -> Floats:
-        return np.array([_valve_row(SHUT if number is None else lane[number]) for lane in valves]).T.copy()
+        return np.array([valve_row(SHUT if number is None else lane[number]) for lane in valves]).T.copy()
 
     inner = np.array([rows(number) for number in grid.inner_valves]).reshape(-1, 6, grid.lanes)
     return area, (rows(grid.end_valves[0]), rows(grid.end_valves[1])), inner

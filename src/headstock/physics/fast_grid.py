@@ -10,10 +10,11 @@ import numpy as np
 
 from headstock.base.errors import OutsideModelError
 from headstock.physics.fine_faces import Floats, R
+from headstock.physics.fine_grid import brake_row
 from headstock.physics.fine_march import Ints
 from headstock.physics.friction import darcy_factor_of_term, roughness_term
 from headstock.physics.gas import viscosity_pa_s
-from headstock.physics.pipe_network import PipeNetwork
+from headstock.physics.pipe_network import Brake, PipeNetwork
 
 CELLS_A_BRAKE = 3
 LONGEST_BARE_M = 8.0
@@ -31,6 +32,7 @@ class FastGrid:
     edges_m: Floats
     cap: Floats
     pull: Floats
+    slim: Floats
     area: Floats
     reynolds_per_flow: Floats
     wall: Floats
@@ -127,10 +129,10 @@ def _column(network: PipeNetwork, edges: Floats) -> dict[str, Floats]:
     half = (rough / bore[[0, -1]] + zeta[[0, -1]]) * lengths[[0, -1]] * rt / face_area[[0, -1]] ** 2
     rows = [_brake_row(brake) for brake in network.brakes]
     return {
-        "cap": volume / rt, "pull": 1.0 / inertia, "area": face_area, "reynolds_per_flow": bore / (face_area * mu),
+        "cap": volume / rt, "pull": 1.0 / inertia, "slim": 1.0 / lengths, "area": face_area, "reynolds_per_flow": bore / (face_area * mu),
         "wall": rt * mu / (2.0 * bore**2), "loss": rt * zeta / (2.0 * face_area), "momentum": rt / area,
-        "branch": rt / (2.0 * face_area * lengths), "half": half, "fit": _fit(term),
-        "brakes": np.array(rows).reshape(-1, 11).T.copy(),
+        "branch": rt / (2.0 * face_area * lengths), "half": half, "fit": np.repeat(_fit(term)[:, None], face_area.size, axis=1),
+        "brakes": np.array(rows).reshape(-1, 13).T.copy(),
     }  # fmt: skip
 
 
@@ -149,7 +151,12 @@ def _fit(term: float) -> Floats:
     return np.asarray(np.linalg.lstsq(columns / exact[:, None], np.ones_like(exact), rcond=None)[0])
 
 
-def _brake_row(brake: object) -> list[float]:
-    from headstock.physics.fine_grid import _row
-
-    return _row(brake)
+def _brake_row(brake: Brake) -> list[float]:
+    """A brake's figures; rates instead of time constants, and reciprocals of volumes, nothing where there is none."""
+    row = brake_row(brake)
+    row[9], row[10] = 1.0 / row[9], 1.0 / row[10]
+    row[3] *= row[4]  # a reservoir that the pipe does not feed has no choke on it
+    over_chamber = 1.0 / row[0] if row[0] > 0.0 else 0.0
+    over_store = row[4] / row[2] if row[2] > 0.0 else 0.0
+    row[0], row[2] = row[0] or 1.0, row[2] or 1.0
+    return [*row, over_chamber, over_store]

@@ -70,12 +70,12 @@ def grid_of(network: PipeNetwork, longest_cell_m: float = LONGEST_CELL_M) -> Fin
     brakes, valves, gates = _faces_of(network, count, cell_m)
     return FineGrid(
         network, cell_m, bore, np.pi / 4.0 * bore**2, terms[of_piece], _spread_losses(network, count, cell_m),
-        np.array([*(_row(brake) for brake in network.brakes), [0.0] * 11]), brakes, valves, gates,
+        np.array([*(brake_row(brake) for brake in network.brakes), [0.0] * 11]), brakes, valves, gates,
         tuple(int(i) + 1 for i in np.nonzero(np.diff(bore))[0]),
     )  # fmt: skip
 
 
-def _row(brake: Any) -> list[float]:
+def brake_row(brake: Any) -> list[float]:
     return [brake.chamber_m3, brake.chamber_choke_m2, brake.reservoir_m3, brake.reservoir_choke_m2, float(brake.fed_by_pipe),
             brake.leak_area_m2, brake.cylinder_m3, brake.gain, brake.cylinder_max_pa, brake.fill_s, brake.release_s]  # fmt: skip
 
@@ -112,7 +112,7 @@ def _free(at_m: float, cell_m: float, count: int, taken: set[int]) -> int:
 
 def openings_of(grid: FineGrid, gates: Sequence[GateSetting], valves: Sequence[ValveSetting]) -> Openings:
     """The settings as the kernels read them."""
-    rows = [_valve_row(SHUT)]
+    rows = [valve_row(SHUT)]
     axial: dict[int, int] = {}
     faces: dict[int, list[int]] = {}
     no_brake = len(grid.network.brakes)
@@ -120,7 +120,7 @@ def openings_of(grid: FineGrid, gates: Sequence[GateSetting], valves: Sequence[V
     for number, face in enumerate(grid.brake_face):
         faces[face] = [face, BRANCH, number, 0, 0]
     for face, setting in zip(grid.valve_face, valves, strict=True):
-        rows.append(_valve_row(setting))
+        rows.append(valve_row(setting))
         if face in (0, grid.cells):
             axial[face] = len(rows) - 1
         else:
@@ -149,12 +149,12 @@ def _gate_entry(face: int, gate: Gate, setting: GateSetting, rows: list[list[flo
         return [face, GATE, no_brake, 0, 0]
     numbers = []
     for vent in (setting.front_vent_m2, setting.rear_vent_m2):
-        rows.append(_valve_row(open_to_atmosphere(vent)))
+        rows.append(valve_row(open_to_atmosphere(vent)))
         numbers.append(len(rows) - 1)
     return [face, CUT, no_brake, *numbers]
 
 
-def _valve_row(setting: ValveSetting) -> list[float]:
+def valve_row(setting: ValveSetting) -> list[float]:
     return [setting.supply_pa, setting.feed_area_m2, setting.feed_to_pa, setting.exhaust_area_m2, setting.exhaust_to_pa,
             setting.droop_pa]  # fmt: skip
 
