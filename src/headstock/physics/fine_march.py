@@ -21,7 +21,7 @@ Ints = NDArray[np.int64]
 BRANCH, GATE, CUT = 1, 2, 3
 ENDED, ROWS_FULL, BROKEN = 1, 2, 3
 COURANT = 0.8
-TOO_FAR, SHORTER, SHORTEST = 1.2, 0.25, 1e-3
+TOO_FAR, SHORTER, SHORTEST = 1.0, 0.25, 1e-3
 """A step after whose first stage waves would have run further than this many cells is taken again, shorter: when something
 opens, the air still stands where the fastest wave of all will run. Shorter than this share of a step is given up."""
 CV = R / (GAMMA - 1.0)
