@@ -1,7 +1,8 @@
 """Seconds of the air engine: compiling, a second start, the three worked examples in cells of half a metre, isothermal.
 
 Run it from the top of the tree, with the environment of ./test: ``.venv-test/bin/python bench/air_cases.py``. It prints
-figures and judges nothing; let nothing else run meanwhile. Compiled code goes to a folder of its own, so the first start compiles.
+figures and judges nothing; let nothing else run meanwhile. Compiled code goes to a folder of its own, so the first start
+compiles.
 """
 
 from __future__ import annotations

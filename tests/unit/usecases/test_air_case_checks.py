@@ -36,7 +36,8 @@ DEFAULTS = {
     "area_running_mm2": 100.0, "area_release_mm2": 200.0, "area_service_mm2": 45.0, "area_emergency_mm2": 400.0,
     "service_target_bar": 3.5, "chamber_l": 2.0, "chamber_choke_mm2": 1.0, "aux_l": 75.0, "aux_choke_mm2": 7.0, "two_pipe": False,
     "cylinder_l": 10.0, "cylinder_gain": 2.533333333333333, "cylinder_max_bar": 3.8, "tau_fill_s": 1.3333333333333333,
-    "tau_release_s": 7.55, "leak_mm2": 0.0, "initial_pipe_bar": 5.0, "initial_aux_bar": None, "initial_chamber_bar": None, "initial_cylinder_bar": 0.0,
+    "tau_release_s": 7.55, "leak_mm2": 0.0, "initial_pipe_bar": 5.0, "initial_aux_bar": None,
+    "initial_chamber_bar": None, "initial_cylinder_bar": 0.0,
     "valve": (), "rear": (), "cocks": {}, "cock_events": (), "end_s": 60.0, "ask": (), "name": None,
 }  # fmt: skip
 
