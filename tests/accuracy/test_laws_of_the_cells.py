@@ -111,10 +111,10 @@ def test_a_train_fed_from_its_other_end_is_the_mirror_image(
     )
     here = _run(GRID, timeline, gas, front_pa, rear_pa)
     there = _run(MIRROR, turned, gas, front_pa, rear_pa)
-    # Searches at the faces end within a thousandth of a pascal, and a jet magnifies that a little.
-    assert there.state.cells[0, ::-1] == pytest.approx(here.state.cells[0], rel=2e-4)
-    assert there.readings_pa[-1] == pytest.approx(here.readings_pa[-1], rel=2e-4)
-    assert there.state.tally[:3] == pytest.approx(here.state.tally[:3], rel=2e-4, abs=1e-9)
+    # Searches at the faces end within a thousandth of a pascal. Measured: 1.1e-8 over 250 runs.
+    assert there.state.cells[0, ::-1] == pytest.approx(here.state.cells[0], rel=1e-6)
+    assert there.readings_pa[-1] == pytest.approx(here.readings_pa[-1], rel=1e-6)
+    assert there.state.tally[:3] == pytest.approx(here.state.tally[:3], rel=1e-6, abs=1e-9)
 
 
 @few
@@ -125,7 +125,7 @@ def test_a_run_cut_in_two_is_the_run_in_one(
     whole = _run(GRID, timeline, gas, front_pa, rear_pa)
     first = advance(GRID, _start(GRID, front_pa, rear_pa), [m for m in timeline if m.t_s <= cut_s], cut_s, gas, NEAR)
     second = advance(GRID, first.state, [m for m in timeline if m.t_s > cut_s], 0.8, gas, NEAR)
-    assert second.readings_pa[-1] == pytest.approx(whole.readings_pa[-1], abs=1000.0)
+    assert second.readings_pa[-1] == pytest.approx(whole.readings_pa[-1], abs=200.0)  # measured: 43 Pa where the cut falls into a blast
     assert second.mass_balance == pytest.approx(0.0, abs=1e-12)
 
 
