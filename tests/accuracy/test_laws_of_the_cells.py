@@ -125,7 +125,9 @@ def test_a_run_cut_in_two_is_the_run_in_one(
     whole = _run(GRID, timeline, gas, front_pa, rear_pa)
     first = advance(GRID, _start(GRID, front_pa, rear_pa), [m for m in timeline if m.t_s <= cut_s], cut_s, gas, NEAR)
     second = advance(GRID, first.state, [m for m in timeline if m.t_s > cut_s], 0.8, gas, NEAR)
-    assert second.readings_pa[-1] == pytest.approx(whole.readings_pa[-1], abs=200.0)  # measured: 43 Pa where the cut falls into a blast
+    assert second.readings_pa[-1] == pytest.approx(
+        whole.readings_pa[-1], abs=200.0
+    )  # measured: 43 Pa where the cut falls into a blast
     assert second.mass_balance == pytest.approx(0.0, abs=1e-12)
 
 
@@ -186,3 +188,20 @@ def test_a_valve_with_a_droop_settles_without_ringing() -> None:
     late = result.readings_pa[result.t_s > 10.0, 0]
     assert np.abs(np.diff(late)).max() < 20.0
     assert 0.0 < 601325.0 - late[-1] < 1e4
+
+
+def test_a_reservoir_without_a_control_chamber_fills_and_no_air_is_lost() -> None:
+    reservoir = Brake(10.0, 0.0, 0.0, 0.05, 7e-6, True, 0.01, 2.5, 3.8e5, 1.0, 1.0)
+    grid = grid_of(PipeNetwork((Piece(20.0, BORE_M, 5e-5),), brakes=(reservoir,)))
+    result = advance(grid, still_air(grid, 6e5, 1e5, 1e5, 0.0), (), 5.0, "isothermal", (Probe("reservoir"),))
+    assert result.readings_pa[-1, 0] > 1.2e5
+    assert abs(result.mass_balance) < 1e-12
+
+
+def test_a_run_begun_at_one_temperature_goes_on_with_wall_heat_where_it_stood() -> None:
+    grid = grid_of(PipeNetwork((Piece(20.0, BORE_M, 5e-5),), valves_at_m=(0.0,)))
+    state = still_air(grid, 6e5, 1e5, 1e5, 0.0, valves=(ValveSetting(exhaust_area_m2=1e-4),))
+    before = advance(grid, state, (), 0.3, "isothermal", (Probe("rear"),))
+    after = advance(grid, before.state, (), 0.31, "heat-transfer", (Probe("rear"),))
+    assert after.readings_pa[0, 0] == pytest.approx(before.readings_pa[-1, 0], rel=1e-12)
+    assert after.readings_pa[-1, 0] == pytest.approx(before.readings_pa[-1, 0], rel=0.1)
