@@ -136,6 +136,8 @@ def advance(
                 break
     for change in changes:
         _set(gates, valves, change)
+    if gas == "isothermal":  # the kernels leave energy alone; a later stretch with heat transfer starts from it
+        cells[2] = cells[0] * CV * grid.network.ambient_k + 0.5 * cells[1] ** 2 / cells[0]
     end = AirState(float(clock[0]), cells, vessels, tuple(gates), tuple(valves), tally, state.first_mass_kg)
     return FineResult(end, np.concatenate(times), np.concatenate(rows), _balance(grid, end))
 

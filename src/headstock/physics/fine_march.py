@@ -315,8 +315,8 @@ def _vessels_between(brakes: Floats, vessels: Floats, held: Floats, drawn: Float
         held[1, b] = vessels[1, b]
         if brakes[b, 0] > 0.0:
             held[0, b] += drawn[0, b] * warm / brakes[b, 0]
-            if brakes[b, 4] > 0.0:
-                held[1, b] += drawn[1, b] * warm / brakes[b, 2]
+        if brakes[b, 4] > 0.0 and brakes[b, 2] > 0.0:
+            held[1, b] += drawn[1, b] * warm / brakes[b, 2]
 
 
 @kernel
@@ -325,18 +325,18 @@ def _vessels_step(brakes: Floats, vessels: Floats, drawn: Floats, ambient_k: flo
     warm = R * ambient_k * dt
     for b in range(brakes.shape[0] - 1):
         row = brakes[b]
-        if row[0] <= 0.0:
+        if row[4] > 0.0 and row[2] > 0.0:
+            vessels[1, b] += drawn[1, b] * warm / row[2]
+        if row[0] <= 0.0:  # no control chamber: nothing works the cylinder
             continue
         vessels[0, b] += drawn[0, b] * warm / row[0]
-        if row[4] > 0.0:
-            vessels[1, b] += drawn[1, b] * warm / row[2]
         target = min(row[7] * (vessels[0, b] - drawn[2, b]), row[8], vessels[1, b] - ATMOSPHERE_PA)
         target = max(target, 0.0)
         before = vessels[2, b]
         slow = row[9] if target > before else row[10]
         vessels[2, b] = target + (before - target) * exp(-dt / slow)
         rise = vessels[2, b] - before
-        if row[4] > 0.0 and rise > 0.0:
+        if row[4] > 0.0 and row[2] > 0.0 and rise > 0.0:
             vessels[1, b] -= rise * row[6] / row[2]
             tally[2] += rise * row[6] / (R * ambient_k)
 
