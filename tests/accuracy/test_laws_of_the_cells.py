@@ -136,7 +136,7 @@ def test_a_run_cut_in_two_is_the_run_in_one(
 def test_the_pressures_either_side_of_a_shut_gate_are_none_of_each_other_s_business(
     gas: GasModel, front_pa: float, rear_pa: float, second: GateSetting
 ) -> None:
-    """The section behind the shut gate does the same whatever happens ahead of it; only its time steps differ (1.1e-4 at most)."""
+    """The section behind the shut gate does the same whatever happens ahead of it, but for its time steps (1.1e-4 at most)."""
     moves = (Change(0.0, 0, VALVES[4]), Change(0.1, 1, second))
     one, other = (_run(GRID, moves[k:], gas, front_pa, rear_pa) for k in (0, 1))
     behind = (np.arange(GRID.cells) + 0.5) * GRID.cell_m > 10.0
