@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import get_args
 
 import pytest
 import typer
@@ -11,7 +12,10 @@ import typer
 from headstock.base.documents import document_from_text
 from headstock.base.loading import load_as
 from headstock.cli.app import app
+from headstock.usecases.air_case import answer_air_file
+from headstock.usecases.air_case_file import AskCross, AskDrop, AskValue, CockEvent, RearEvent, ValveEvent
 from tests.cases.jobs import DEMO, order_of
+from tests.promises import air_case_page
 from tests.promises.formats_page import FORMATS, INSTRUCTION, PAGE, page
 from tests.promises.tree import ROOT
 
@@ -37,6 +41,23 @@ def test_the_lines_of_the_example_instruction_are_steps_of_the_demo_job() -> Non
     lines = re.findall(r'who: (\w+), does: "?([^"}]+)"?}', INSTRUCTION)
     assert len(lines) == 3
     assert set(lines) <= idents
+
+
+def test_the_page_of_the_air_case_says_what_its_reader_takes() -> None:
+    text = air_case_page.PAGE.read_text(encoding="utf-8")
+    assert air_case_page.table() in text, "make it anew: python -m tests.promises.air_case_page"
+    for part in (ValveEvent, RearEvent, CockEvent, AskValue, AskCross, AskDrop):
+        assert [key for key in part.model_fields if key not in text] == []
+    modes = get_args(ValveEvent.model_fields["mode"].annotation)
+    assert [mode for mode in modes if f"`{mode}`" not in text] == []
+
+
+def test_the_example_of_the_air_case_is_answered(tmp_path: Path) -> None:
+    match = re.search(r"```json\n(.*?)```", air_case_page.PAGE.read_text(encoding="utf-8"), re.DOTALL)
+    assert match is not None
+    (tmp_path / "case.json").write_text(match[1], encoding="utf-8")
+    (result,) = answer_air_file(tmp_path / "case.json").results
+    assert [answer.unit for answer in result.answers] == ["s", "bar"]
 
 
 def _commands() -> dict[str, list[str]]:

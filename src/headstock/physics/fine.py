@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headstock.base.errors import OutsideModelError
+from headstock.physics.fine_cells import CV, Ints
 from headstock.physics.fine_faces import Floats, R
 from headstock.physics.fine_grid import FineGrid, PerItem, full_array, openings_of, probe_rows
-from headstock.physics.fine_march import BROKEN, CV, ENDED, Ints, march
+from headstock.physics.fine_march import BROKEN, ENDED, march
 from headstock.physics.pipe_network import (
     ATMOSPHERE_PA,
     Change,
@@ -114,11 +115,11 @@ def advance(
         changes = [change for change in changes if change.t_s > clock[0]]
         openings = openings_of(grid, gates, valves)
         which = probe_rows(grid, openings, probes)
-        face_pa = np.zeros(openings.faces.shape[0])
-        _still_faces(grid, openings.faces, cells, face_pa)
+        cells_pa = _pressures_pa(cells, grid.network.ambient_k, gas)
+        face_pa = _still_faces_pa(openings.faces, cells_pa)
         if not times:
             times.append(np.array([clock[0]]))
-            rows.append(_first_row(which, cells, face_pa, vessels, grid.network.ambient_k, gas))
+            rows.append(_first_row(which, cells_pa, face_pa, vessels))
         while True:
             t_buffer, buffer = np.empty(ROWS), np.empty((ROWS, len(probes)))
             why, written = march(
@@ -136,6 +137,8 @@ def advance(
                 break
     for change in changes:
         _set(gates, valves, change)
+    if gas == "isothermal":  # the kernels leave energy alone; a later stretch with heat transfer starts from it
+        cells[2] = cells[0] * CV * grid.network.ambient_k + 0.5 * cells[1] ** 2 / cells[0]
     end = AirState(float(clock[0]), cells, vessels, tuple(gates), tuple(valves), tally, state.first_mass_kg)
     return FineResult(end, np.concatenate(times), np.concatenate(rows), _balance(grid, end))
 
@@ -153,24 +156,21 @@ def _balance(grid: FineGrid, state: AirState) -> float:
     return float((mass_kg(grid, state) + out + to_cylinders - fed - state.first_mass_kg) / max(state.first_mass_kg, fed))
 
 
-def _still_faces(grid: FineGrid, faces: Ints, cells: Floats, face_pa: Floats) -> None:
-    """Pressures at faces before the first step of a stretch, for probes read at once."""
-    for number, face in enumerate(faces[:, 0]):
-        beside = cells[0, max(face - 1, 0)], cells[0, min(face, grid.cells - 1)]
-        face_pa[number] = 0.5 * sum(beside) * R * grid.network.ambient_k
+def _pressures_pa(cells: Floats, ambient_k: float, gas: GasModel) -> Floats:
+    """Static pressure of every cell [Pa]."""
+    if gas == "isothermal":
+        return np.asarray(cells[0] * R * ambient_k)
+    with np.errstate(divide="ignore", invalid="ignore"):  # the first step refuses a cell that is no gas, by name
+        return np.asarray((cells[2] - 0.5 * cells[1] ** 2 / cells[0]) * R / CV)
 
 
-def _first_row(which: Ints, cells: Floats, face_pa: Floats, vessels: Floats, ambient_k: float, gas: GasModel) -> Floats:
-    pressure = cells[0] * R * ambient_k
-    if gas == "heat-transfer":
-        with np.errstate(divide="ignore", invalid="ignore"):  # the first step refuses a cell that is no gas, by name
-            pressure = (cells[2] - 0.5 * cells[1] ** 2 / cells[0]) * R / CV
-    row = np.empty((1, which.shape[0]))
-    for column, (kind, number) in enumerate(which):
-        if kind == 0:
-            row[0, column] = pressure[number]
-        elif kind == 1:
-            row[0, column] = face_pa[number]
-        else:
-            row[0, column] = vessels[kind - 2, number] + (ATMOSPHERE_PA if kind == 4 else 0.0)
-    return row
+def _still_faces_pa(faces: Ints, cells_pa: Floats) -> Floats:
+    """Pressures at faces before the first step of a stretch, for probes read at once: the mean of both sides [Pa]."""
+    last = cells_pa.size - 1
+    return np.array([0.5 * (cells_pa[max(face - 1, 0)] + cells_pa[min(face, last)]) for face in faces[:, 0]])
+
+
+def _first_row(which: Ints, cells_pa: Floats, face_pa: Floats, vessels: Floats) -> Floats:
+    """What the probes read before the first step; cylinders are kept as gauge pressure."""
+    tables = (cells_pa, face_pa, vessels[0], vessels[1], vessels[2] + ATMOSPHERE_PA)
+    return np.array([[tables[kind][number] for kind, number in which]])

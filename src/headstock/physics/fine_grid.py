@@ -11,8 +11,9 @@ from typing import Any
 import numpy as np
 
 from headstock.base.errors import OutsideModelError
+from headstock.physics.fine_cells import Ints
 from headstock.physics.fine_faces import Floats
-from headstock.physics.fine_march import BRANCH, CUT, GATE, Ints
+from headstock.physics.fine_march import BRANCH, CUT, GATE
 from headstock.physics.friction import roughness_term
 from headstock.physics.pipe_network import SHUT, Gate, GateSetting, PipeNetwork, Probe, ValveSetting, open_to_atmosphere
 

@@ -106,7 +106,7 @@ class AirCase(_Part):
     roughness_mm: NotBelowZero = Field(0.05, description="roughness of the wall [mm]")
     k_joint: NotBelowZero = Field(1.0, description="loss coefficient spread over the two hoses of a joint [-]")
     k_vehicle: NotBelowZero = Field(2.0, description="loss coefficient spread over the pipe of a vehicle [-]")
-    cock_cd: float = Field(0.7, gt=0.0, le=1.0, description="effective area of an open cock or end over the pipe's [-]")
+    cock_cd: float = Field(0.7, gt=0.0, le=1.0, description="effective area of a part-open cock or open end, over its area [-]")
     ambient_T_K: float = Field(288.15, ge=200.0, le=400.0, description="temperature outside, of walls and of the supply [K]")
     set_bar: Bar = Field(5.0, description="pressure that running and release feed to [bar gauge]")
     main_reservoir_bar: Bar = Field(8.5, description="supply in release [bar gauge]")

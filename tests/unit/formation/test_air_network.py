@@ -77,7 +77,7 @@ def test_a_vehicle_brakes_as_its_own_type_does() -> None:
     assert (tarn.fed_by_pipe, fell.fed_by_pipe) == (False, True)
     assert (tarn.chamber_m3, tarn.chamber_choke_m2, tarn.reservoir_m3) == pytest.approx((2e-3, 1e-6, 75e-3))
     assert (fell.gain, fell.cylinder_max_pa, fell.fill_s, fell.release_s) == pytest.approx((2.1, 3.7e5, 1.5, 8.0))
-    assert (tarn.leak_area_m2, fell.leak_area_m2) == pytest.approx((0.05e-6, 0.06e-6))
+    assert (tarn.leak_area_m2, fell.leak_area_m2) == pytest.approx((0.005e-6, 0.006e-6))
 
 
 def test_the_main_reservoir_pipe_has_no_brakes_on_it_and_ends_where_the_next_unit_has_none() -> None:
@@ -275,4 +275,4 @@ def test_a_tight_main_reservoir_pipe_leaks_through_the_areas_of_its_vehicles_alo
     cells = initial_pressures(air, openings, {"70": pa}, [(n + 0.5) * grid.cell_m for n in range(grid.cells)])
     end = advance(grid, still_air(grid, cells, pa, pa, 0.0, openings.gates, openings.valves), (), 2.0, "isothermal").state
     lost_kg_s = float(end.tally[1]) / 2.0
-    assert lost_kg_s == pytest.approx(4 * mass_flow_kg_s(0.05e-6, pa, ATMOSPHERE_PA, 288.15), rel=0.01)
+    assert lost_kg_s == pytest.approx(4 * mass_flow_kg_s(0.005e-6, pa, ATMOSPHERE_PA, 288.15), rel=0.01)

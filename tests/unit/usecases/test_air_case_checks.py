@@ -30,6 +30,22 @@ def test_a_case_may_leave_out_everything(tmp_path: Path) -> None:
     assert not file.is_list
 
 
+DEFAULTS = {
+    "vehicles": 12, "pipe_length_m": 20.0, "hose_length_m": 0.6, "bore_mm": 25.4, "roughness_mm": 0.05, "k_joint": 1.0,
+    "k_vehicle": 2.0, "cock_cd": 0.7, "ambient_T_K": 288.15, "set_bar": 5.0, "main_reservoir_bar": 8.5, "droop_bar": 0.1,
+    "area_running_mm2": 100.0, "area_release_mm2": 200.0, "area_service_mm2": 45.0, "area_emergency_mm2": 400.0,
+    "service_target_bar": 3.5, "chamber_l": 2.0, "chamber_choke_mm2": 1.0, "aux_l": 75.0, "aux_choke_mm2": 7.0, "two_pipe": False,
+    "cylinder_l": 10.0, "cylinder_gain": 2.533333333333333, "cylinder_max_bar": 3.8, "tau_fill_s": 1.3333333333333333,
+    "tau_release_s": 7.55, "leak_mm2": 0.0, "initial_pipe_bar": 5.0, "initial_aux_bar": None,
+    "initial_chamber_bar": None, "initial_cylinder_bar": 0.0,
+    "valve": (), "rear": (), "cocks": {}, "cock_events": (), "end_s": 60.0, "ask": (), "name": None,
+}  # fmt: skip
+
+
+def test_the_defaults_are_those_that_other_engines_are_compared_by() -> None:
+    assert {key: getattr(AirCase(), key) for key in AirCase.model_fields} == DEFAULTS
+
+
 VALUE = {"kind": "value", "where": "front", "t_s": 1}
 REFUSED: list[tuple[dict[str, Any], str, str]] = [
     ({"pipe_lenght_m": 3}, "pipe_lenght_m", "nearest pipe_length_m"),

@@ -8,19 +8,34 @@ from pathlib import Path
 
 from headstock.cli.reply import YES, print_json
 from headstock.physics.pipe_network import GasModel
-from headstock.usecases.air_case import AirFileResult, Progress, Solver, answer_air_file
+from headstock.usecases.air_case import AirFileResult, Solver, answer_air_file
 from headstock.wiring import air_series_file, check_writable, write_whole
 
 
 def run_air(case: Path, out: Path | None, solver: Solver, gas: GasModel | None, series: Path | None) -> int:
     """Run the cases of a file, write what was asked for, print the answers."""
     check_writable({name: path for name, path in (("--out", out), ("--series", series)) if path is not None}, case)
-    answer = answer_air_file(case, solver, gas, series is not None, _progress() if sys.stderr.isatty() else None)
+    answer = _answered(case, solver, gas, series is not None)
     written = _written(answer, out, series)
     print_json(answer.as_json())
     for path in written:
         print(f"written: {path}", file=sys.stderr)
     return YES
+
+
+def _answered(case: Path, solver: Solver, gas: GasModel | None, keep_series: bool) -> AirFileResult:
+    """With progress where somebody may look at it; its line is gone before anything else is said."""
+    if not sys.stderr.isatty():
+        return answer_air_file(case, solver, gas, keep_series)
+    try:
+        return answer_air_file(case, solver, gas, keep_series, _tell)
+    finally:
+        print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+
+
+def _tell(number: int, t_s: float, end_s: float) -> None:
+    """One line on the terminal that is written over."""
+    print(f"\r\x1b[Kcase {number + 1}: {t_s:.1f} of {end_s:g} s", end="", file=sys.stderr, flush=True)
 
 
 def _written(answer: AirFileResult, out: Path | None, series: Path | None) -> list[Path]:
@@ -31,13 +46,3 @@ def _written(answer: AirFileResult, out: Path | None, series: Path | None) -> li
         contents[out] = (json.dumps(answer.as_json(), indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
     write_whole(contents)
     return list(contents)
-
-
-def _progress() -> Progress:
-    """One line on the terminal that is written over; it is cleared when a case ends."""
-
-    def tell(number: int, t_s: float, end_s: float) -> None:
-        text = f"case {number + 1}: {t_s:.1f} of {end_s:g} s" if t_s < end_s else ""
-        print(f"\r\x1b[K{text}", end="", file=sys.stderr, flush=True)
-
-    return tell
