@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-import llvmlite.binding as llvm
 import numba
 from numba.core import config
 
@@ -19,9 +18,6 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 # No flag that lets the compiler assume there are no NaN: the status words of the kernels rest on comparisons with them.
 _FLAGS = {"contract", "arcp", "nsz"}
-
-llvm.set_option("headstock", "-runtime-memory-check-threshold=200")
-llvm.set_option("headstock", "-memory-check-merge-threshold=200")
 
 # Read when a function is decorated, so it must be set before the first one is.
 setattr(config, "CACHE_DIR", str(cache_folder() / "kernels" / source_key()))  # noqa: B010  (its stubs do not know it)

@@ -4,40 +4,74 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 
 from headstock.base.errors import OutsideModelError
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_march import BROKEN, ENDED, march_fast
+from headstock.physics.fine_cells import Ints
 from headstock.physics.fine_faces import Floats
-from headstock.physics.fine_grid import ALMOST_SHUT, full_array, valve_row
-from headstock.physics.fine_march import Ints
-from headstock.physics.pipe_network import SHUT, Change, GateSetting, Probe, ValveSetting, checked_timeline
+from headstock.physics.fine_grid import ALMOST_SHUT, PerItem, valve_row
+from headstock.physics.pipe_network import (
+    ATMOSPHERE_PA,
+    SHUT,
+    Change,
+    GateSetting,
+    Probe,
+    ProbeKind,
+    ValveSetting,
+    checked_timeline,
+)
 
 FIRST_STEP_S, TOLERANCE_PA = 0.010, 150.0
+"""First step after an event [s], and how far a step may miss the extrapolated pressures [Pa]: what the test of accuracy holds."""
 ROWS = 4096
+VESSELS: dict[ProbeKind, int] = {"chamber": 1, "reservoir": 2, "cylinder": 3}
+T = TypeVar("T")
+Gates = tuple[tuple[GateSetting, ...], ...]
+Valves = tuple[tuple[ValveSetting, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class FastState:
     """All that the air of a block remembers, with the level before (for the second-order formula) and the step control.
 
-    ``clock``: time, step to come, last step (0 after an event), steps so far. Settings per lane.
+    ``clock``: time [s], step to come [s], last step [s] (0 after an event), steps so far. ``now`` and ``before``: pressures [Pa]
+    (cells, lanes), flows [kg/s] (faces, lanes), chambers and reservoirs [Pa] (brakes, lanes), tally [kg] (fed, let out, to
+    cylinders; lanes). ``cylinder`` [Pa, gauge] (brakes, lanes), ``drawn`` [kg/s] by branches in the last step (cells, lanes). Settings
+    of gates and valves a lane.
     """
 
     clock: Floats
     now: tuple[Floats, ...]
     before: tuple[Floats, ...]
     cylinder: Floats
-    gates: tuple[tuple[GateSetting, ...], ...]
-    valves: tuple[tuple[ValveSetting, ...], ...]
+    drawn: Floats
+    gates: Gates
+    valves: Valves
     first_mass_kg: Floats
 
 
 @dataclass(frozen=True, slots=True)
+class Settings:
+    """Between two changes: gate areas (0 shut, negative fully open), vents beside shut ones, rows of all valves."""
+
+    gates: Floats
+    vent_cell: Ints
+    vents: Floats
+    front: Floats
+    rear: Floats
+    inner: Floats
+
+
+@dataclass(frozen=True, slots=True)
 class FastResult:
-    """The state at the end; readings [Pa, absolute] (samples, probes, lanes) at times [s]; mass balance a lane (relative)."""
+    """The state at the end; readings [Pa, absolute] (samples, probes, lanes) at times [s]; mass balance a lane (relative).
+
+    Samples stand at the ends of steps: between them a straight line is as good as the steps themselves.
+    """
 
     state: FastState
     t_s: Floats
@@ -51,118 +85,144 @@ class FastResult:
 
 
 def still_air_fast(
-    grid: FastGrid, pipe_pa: Floats, chamber_pa: Floats, reservoir_pa: Floats, cylinder_pa: Floats,
-    gates: Sequence[Sequence[GateSetting]], valves: Sequence[Sequence[ValveSetting]],
-) -> FastState:  # fmt: skip
-    """Air at rest: pressures [Pa] per cell and per brake, each (places, lanes) or what spreads to that."""
-    n, lanes, count = grid.cells, grid.lanes, grid.brake_cell.size
-    spread = lambda value, rows: np.array(np.broadcast_to(value, (rows, lanes)), dtype=np.float64)  # noqa: E731
-    now = (spread(pipe_pa, n), np.zeros((n + 1, lanes)), spread(chamber_pa, count), spread(reservoir_pa, count), np.zeros((3, lanes)))
-    state = FastState(
-        np.array([0.0, FIRST_STEP_S, 0.0, 0.0]), now, tuple(a.copy() for a in now), spread(cylinder_pa, count),
-        tuple(tuple(g) for g in gates), tuple(tuple(v) for v in valves), np.zeros(lanes),
+    grid: FastGrid,
+    pipe_pa: PerItem,
+    chamber_pa: PerItem,
+    reservoir_pa: PerItem,
+    cylinder_pa: PerItem,
+    gates: Gates,
+    valves: Valves,
+) -> FastState:
+    """Air at rest: pressures [Pa] for all, or what spreads to (cells, lanes) and (brakes, lanes); cylinders [Pa, gauge]."""
+    count, lanes = grid.brake_cell.size, grid.lanes
+    now = (
+        _spread(pipe_pa, grid.cells, lanes), np.zeros((grid.cells + 1, lanes)), _spread(chamber_pa, count, lanes),
+        _spread(reservoir_pa, count, lanes), np.zeros((3, lanes)),
     )  # fmt: skip
+    clock = np.array([0.0, FIRST_STEP_S, 0.0, 0.0])
+    before = tuple(level.copy() for level in now)
+    state = FastState(clock, now, before, _spread(cylinder_pa, count, lanes), np.zeros((grid.cells, lanes)), gates, valves,
+                      np.zeros(lanes))  # fmt: skip
     return replace(state, first_mass_kg=mass_kg_fast(grid, state))
+
+
+def _spread(value: PerItem, rows: int, lanes: int) -> Floats:
+    return np.array(np.broadcast_to(np.asarray(value, dtype=np.float64), (rows, lanes)))
 
 
 def mass_kg_fast(grid: FastGrid, state: FastState) -> Floats:
     """Air in pipe, chambers and reservoirs fed by the pipe [kg] per lane."""
-    p, _, chamber, reservoir, _ = state.now
-    vessels = chamber * grid.brakes[0] * (grid.brakes[11] > 0) + reservoir * grid.brakes[2] * grid.brakes[4]
-    return np.asarray(np.sum(p * grid.cap, axis=0) + np.sum(vessels, axis=0) / grid.rt)
+    pipe, _, chamber, reservoir, _ = state.now
+    vessels = chamber * grid.brakes[0] * (grid.brakes[11] > 0.0) + reservoir * grid.brakes[2] * grid.brakes[4]
+    return np.asarray(np.sum(pipe * grid.cap, axis=0) + np.sum(vessels, axis=0) / grid.rt)
 
 
 def advance_fast(
     grid: FastGrid, state: FastState, timelines: Sequence[Sequence[Change]], until_s: float, probes: Sequence[Probe] = (),
     tolerance_pa: float = TOLERANCE_PA, first_step_s: float = FIRST_STEP_S,
 ) -> FastResult:  # fmt: skip
-    """Go on from a state until a time [s]; one timeline a lane. Raises OutsideModelError when a pressure leaves what air can have."""
-    lines = [[c for c in checked_timeline(tuple(line)) if c.t_s <= until_s] for line in timelines]
-    gates, valves = [list(g) for g in state.gates], [list(v) for v in state.valves]
-    now, before, cylinder = [a.copy() for a in state.now], [a.copy() for a in state.before], state.cylinder.copy()
-    clock = state.clock.copy()
-    times: list[Floats] = [np.array([clock[0]])]
-    rows = [_first_row(grid, now, cylinder, probes)]
+    """Go on from a state until a time [s]; one timeline a lane. Readings at the start and after each step.
+
+    Raises OutsideModelError when a pressure leaves what air can have, naming the time.
+    """
+    lines = [[change for change in checked_timeline(tuple(line)) if change.t_s <= until_s] for line in timelines]
+    gates, valves = [list(lane) for lane in state.gates], [list(lane) for lane in state.valves]
+    now, before = [level.copy() for level in state.now], [level.copy() for level in state.before]
+    cylinder, drawn, clock = state.cylinder.copy(), state.drawn.copy(), state.clock.copy()
     which = _probe_rows(grid, probes)
-    stops = sorted({c.t_s for line in lines for c in line if c.t_s > clock[0]} | {until_s})
-    for stop in stops:
+    times, rows = [np.array([clock[0]])], [_first_row(which, now, cylinder)]
+    for stop in sorted({change.t_s for line in lines for change in line if change.t_s > clock[0]} | {until_s}):
         if _set(lines, gates, valves, clock[0]):
             clock[1], clock[2] = first_step_s, 0.0
-        gate_area, ends, inner = _settings(grid, gates, valves)
-        while True:
-            size = ROWS if probes else 0
-            t_buffer, buffer = np.empty(size), np.empty((size, len(probes), grid.lanes))
-            why, written = march_fast(
-                now[0], now[1], now[2], now[3], cylinder, now[4], before[0], before[1], before[2], before[3], before[4], clock,
-                stop, first_step_s, tolerance_pa, grid.cap, grid.pull, grid.slim, grid.area, grid.reynolds_per_flow, grid.wall, grid.loss,
-                grid.momentum, grid.branch, grid.half, grid.fit, grid.gate_face, gate_area, grid.brake_cell, grid.brakes,
-                ends[0], ends[1], grid.valve_cell, inner, grid.rt, which, t_buffer, buffer,
-            )  # fmt: skip
-            times.append(t_buffer[:written].copy())
-            rows.append(buffer[:written].copy())
-            if why == BROKEN:
-                raise OutsideModelError(f"a pressure leaves what air can have at {clock[0]:.3f} s")
-            if why == ENDED:
-                break
-    _set(lines, gates, valves, clock[0])
-    end = FastState(clock, tuple(now), tuple(before), cylinder, tuple(map(tuple, gates)), tuple(map(tuple, valves)),
-                    state.first_mass_kg)  # fmt: skip
+        settings = _settings(grid, gates, valves)
+        _stretch(grid, settings, now, before, cylinder, drawn, clock, stop, tolerance_pa, first_step_s, which, times, rows)
+    if _set(lines, gates, valves, clock[0]):
+        clock[1], clock[2] = first_step_s, 0.0
+    end = FastState(clock, tuple(now), tuple(before), cylinder, drawn, _kept(gates), _kept(valves), state.first_mass_kg)
     fed, out, spent = now[4]
-    balance = (mass_kg_fast(grid, end) + out + spent - fed - state.first_mass_kg) / np.maximum(state.first_mass_kg, fed)
-    return FastResult(end, np.concatenate(times), np.concatenate(rows), balance)
+    gap_kg = mass_kg_fast(grid, end) + out + spent - fed - state.first_mass_kg
+    return FastResult(end, np.concatenate(times), np.concatenate(rows), gap_kg / np.maximum(state.first_mass_kg, fed))
+
+
+def _stretch(
+    grid: FastGrid, settings: Settings, now: list[Floats], before: list[Floats], cylinder: Floats, drawn: Floats, clock: Floats,
+    stop_s: float, tolerance_pa: float, first_step_s: float, which: Ints, times: list[Floats], rows: list[Floats],
+) -> None:  # fmt: skip
+    """From one change of settings to the next; levels and clock are changed in place, samples added."""
+    size = ROWS if which.shape[0] else 0
+    while True:
+        t_buffer, buffer = np.empty(size), np.empty((size, which.shape[0], grid.lanes))
+        why, written = march_fast(
+            now[0], now[1], now[2], now[3], cylinder, now[4], before[0], before[1], before[2], before[3], before[4], clock,
+            stop_s, first_step_s, tolerance_pa, grid.cap, grid.pull, grid.slim, grid.area, grid.reynolds_per_flow, grid.wall,
+            grid.loss, grid.momentum, grid.branch, grid.half, grid.fit, grid.gate_face, settings.gates, settings.vent_cell,
+            settings.vents, grid.brake_cell, grid.brakes, settings.front, settings.rear, grid.valve_cell, settings.inner, grid.rt,
+            drawn, which, t_buffer, buffer,
+        )  # fmt: skip
+        times.append(t_buffer[:written].copy())
+        rows.append(buffer[:written].copy())
+        if why == BROKEN:
+            raise OutsideModelError(f"a pressure leaves what air can have at {clock[0]:.3f} s")
+        if why == ENDED:
+            return
+
+
+def _kept(lanes: Sequence[Sequence[T]]) -> tuple[tuple[T, ...], ...]:
+    return tuple(tuple(lane) for lane in lanes)
 
 
 def _set(lines: list[list[Change]], gates: list[list[GateSetting]], valves: list[list[ValveSetting]], now_s: float) -> bool:
+    """Everything due by now is set; whether anything was really changed."""
     changed = False
     for lane, line in enumerate(lines):
         while line and line[0].t_s <= now_s:
             change = line.pop(0)
-            kept: list[GateSetting] | list[ValveSetting] = gates[lane] if isinstance(change.to, GateSetting) else valves[lane]
-            changed = changed or kept[change.number] != change.to
-            kept[change.number] = change.to  # type: ignore[call-overload]
+            if isinstance(change.to, GateSetting):
+                changed = changed or gates[lane][change.number] != change.to
+                gates[lane][change.number] = change.to
+            else:
+                changed = changed or valves[lane][change.number] != change.to
+                valves[lane][change.number] = change.to
     return changed
 
 
-def _settings(
-    grid: FastGrid, gates: list[list[GateSetting]], valves: list[list[ValveSetting]]
-) -> tuple[Floats, tuple[Floats, Floats], Floats]:
-    """Gate areas (0 shut, negative fully open), rows of the two end valves, rows of those inside."""
-    area = np.empty((len(grid.networks[0].gates), grid.lanes))
+def _settings(grid: FastGrid, gates: list[list[GateSetting]], valves: list[list[ValveSetting]]) -> Settings:
+    """The settings of a stretch as the kernel reads them."""
+    count = len(grid.networks[0].gates)
+    area, vents = np.empty((count, grid.lanes)), np.zeros((2 * count, grid.lanes))
     for lane, (network, settings) in enumerate(zip(grid.networks, gates, strict=True)):
         for number, (gate, setting) in enumerate(zip(network.gates, settings, strict=True)):
-            part = 0.0 if setting.open <= ALMOST_SHUT else gate.area_m2 * setting.open
+            part = gate.area_m2 * setting.open
             area[number, lane] = -1.0 if setting.open >= 1.0 else part
+            if setting.open <= ALMOST_SHUT:
+                area[number, lane] = 0.0
+                vents[2 * number : 2 * number + 2, lane] = setting.front_vent_m2, setting.rear_vent_m2
 
     def rows(number: int | None) -> Floats:
         return np.array([valve_row(SHUT if number is None else lane[number]) for lane in valves]).T.copy()
 
     inner = np.array([rows(number) for number in grid.inner_valves]).reshape(-1, 6, grid.lanes)
-    return area, (rows(grid.end_valves[0]), rows(grid.end_valves[1])), inner
+    beside = np.array([face + side for face in grid.gate_face for side in (-1, 0)], dtype=np.int64)
+    used = vents.any(axis=1)
+    return Settings(area, beside[used], vents[used], rows(grid.end_valves[0]), rows(grid.end_valves[1]), inner)
 
 
 def _probe_rows(grid: FastGrid, probes: Sequence[Probe]) -> Ints:
-    vessel = {"chamber": 1, "reservoir": 2, "cylinder": 3}
+    """What each probe reads: a cell (0) or a vessel (1 to 3), and its number."""
     rows = []
     for probe in probes:
-        if probe.kind == "front":
-            rows.append((0, 0))
-        elif probe.kind == "rear":
-            rows.append((0, grid.cells - 1))
-        elif probe.kind == "branch":
+        if probe.kind == "branch":
             rows.append((0, int(grid.brake_cell[probe.number])))
         elif probe.kind == "valve":
             rows.append((0, int(grid.valve_cell[grid.inner_valves.index(probe.number)])))
+        elif probe.kind in VESSELS:
+            rows.append((VESSELS[probe.kind], probe.number))
         else:
-            rows.append((vessel[probe.kind], probe.number))
+            rows.append((0, 0 if probe.kind == "front" else grid.cells - 1))
     return np.array(rows, dtype=np.int64).reshape(-1, 2)
 
 
-def _first_row(grid: FastGrid, now: list[Floats], cylinder: Floats, probes: Sequence[Probe]) -> Floats:
-    from headstock.physics.pipe_network import ATMOSPHERE_PA
-
+def _first_row(which: Ints, now: list[Floats], cylinder: Floats) -> Floats:
     tables = (now[0], now[2], now[3], cylinder + ATMOSPHERE_PA)
-    rows = [tables[kind][number] for kind, number in _probe_rows(grid, probes)]
-    return np.array(rows).reshape(1, len(probes), grid.lanes)
-
-
-__all__ = ["FastResult", "FastState", "advance_fast", "full_array", "mass_kg_fast", "still_air_fast"]
+    lanes = now[0].shape[1]
+    return np.array([tables[kind][number] for kind, number in which]).reshape(1, which.shape[0], lanes)

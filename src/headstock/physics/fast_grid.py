@@ -9,9 +9,9 @@ from itertools import pairwise
 import numpy as np
 
 from headstock.base.errors import OutsideModelError
+from headstock.physics.fine_cells import Ints
 from headstock.physics.fine_faces import Floats, R
 from headstock.physics.fine_grid import brake_row
-from headstock.physics.fine_march import Ints
 from headstock.physics.friction import darcy_factor_of_term, roughness_term
 from headstock.physics.gas import viscosity_pa_s
 from headstock.physics.pipe_network import Brake, PipeNetwork
@@ -129,7 +129,8 @@ def _column(network: PipeNetwork, edges: Floats) -> dict[str, Floats]:
     half = (rough / bore[[0, -1]] + zeta[[0, -1]]) * lengths[[0, -1]] * rt / face_area[[0, -1]] ** 2
     rows = [_brake_row(brake) for brake in network.brakes]
     return {
-        "cap": volume / rt, "pull": 1.0 / inertia, "slim": 1.0 / lengths, "area": face_area, "reynolds_per_flow": bore / (face_area * mu),
+        "cap": volume / rt, "pull": 1.0 / inertia, "slim": 1.0 / lengths, "area": face_area,
+        "reynolds_per_flow": bore / (face_area * mu),
         "wall": rt * mu / (2.0 * bore**2), "loss": rt * zeta / (2.0 * face_area), "momentum": rt / area,
         "branch": rt / (2.0 * face_area * lengths), "half": half, "fit": np.repeat(_fit(term)[:, None], face_area.size, axis=1),
         "brakes": np.array(rows).reshape(-1, 13).T.copy(),

@@ -1,0 +1,271 @@
+"""Compiled work of the fast solver over all cells, faces and vessels of a block at once.
+
+Every function runs over flat arrays, the lanes of a place side by side, with selections instead of branches, so that it
+is done several lanes at a time. Source: textbook forms (closed form).
+"""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import numpy as np
+
+from headstock.physics._compile import kernel
+from headstock.physics.fast_valves import CHOKED, CRITICAL, H0, H1, H2, H3, H4, LINEAR_FROM, PSI_AT_LINEAR, square
+from headstock.physics.fine_cells import Ints
+from headstock.physics.fine_faces import Floats
+from headstock.physics.pipe_network import ATMOSPHERE_PA
+
+LEAST_DROP_PA = 10.0
+LOW_RE, HIGH_RE = 2300.0, 4000.0
+
+
+@kernel
+def extrapolate(level: Floats, earlier: Floats, ratio: float, now: float, before: float, guess: Floats, late: Floats) -> None:
+    """The straight line through two levels, and what both bring into the backward difference formula; flat arrays."""
+    for j in range(level.size):
+        x, y = level[j], earlier[j]
+        guess[j] = x + ratio * (x - y)
+        late[j] = now * x - before * y
+
+
+@kernel
+def bounded(level: Floats, guess: Floats, over: Floats) -> None:
+    """Extrapolated pressures kept above half of what is there, and their reciprocals; flat arrays."""
+    for j in range(level.size):
+        least = 0.5 * level[j]
+        x = guess[j] if guess[j] > least else least
+        guess[j] = x
+        over[j] = 1.0 / x
+
+
+@kernel
+def push(left: Floats, right: Floats, momentum: Floats, over: Floats, pushed: Floats) -> None:
+    """Momentum flux of each cell from the flows at its two faces; flat arrays."""
+    for j in range(momentum.size):
+        mean = 0.5 * (left[j] + right[j])
+        pushed[j] = mean * mean * momentum[j] * over[j]
+
+
+@kernel
+def face_lines(
+    flow: Floats, over_l: Floats, over_r: Floats, reynolds: Floats, wall: Floats, loss: Floats, branch: Floats, drawn_l: Floats,
+    drawn_r: Floats, push_l: Floats, push_r: Floats, pull: Floats, slim: Floats, extra: Floats, late: Floats, fit0: Floats,
+    fit1: Floats, fit2: Floats, fit3: Floats, short: float, a: Floats, b: Floats,
+) -> None:  # fmt: skip
+    """Each inner face: its new flow as a + b (pressure before - pressure behind); flat arrays, friction by Newton's form."""
+    for j in range(flow.size):
+        here = flow[j]
+        size = abs(here)
+        mean = 2.0 * over_l[j] * over_r[j] / (over_l[j] + over_r[j])
+        re = size * reynolds[j]
+        root = sqrt(re + 1.0)
+        rough = (fit0[j] * re + fit2[j]) + (fit1[j] * (re + 1.0) + fit3[j]) / root
+        share = (re - LOW_RE) * (1.0 / (HIGH_RE - LOW_RE))
+        share = share if share > 0.0 else 0.0
+        number = rough if re > HIGH_RE else 64.0 + share * (rough - 64.0)
+        k = (loss[j] * size + wall[j] * number) * mean + extra[j]
+        side = branch[j] * (drawn_l[j] + drawn_r[j]) * mean
+        bottom = 1.0 / (1.0 + short * (2.0 * k + side))
+        a[j] = (late[j] + short * (k * here + (push_l[j] - push_r[j]) * slim[j])) * bottom
+        b[j] = short * pull[j] * bottom
+
+
+@kernel
+def cell_rows(
+    cap: Floats, late: Floats, b_l: Floats, b_r: Floats, a_l: Floats, a_r: Floats, over_short: float, low: Floats, high: Floats
+) -> None:
+    """Diagonal and right side of each cell without its side devices; flat arrays."""
+    for j in range(cap.size):
+        c = cap[j] * over_short
+        low[j] = c + b_l[j] + b_r[j]
+        high[j] = c * late[j] + a_l[j] - a_r[j]
+
+
+@kernel
+def choke_lines(
+    choke: Floats, over_volume: Floats, here: Floats, over: Floats, seen: Floats, held: Floats, short_rt: float, over_root: float,
+    conduct: Floats, more_low: Floats, more_high: Floats,
+) -> None:  # fmt: skip
+    """Vessels behind chokes and check valves: conductances to what they held, their own filling put in; flat arrays."""
+    for j in range(choke.size):
+        drop = here[j] - seen[j]
+        ratio = seen[j] * over[j]
+        r = ratio if ratio > CRITICAL else CRITICAL
+        r = r if r < LINEAR_FROM else LINEAR_FROM
+        psi = sqrt((1.0 - r) * ((((H4 * r + H3) * r + H2) * r + H1) * r + H0))
+        psi = psi if ratio <= LINEAR_FROM else PSI_AT_LINEAR * (1.0 - ratio) * (1.0 / (1.0 - LINEAR_FROM))
+        floor = drop if drop > LEAST_DROP_PA else LEAST_DROP_PA
+        flow = choke[j] * here[j] * psi * over_root
+        g = flow / (floor + flow * short_rt * over_volume[j])
+        g = g if drop > 0.0 else 0.0
+        conduct[j] = g
+        more_low[j] += g
+        more_high[j] += g * held[j]
+
+
+@kernel
+def leak_lines(leak: Floats, over: Floats, over_root: float, conduct: Floats, more_low: Floats) -> None:
+    """Leaks to the atmosphere as conductances from the pressure itself; flat arrays."""
+    for j in range(leak.size):
+        ratio = ATMOSPHERE_PA * over[j]
+        r = ratio if ratio > CRITICAL else CRITICAL
+        r = r if r < LINEAR_FROM else LINEAR_FROM
+        psi = sqrt((1.0 - r) * ((((H4 * r + H3) * r + H2) * r + H1) * r + H0))
+        g = leak[j] * psi * over_root
+        g = g if ratio < LINEAR_FROM else 0.0
+        conduct[j] = g
+        more_low[j] = g
+
+
+@kernel
+def furthest(new: Floats, guess: Floats, miss: Floats, wrong: Floats) -> float:
+    """The greatest miss of the extrapolated pressures [Pa], negative if a pressure is none."""
+    lanes = miss.size
+    for w in range(lanes):
+        miss[w] = 0.0
+        wrong[w] = 0.0
+    for i in range(new.shape[0]):
+        for w in range(lanes):
+            x = new[i, w]
+            off = abs(x - guess[i, w])
+            miss[w] = off if off > miss[w] else miss[w]
+            wrong[w] += 0.0 if 1.0 < x < 1e8 else 1.0
+    worst, bad = 0.0, 0.0
+    for w in range(lanes):
+        worst = max(worst, miss[w])
+        bad += wrong[w]
+    return worst if bad == 0.0 else -1.0
+
+
+@kernel
+def sweeps(low: Floats, high: Floats, b: Floats, new: Floats) -> None:
+    """Solves the tridiagonal system of every lane: down (leaving reciprocals in ``low``), then up."""
+    n, lanes = low.shape
+    for w in range(lanes):
+        low[0, w] = 1.0 / low[0, w]
+    for i in range(1, n):
+        for w in range(lanes):
+            m = b[i, w] * low[i - 1, w]
+            low[i, w] = 1.0 / (low[i, w] - m * b[i, w])
+            high[i, w] += m * high[i - 1, w]
+    for w in range(lanes):
+        new[n - 1, w] = high[n - 1, w] * low[n - 1, w]
+    for i in range(n - 2, -1, -1):
+        for w in range(lanes):
+            new[i, w] = (high[i, w] + b[i + 1, w] * new[i + 1, w]) * low[i, w]
+
+
+@kernel
+def _decay(x: float) -> float:
+    """exp(-x) for x >= 0 without a call: a polynomial at a sixteenth, squared four times; 1e-7 off up to x = 2."""
+    t = x * 0.0625
+    e = 1.0 + t * (1.0 + t * (0.5 + t * (1.0 / 6.0 + t * (1.0 / 24.0 + t * (1.0 / 120.0 + t * (1.0 / 720.0))))))
+    e = e * e
+    e = e * e
+    e = e * e
+    return 1.0 / (e * e)
+
+
+@kernel
+def vessel_steps(
+    here: Floats, fill: Floats, store: Floats, leaks: Floats, held: Floats, held_store: Floats, guess_store: Floats,
+    over_chamber: Floats, over_store: Floats, gain: Floats, most: Floats, fills: Floats, releases: Floats, volume: Floats,
+    fed: Floats, chamber: Floats, reservoir: Floats, cylinder: Floats, aim: Floats, drawn: Floats, leaked: Floats,
+    spent: Floats, miss: Floats,
+    dt: float, short: float, over_alpha: float, rt: float, over_rt: float,
+) -> float:  # fmt: skip
+    """Vessels and cylinders after the pressures; what they draw; the greatest miss of a reservoir [Pa]; flat arrays."""
+    for j in range(here.size):
+        p = here[j]
+        flow = fill[j] * (p - held[j])
+        kept = held[j] + flow * short * rt * over_chamber[j]
+        chamber[j] = kept
+        taken = store[j] * (p - held_store[j])
+        stored = held_store[j] + taken * short * rt * over_store[j]
+        leak = leaks[j] * p
+        drawn[j] = flow + taken + leak
+        leaked[j] = leak
+        target = gain[j] * (kept - p)
+        target = target if target < most[j] else most[j]
+        limit = stored - ATMOSPHERE_PA
+        target = target if target < limit else limit
+        target = target if target > 0.0 else 0.0
+        # Exact for a target that runs straight from where it was to where it is.
+        old, rate = cylinder[j], fills[j] if target > cylinder[j] else releases[j]
+        behind = (target - aim[j]) / (dt * rate)
+        new = target - behind + (old - aim[j] + behind) * _decay(dt * rate)
+        new = new if new < limit else limit
+        new = new if new > 0.0 else 0.0
+        aim[j] = target
+        rise = (new - old) * over_alpha
+        rise = rise if rise > 0.0 else 0.0
+        cylinder[j] = new
+        reservoir[j] = stored - rise * volume[j] * over_store[j]
+        spent[j] = rise * volume[j] * fed[j] * over_rt
+    lanes = miss.size
+    for w in range(lanes):
+        miss[w] = 0.0
+    for k in range(here.size // lanes):
+        for w in range(lanes):
+            off = abs(reservoir[k * lanes + w] - guess_store[k * lanes + w])
+            miss[w] = off if off > miss[w] else miss[w]
+    worst = 0.0
+    for w in range(lanes):
+        worst = max(worst, miss[w])
+    return worst
+
+
+@kernel
+def gate_row(gate: Floats, before: Floats, behind: Floats, flow: Floats, pull: Floats, rt: float, extra: Floats) -> None:
+    """The drag of a part-open gate; nothing where it is shut (seen to elsewhere) or fully open."""
+    for w in range(gate.size):
+        extra[w] = 0.0
+        if gate[w] > 0.0:
+            up = before[w] if flow[w] > 0.0 else behind[w]
+            down = behind[w] if flow[w] > 0.0 else before[w]
+            r = min(down / up, 1.0)
+            h = square(r) if r > CRITICAL else CHOKED * CHOKED / (1.0 - r)
+            extra[w] = pull[w] * rt * abs(flow[w]) / (gate[w] * gate[w] * up * h)
+
+
+@kernel
+def shift(new: Floats, level: Floats, earlier: Floats) -> None:
+    for j in range(new.size):
+        earlier[j] = level[j]
+        level[j] = new[j]
+
+
+@kernel
+def new_flows(a: Floats, b: Floats, p_l: Floats, p_r: Floats, q: Floats) -> None:
+    for j in range(a.size):
+        q[j] = a[j] + b[j] * (p_l[j] - p_r[j])
+
+
+@kernel
+def sample(probes: Ints, p: Floats, chamber: Floats, reservoir: Floats, cylinder: Floats, row: Floats) -> None:
+    """One row of readings [Pa, absolute]."""
+    for k in range(probes.shape[0]):
+        kind, number = probes[k, 0], probes[k, 1]
+        for w in range(p.shape[1]):
+            if kind == 0:
+                row[k, w] = p[number, w]
+            elif kind == 1:
+                row[k, w] = chamber[number, w]
+            elif kind == 2:
+                row[k, w] = reservoir[number, w]
+            else:
+                row[k, w] = cylinder[number, w] + ATMOSPHERE_PA
+
+
+@kernel
+def targets(p: Floats, brake_cell: Ints, brakes: Floats, chamber: Floats, reservoir: Floats) -> Floats:
+    """What each cylinder goes to at the pressures of now [Pa, gauge]; flat."""
+    count, lanes = chamber.shape
+    found = np.empty(count * lanes)
+    for k in range(count):
+        for w in range(lanes):
+            target = brakes[7, k, w] * (chamber[k, w] - p[brake_cell[k], w])
+            target = min(target, brakes[8, k, w], reservoir[k, w] - ATMOSPHERE_PA)
+            found[k * lanes + w] = max(target, 0.0)
+    return found
