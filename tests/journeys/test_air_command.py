@@ -67,7 +67,6 @@ def test_a_list_of_cases_is_answered_by_a_list(folder: Path) -> None:
 
 BAD: list[tuple[dict[str, Any], tuple[str, ...], int, str]] = [
     ({"bore_mn": 3}, (), 2, "nearest bore_mm"),
-    ({}, ("--solver", "fast"), 3, "--solver fine"),
     ({}, ("--solver", "fast", "--gas", "heat-transfer"), 3, "isothermal"),
     ({}, ("--solver", "slow"), 2, "slow"),
     ({}, ("--gas", "adiabatic"), 2, "adiabatic"),

@@ -9,13 +9,13 @@ from typing import TypeVar
 import numpy as np
 
 from headstock.base.errors import OutsideModelError
+from headstock.physics.fast_cells import sample
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_march import BROKEN, ENDED, march_fast
 from headstock.physics.fine_cells import Ints
 from headstock.physics.fine_faces import Floats
 from headstock.physics.fine_grid import ALMOST_SHUT, PerItem, valve_row
 from headstock.physics.pipe_network import (
-    ATMOSPHERE_PA,
     SHUT,
     Change,
     GateSetting,
@@ -25,9 +25,10 @@ from headstock.physics.pipe_network import (
     checked_timeline,
 )
 
-FIRST_STEP_S, TOLERANCE_PA = 0.010, 150.0
+FIRST_STEP_S, TOLERANCE_PA = 0.010, 300.0
 """First step after an event [s], and how far a step may miss the extrapolated pressures [Pa]: what the test of accuracy holds."""
 ROWS = 4096
+AN_END = 4
 VESSELS: dict[ProbeKind, int] = {"chamber": 1, "reservoir": 2, "cylinder": 3}
 T = TypeVar("T")
 Gates = tuple[tuple[GateSetting, ...], ...]
@@ -40,8 +41,8 @@ class FastState:
 
     ``clock``: time [s], step to come [s], last step [s] (0 after an event), steps so far. ``now`` and ``before``: pressures [Pa]
     (cells, lanes), flows [kg/s] (faces, lanes), chambers and reservoirs [Pa] (brakes, lanes), tally [kg] (fed, let out, to
-    cylinders; lanes). ``cylinder`` [Pa, gauge] (brakes, lanes), ``drawn`` [kg/s] by branches in the last step (cells, lanes). Settings
-    of gates and valves a lane.
+    cylinders; lanes). ``cylinder`` [Pa, gauge] (brakes, lanes), ``drawn`` [kg/s] by branches in the last step (cells, lanes).
+    Settings of gates and valves a lane.
     """
 
     clock: Floats
@@ -130,7 +131,7 @@ def advance_fast(
     now, before = [level.copy() for level in state.now], [level.copy() for level in state.before]
     cylinder, drawn, clock = state.cylinder.copy(), state.drawn.copy(), state.clock.copy()
     which = _probe_rows(grid, probes)
-    times, rows = [np.array([clock[0]])], [_first_row(which, now, cylinder)]
+    times, rows = [np.array([clock[0]])], [_first_row(grid, which, now, cylinder)]
     for stop in sorted({change.t_s for line in lines for change in line if change.t_s > clock[0]} | {until_s}):
         if _set(lines, gates, valves, clock[0]):
             clock[1], clock[2] = first_step_s, 0.0
@@ -208,7 +209,7 @@ def _settings(grid: FastGrid, gates: list[list[GateSetting]], valves: list[list[
 
 
 def _probe_rows(grid: FastGrid, probes: Sequence[Probe]) -> Ints:
-    """What each probe reads: a cell (0) or a vessel (1 to 3), and its number."""
+    """What each probe reads: a cell (0), a vessel (1 to 3) or an end (4), and its number."""
     rows = []
     for probe in probes:
         if probe.kind == "branch":
@@ -218,11 +219,11 @@ def _probe_rows(grid: FastGrid, probes: Sequence[Probe]) -> Ints:
         elif probe.kind in VESSELS:
             rows.append((VESSELS[probe.kind], probe.number))
         else:
-            rows.append((0, 0 if probe.kind == "front" else grid.cells - 1))
+            rows.append((AN_END, 0 if probe.kind == "front" else 1))
     return np.array(rows, dtype=np.int64).reshape(-1, 2)
 
 
-def _first_row(which: Ints, now: list[Floats], cylinder: Floats) -> Floats:
-    tables = (now[0], now[2], now[3], cylinder + ATMOSPHERE_PA)
-    lanes = now[0].shape[1]
-    return np.array([tables[kind][number] for kind, number in which]).reshape(1, which.shape[0], lanes)
+def _first_row(grid: FastGrid, which: Ints, now: list[Floats], cylinder: Floats) -> Floats:
+    row = np.empty((1, which.shape[0], grid.lanes))
+    sample(which, now[0], now[1], grid.half, now[2], now[3], cylinder, row[0])
+    return row

@@ -243,8 +243,11 @@ def new_flows(a: Floats, b: Floats, p_l: Floats, p_r: Floats, q: Floats) -> None
 
 
 @kernel
-def sample(probes: Ints, p: Floats, chamber: Floats, reservoir: Floats, cylinder: Floats, row: Floats) -> None:
-    """One row of readings [Pa, absolute]."""
+def sample(
+    probes: Ints, p: Floats, q: Floats, half: Floats, chamber: Floats, reservoir: Floats, cylinder: Floats, row: Floats
+) -> None:
+    """One row of readings [Pa, absolute]; the ends are read at their face, half a cell of friction on."""
+    n = p.shape[0]
     for k in range(probes.shape[0]):
         kind, number = probes[k, 0], probes[k, 1]
         for w in range(p.shape[1]):
@@ -254,8 +257,12 @@ def sample(probes: Ints, p: Floats, chamber: Floats, reservoir: Floats, cylinder
                 row[k, w] = chamber[number, w]
             elif kind == 2:
                 row[k, w] = reservoir[number, w]
-            else:
+            elif kind == 3:
                 row[k, w] = cylinder[number, w] + ATMOSPHERE_PA
+            elif number == 0:
+                row[k, w] = sqrt(max(p[0, w] * p[0, w] + half[0, w] * q[0, w] * abs(q[0, w]), 1.0))
+            else:
+                row[k, w] = sqrt(max(p[n - 1, w] * p[n - 1, w] - half[1, w] * q[n, w] * abs(q[n, w]), 1.0))
 
 
 @kernel

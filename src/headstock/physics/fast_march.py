@@ -250,7 +250,7 @@ def march_fast(
         clock[1] = min(LONGEST_STEP_S, max(first_s, dt * wish))
         if times.size > 0:
             times[written] = clock[0]
-            sample(probes, p, chamber, reservoir, cylinder, readings[written])
+            sample(probes, p, q, half, chamber, reservoir, cylinder, readings[written])
             written += 1
             if written == times.size and clock[0] < until_s:
                 return ROWS_FULL, written

@@ -1,4 +1,4 @@
-"""Somebody who compares air engines asks: what do the gauges of this plain case read, and when? Answered by the fine solver.
+"""Somebody who compares air engines asks: what do the gauges of this plain case read, and when? Either solver answers.
 
 It says nothing about a real train, and judges no brake test.
 """
@@ -14,12 +14,13 @@ from typing import Any, Literal
 import numpy as np
 
 from headstock.base.errors import Fault, InputError, OutsideModelError
+from headstock.physics.fast import advance_fast
 from headstock.physics.fine import advance
 from headstock.physics.pipe_network import ATMOSPHERE_PA, GasModel
 from headstock.usecases.air_case_answers import AirAnswer, Floats, answer_of
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.air_case_file import AirCase
-from headstock.usecases.air_case_network import air_run_of
+from headstock.usecases.air_case_network import air_run_of, fast_run_of
 
 Solver = Literal["fine", "fast"]
 Progress = Callable[[int, float, float], None]
@@ -89,7 +90,7 @@ def answer_air_file(
     for number, case in enumerate(file.cases):
         told = None if tell is None else _for_case(tell, number, case.end_s)
         try:
-            result = answer_air_case(case, chosen, told)
+            result = answer_air_case(case, chosen, told, solver)
         except OutsideModelError as error:
             where = f"{path}{f' [{number}]' if file.is_list else ''}{f' {case.name}' if case.name else ''}"
             raise OutsideModelError(error.what, where=where, why=error.why, cure=error.cure) from None
@@ -97,22 +98,45 @@ def answer_air_file(
     return AirFileResult(tuple(results), file.is_list)
 
 
-def answer_air_case(case: AirCase, gas: GasModel, on_progress: Callable[[float], None] | None = None) -> AirCaseResult:
-    """Run one case with the fine solver. Raises OutsideModelError."""
+def answer_air_case(
+    case: AirCase, gas: GasModel, on_progress: Callable[[float], None] | None = None, solver: Solver = "fine"
+) -> AirCaseResult:
+    """Run one case. Raises OutsideModelError."""
     began = perf_counter()
-    run = air_run_of(case)
-    result = advance(
-        run.grid, run.start, run.timeline, case.end_s, gas, run.probes, _sample_s(case.end_s, len(run.probes)), on_progress
-    )
-    bar = (result.readings_pa - ATMOSPHERE_PA) / 1e5
-    column = {place: bar[:, number] for number, place in enumerate(run.places)}
-    answers = tuple(answer_of(ask, result.t_s, column[ask.where]) for ask in case.ask)
-    if not np.isfinite(result.mass_balance):
+    reckoned = _reckoned_fast(case) if solver == "fast" else _reckoned_fine(case, gas, on_progress)
+    bar = (reckoned.readings_pa - ATMOSPHERE_PA) / 1e5
+    column = {place: bar[:, number] for number, place in enumerate(reckoned.places)}
+    answers = tuple(answer_of(ask, reckoned.t_s, column[ask.where]) for ask in case.ask)
+    if not np.isfinite(reckoned.mass_balance):
         raise OutsideModelError("the mass of air does not come out as a number")
     return AirCaseResult(
-        case.name, answers, "fine", gas, result.steps, perf_counter() - began, result.mass_balance,
-        AirSeries(result.t_s, run.places, bar),
+        case.name, answers, solver, gas, reckoned.steps, perf_counter() - began, reckoned.mass_balance,
+        AirSeries(reckoned.t_s, reckoned.places, bar),
     )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Reckoned:
+    """What either solver gives back."""
+
+    places: tuple[str, ...]
+    t_s: Floats
+    readings_pa: Floats
+    steps: int
+    mass_balance: float
+
+
+def _reckoned_fine(case: AirCase, gas: GasModel, on_progress: Callable[[float], None] | None) -> _Reckoned:
+    run = air_run_of(case)
+    sample_s = _sample_s(case.end_s, len(run.probes))
+    result = advance(run.grid, run.start, run.timeline, case.end_s, gas, run.probes, sample_s, on_progress)
+    return _Reckoned(run.places, result.t_s, result.readings_pa, result.steps, result.mass_balance)
+
+
+def _reckoned_fast(case: AirCase) -> _Reckoned:
+    run = fast_run_of(case)
+    result = advance_fast(run.grid, run.start, (run.timeline,), case.end_s, run.probes)
+    return _Reckoned(run.places, result.t_s, result.readings_pa[:, :, 0], result.steps, float(result.mass_balance[0]))
 
 
 def _sample_s(end_s: float, places: int) -> float:
@@ -124,9 +148,7 @@ def _gas_for(solver: Solver, gas: GasModel | None) -> GasModel:
         raise OutsideModelError(
             "the fast solver is isothermal and has no heat transfer", cure="Leave out --gas, or ask for --solver fine."
         )
-    if solver == "fast":
-        raise OutsideModelError("the fast solver is not there yet", cure="Ask for --solver fine.")
-    return gas or "heat-transfer"
+    return gas or ("isothermal" if solver == "fast" else "heat-transfer")
 
 
 def _for_case(tell: Progress, number: int, end_s: float) -> Callable[[float], None]:

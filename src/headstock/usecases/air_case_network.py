@@ -8,10 +8,14 @@ from math import pi
 
 import numpy as np
 
+from headstock.physics.fast import FastState, still_air_fast
+from headstock.physics.fast_grid import FastGrid, fast_grid_of
 from headstock.physics.fine import AirState, still_air
+from headstock.physics.fine_faces import Floats
 from headstock.physics.fine_grid import LONGEST_CELL_M, FineGrid, grid_of
 from headstock.physics.pipe_network import (
     ATMOSPHERE_PA,
+    SHUT,
     Brake,
     Change,
     Gate,
@@ -33,10 +37,21 @@ _KINDS: dict[str, ProbeKind] = {
 
 @dataclass(frozen=True, slots=True)
 class CaseRun:
-    """What the solver needs of a case: where it begins, what happens when, what is read (``places`` name the probes)."""
+    """What the fine solver needs of a case: where it begins, what happens when, what is read (``places`` name the probes)."""
 
     grid: FineGrid
     start: AirState
+    timeline: tuple[Change, ...]
+    places: tuple[str, ...]
+    probes: tuple[Probe, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FastCaseRun:
+    """The same for the fast solver, one lane."""
+
+    grid: FastGrid
+    start: FastState
     timeline: tuple[Change, ...]
     places: tuple[str, ...]
     probes: tuple[Probe, ...]
@@ -54,8 +69,19 @@ def pa_of(gauge_bar: float) -> float:
 def air_run_of(case: AirCase) -> CaseRun:
     """The network of a case, its air at the start, what changes, what is read. Raises OutsideModelError if it is too large."""
     grid = grid_of(_network_of(case), _longest_cell_m(case))
+    return CaseRun(grid, _start_of(case, grid), _timeline_of(case), *_read_of(case))
+
+
+def fast_run_of(case: AirCase) -> FastCaseRun:
+    """The same for the fast solver."""
+    grid = fast_grid_of([_network_of(case)])
+    return FastCaseRun(grid, _fast_start_of(case, grid), _timeline_of(case), *_read_of(case))
+
+
+def _read_of(case: AirCase) -> tuple[tuple[str, ...], tuple[Probe, ...]]:
+    """Places asked for, each once, and their probes."""
     places = tuple(dict.fromkeys(ask.where for ask in case.ask))
-    return CaseRun(grid, _start_of(case, grid), _timeline_of(case), places, tuple(_probe_of(place) for place in places))
+    return places, tuple(_probe_of(place) for place in places)
 
 
 def _longest_cell_m(case: AirCase) -> float:
@@ -101,15 +127,36 @@ def _brake_of(case: AirCase, vehicles_before: int, leak_mm2: float) -> Brake:
 
 
 def _start_of(case: AirCase, grid: FineGrid) -> AirState:
-    """Air at rest. A vehicle's pipe pressure holds to the middle of the joints beside it."""
+    """Air at rest."""
+    middle_m = np.asarray((np.arange(grid.cells) + 0.5) * grid.cell_m, dtype=np.float64)
+    return still_air(grid, _pipe_pa(case, middle_m), *_vessels_of(case), _gates_of(case))
+
+
+def _fast_start_of(case: AirCase, grid: FastGrid) -> FastState:
+    """Air at rest in the lumped cells."""
+    middle_m = np.asarray(0.5 * (grid.edges_m[1:] + grid.edges_m[:-1]), dtype=np.float64)
+    chamber, reservoir, cylinder = (np.array(values)[:, None] for values in _vessels_of(case))
+    return still_air_fast(
+        grid, _pipe_pa(case, middle_m)[:, None], chamber, reservoir, cylinder, (tuple(_gates_of(case)),), ((SHUT, SHUT),)
+    )
+
+
+def _pipe_pa(case: AirCase, at_m: Floats) -> Floats:
+    """A vehicle's pipe pressure holds to the middle of the joints beside it."""
+    vehicle = np.clip((at_m + case.hose_length_m) // _pitch_m(case), 0, case.vehicles - 1).astype(int)
+    return np.asarray(np.array(_all_pa(case, case.initial_pipe_bar))[vehicle])
+
+
+def _vessels_of(case: AirCase) -> tuple[Sequence[float], Sequence[float], Sequence[float]]:
+    """Chambers, reservoirs [Pa, absolute] and cylinders [Pa, gauge] at the start."""
     pipe = _all_pa(case, case.initial_pipe_bar)
-    middle_m = (np.arange(grid.cells) + 0.5) * grid.cell_m
-    vehicle = np.clip((middle_m + case.hose_length_m) // _pitch_m(case), 0, case.vehicles - 1).astype(int)
     chamber = pipe if case.initial_chamber_bar is None else _all_pa(case, case.initial_chamber_bar)
     reservoir = pipe if case.initial_aux_bar is None else _all_pa(case, case.initial_aux_bar)
-    cylinder = [bar * 1e5 for bar in per_vehicle(case.initial_cylinder_bar, case.vehicles)]
-    gates = [GateSetting(case.cocks.get(str(joint), 1.0)) for joint in range(1, case.vehicles)]
-    return still_air(grid, np.array(pipe)[vehicle].tolist(), chamber, reservoir, cylinder, gates)
+    return chamber, reservoir, [bar * 1e5 for bar in per_vehicle(case.initial_cylinder_bar, case.vehicles)]
+
+
+def _gates_of(case: AirCase) -> list[GateSetting]:
+    return [GateSetting(case.cocks.get(str(joint), 1.0)) for joint in range(1, case.vehicles)]
 
 
 def _all_pa(case: AirCase, bar: float | tuple[float, ...]) -> Sequence[float]:
