@@ -190,7 +190,7 @@ def march_fast(
         ports_at(guess, valve_cell, port_at)
         error = 0.0
         for turn in range(TURNS):
-            port_lines(front, rear, valves, port_at, half, flows, area, turn, rt, over_root, port_slope, port_flow)
+            port_lines(front, rear, valves, port_at, half, flows, area, turn, rt, over_root, port_slope, port_flow, miss)
             for j in range(whole):
                 work_low_[j] = low_[j]
                 work_high_[j] = high_[j]
@@ -199,7 +199,7 @@ def march_fast(
             error = furthest(new, guess, miss, wrong)
             if error < 0.0 or not ports_missed(
                 front, rear, valves, valve_cell, new, half, area, rt, over_root, port_slope, port_flow, cap, short, port_at,
-                SETTLED * tolerance_pa,
+                SETTLED * tolerance_pa, sums, wrong,
             ):  # fmt: skip
                 break
         if (error < 0.0 or error > TOO_FAR * tolerance_pa) and dt > 1.001 * first_s:

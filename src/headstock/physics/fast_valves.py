@@ -19,7 +19,7 @@ from headstock.physics.pipe_network import ATMOSPHERE_PA
 CHOKED = orifice.CHOKED_COEFFICIENT
 CRITICAL = orifice.CRITICAL_RATIO
 LINEAR_FROM = orifice.LINEAR_FROM
-NEWTON_ROUNDS, CLOSE_KG_S = 30, 1e-6
+NEWTON_ROUNDS, QUICK_ROUNDS, CLOSE_KG_S = 30, 2, 1e-6
 
 
 def fitted_flow_function() -> tuple[float, ...]:
@@ -141,20 +141,97 @@ def ports_at(guess: Floats, valve_cell: Ints, at: Floats) -> None:
 
 
 @kernel
+def _chosen(ratio: float) -> tuple[float, float]:
+    """As ``_psi_and_slope``, by selection alone, for many lanes at a time."""
+    r = ratio if ratio > CRITICAL else CRITICAL
+    r = r if r < LINEAR_FROM else LINEAR_FROM
+    h = square(r)
+    bend = ((4.0 * H4 * r + 3.0 * H3) * r + 2.0 * H2) * r + H1
+    psi = sqrt((1.0 - r) * h)
+    slope = 0.5 * ((1.0 - r) * bend - h) / psi
+    slope = slope if ratio > CRITICAL else 0.0
+    rest = 1.0 - ratio if ratio < 1.0 else 0.0
+    is_line = ratio > LINEAR_FROM
+    psi = PSI_AT_LINEAR * rest * (1.0 / (1.0 - LINEAR_FROM)) if is_line else psi
+    slope = -PSI_AT_LINEAR * (1.0 / (1.0 - LINEAR_FROM)) if is_line else slope
+    return psi, slope if ratio < 1.0 else 0.0
+
+
+@kernel
+def _newton_round(
+    supply: Floats, feed: Floats, feed_to: Floats, outlet: Floats, out_to: Floats, droop: Floats, cell_pa: Floats, half: Floats,
+    area: Floats, rt: float, over_root: float, flow: Floats, lean: Floats, moved: Floats,
+) -> None:  # fmt: skip
+    """One Newton round of an end valve's flow in every lane, with its slope over the cell's pressure and how far it moved."""
+    for w in range(flow.size):
+        q, cell = flow[w], cell_pa[w]
+        square_pa = cell * cell + half[w] * q * abs(q)
+        face = sqrt(square_pa if square_pa > 1.0 else 1.0)
+        x = 0.5 * q * q * rt / (area[w] * area[w] * face * face)
+        x = x if x < 0.5 else 0.5
+        x = x if q < 0.0 else 0.0
+        rise = 1.0 + x * (1.0 + x * (0.5 + x * (1.0 / 6.0 + x * (1.0 / 24.0 + x * (1.0 / 120.0)))))
+        over_droop = 1.0 / droop[w]
+        source = supply[w] if supply[w] > 1.0 else 1.0
+        psi, slope = _chosen(face / source)
+        share = (feed_to[w] - face) * over_droop
+        bend = -over_droop if 0.0 < share < 1.0 else 0.0
+        share = share if share > 0.0 else 0.0
+        share = share if share < 1.0 else 1.0
+        passed = feed[w] * over_root * share * source * psi
+        steep = feed[w] * over_root * (share * slope + bend * source * psi)
+        ratio = ATMOSPHERE_PA / (face * rise)
+        psi, slope = _chosen(ratio)
+        share = (face - out_to[w]) * over_droop
+        bend = over_droop if 0.0 < share < 1.0 else 0.0
+        share = share if share > 0.0 else 0.0
+        share = share if share < 1.0 else 1.0
+        passed -= outlet[w] * over_root * share * face * rise * psi
+        steep -= outlet[w] * rise * over_root * (share * (psi - ratio * slope) + bend * face * psi)
+        one = 1.0 / (1.0 - steep * half[w] * abs(q) / face)
+        change = (passed - q) * one
+        lean[w] = steep * cell / face * one
+        moved[w] = change
+        flow[w] = q + change
+
+
+@kernel
+def _end_lines(
+    valve: Floats, at: Floats, half: Floats, area: Floats, rt: float, over_root: float, slope: Floats, flow: Floats, moved: Floats
+) -> None:
+    """An end valve of every lane as a straight line; ``flow`` comes in as a first guess. Where Newton strays, lane by lane."""
+    live = False
+    for w in range(at.size):
+        live = live or valve[1, w] > 0.0 or valve[3, w] > 0.0
+    if not live:
+        for w in range(at.size):
+            slope[w], flow[w] = 0.0, 0.0
+        return
+    for _ in range(QUICK_ROUNDS):
+        _newton_round(
+            valve[0], valve[1], valve[2], valve[3], valve[4], valve[5], at, half, area, rt, over_root, flow, slope, moved
+        )
+    for w in range(at.size):
+        into, lean = flow[w], slope[w]
+        if not abs(moved[w]) < CLOSE_KG_S:
+            into, lean = _end_flow(valve, w, at[w], half[w], into, area[w], rt, over_root)
+        slope[w], flow[w] = lean, into - lean * at[w]
+
+
+@kernel
 def port_lines(
     front: Floats, rear: Floats, valves: Floats, at: Floats, half: Floats, flows: Floats, area: Floats, turn: int, rt: float,
-    over_root: float, slope: Floats, flow: Floats,
+    over_root: float, slope: Floats, flow: Floats, moved: Floats,
 ) -> None:  # fmt: skip
     """Each valve as a straight line about a pressure: inflow = flow + slope x pressure."""
     n = flows.shape[0] - 1
     for w in range(at.shape[1]):
-        start = flows[0, w] if turn == 0 else flow[0, w] + slope[0, w] * at[0, w]
-        into, lean = _end_flow(front, w, at[0, w], half[0, w], start, area[0, w], rt, over_root)
-        slope[0, w], flow[0, w] = lean, into - lean * at[0, w]
-        start = -flows[n, w] if turn == 0 else flow[1, w] + slope[1, w] * at[1, w]
-        into, lean = _end_flow(rear, w, at[1, w], half[1, w], start, area[n, w], rt, over_root)
-        slope[1, w], flow[1, w] = lean, into - lean * at[1, w]
-        for v in range(valves.shape[0]):
+        flow[0, w] = flows[0, w] if turn == 0 else flow[0, w] + slope[0, w] * at[0, w]
+        flow[1, w] = -flows[n, w] if turn == 0 else flow[1, w] + slope[1, w] * at[1, w]
+    _end_lines(front, at[0], half[0], area[0], rt, over_root, slope[0], flow[0], moved)
+    _end_lines(rear, at[1], half[1], area[n], rt, over_root, slope[1], flow[1], moved)
+    for v in range(valves.shape[0]):
+        for w in range(at.shape[1]):
             into, lean = _valve(valves[v], w, at[v + 2, w], 1.0, over_root)
             slope[v + 2, w], flow[v + 2, w] = lean, into - lean * at[v + 2, w]
 
@@ -170,30 +247,41 @@ def add_ports(valve_cell: Ints, slope: Floats, flow: Floats, low: Floats, high: 
 
 
 @kernel
+def _strays(cap: Floats, short: float, slope: Floats, moved: Floats) -> float:
+    """By how much a valve that passes ``moved`` more than its line says would move its cell at most [Pa]."""
+    worst = 0.0
+    for w in range(cap.size):
+        worst = max(worst, abs(moved[w]) / (cap[w] / short + abs(slope[w])))
+    return worst
+
+
+@kernel
 def ports_missed(
     front: Floats, rear: Floats, valves: Floats, valve_cell: Ints, new: Floats, half: Floats, area: Floats, rt: float,
-    over_root: float, slope: Floats, flow: Floats, cap: Floats, short: float, at: Floats, enough_pa: float,
+    over_root: float, slope: Floats, flow: Floats, cap: Floats, short: float, at: Floats, enough_pa: float, said: Floats,
+    moved: Floats,
 ) -> bool:  # fmt: skip
     """Whether a valve passes something else at the new pressure than its line says, by more than moves its cell so far.
 
     Then ``at`` holds the new pressures: a valve that opens or shuts within a step is looked at again, or it would flutter.
     """
     n, lanes = new.shape
-    again = False
-    for v in range(slope.shape[0]):
-        i = 0 if v == 0 else (n - 1 if v == 1 else valve_cell[v - 2])
+    worst = 0.0
+    for end in range(2):
+        i, face = (0, 0) if end == 0 else (n - 1, n)
+        valve = front if end == 0 else rear
         for w in range(lanes):
-            p = new[i, w]
-            said = flow[v, w] + slope[v, w] * p
-            bend = 0.0
-            if v == 0:
-                into, bend, _ = _through_end(front, w, p, half[0, w], said, area[0, w], rt, over_root)
-            elif v == 1:
-                into, bend, _ = _through_end(rear, w, p, half[1, w], said, area[n, w], rt, over_root)
-            else:
-                into, _ = _valve(valves[v - 2], w, p, 1.0, over_root)
-            off = abs(into - said) / (1.0 - bend) / (cap[i, w] / short + abs(slope[v, w]))
-            again = again or off > enough_pa
+            said[0, w] = flow[end, w] + slope[end, w] * new[i, w]
+        _newton_round(valve[0], valve[1], valve[2], valve[3], valve[4], valve[5], new[i], half[end], area[face], rt, over_root,
+                      said[0], said[1], moved)  # fmt: skip
+        worst = max(worst, _strays(cap[i], short, slope[end], moved))
+    for v in range(valve_cell.size):
+        i = valve_cell[v]
+        for w in range(lanes):
+            into, _ = _valve(valves[v], w, new[i, w], 1.0, over_root)
+            moved[w] = into - flow[v + 2, w] - slope[v + 2, w] * new[i, w]
+        worst = max(worst, _strays(cap[i], short, slope[v + 2], moved))
+    again = not worst <= enough_pa
     if again:
         ports_at(new, valve_cell, at)
     return again
