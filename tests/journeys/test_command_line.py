@@ -279,3 +279,22 @@ def test_the_sheet_carries_the_forecast(tmp_path: Path) -> None:
     assert "Forecast of the brake test" in text
     assert "brake pipe cock of 226/1 shut" in text
     assert "the forecast never does" in text
+
+
+def test_many_faults_stand_in_tables_that_a_narrow_terminal_has_room_for() -> None:
+    from rich.console import Console
+
+    from headstock.brake_test.forecast import Forecast, ForecastCase, ForecastReading
+    from headstock.cli.commands.forecast import _tables
+    from headstock.local_rules.rules import BUILT_IN, load_local_rules
+
+    reading = ForecastReading("a", "Restored, rear", "rear", "charged_at_least_bar", 4.8, 3.25, False)
+    cases = tuple(ForecastCase(name, (), (), (), (reading,), 0.0) for name in ("healthy", *map(str, range(10))))
+    console = Console(width=80, record=True, file=open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115
+    for table in _tables(Forecast((), cases), load_local_rules(BUILT_IN / "wending-vale.yaml")):
+        console.print(table)
+    said = console.export_text()
+    assert "…" not in said
+    assert said.count("[3.25]") == 10 + 3
+    assert [line.split()[-1] for line in said.splitlines() if "gauge shows" in line] == ["4", "8", "10"]
+    console.file.close()

@@ -15,6 +15,8 @@ TWO_LINES_MM, ONE_LINE_MM = 6.0, 3.2
 WORD_GAP_MM = 0.8
 AWAY_MM, FARTHER_MM = 0.8, (0.0, 1.5, 3.0, 4.5)
 """From the limit to its words, and how much more where that helps."""
+MOST_SAID = 3
+"""With more brackets of one limit its words stand at the first alone: a later bracket would run through them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +58,8 @@ def brackets_of(frame: Frame, limits: Sequence[ChartLimit], lines: Sequence[Draw
             others = [*marks, *(box for bracket in (*made, *own) for box in bracket.boxes)]
             words = _words_box(frame, limit, (before, right, y), lines, others)
             # The words of a rise need not stand at each of its brackets; where there is no room they stand at the first.
-            is_said = bool(own) and any(words.meets(other) for other in others)
+            crowded = len(limit.levels) > MOST_SAID or any(words.meets(other) for other in others)
+            is_said = bool(own) and crowded
             own.append(Bracket(limit, left, right, y, None if is_said else words))
         made += own
     return made

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -14,6 +15,8 @@ from headstock.usecases.forecast_job import JobForecast, forecast_job
 from headstock.usecases.forecast_words import FORECAST_NOTE, limit_in_words, reading_in_words, seen_in_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import air_engine, fleet_from
+
+FAULTS_ABREAST = 4
 
 
 def run_forecast(job: Path, faults: tuple[str, ...], as_json: bool, fleet: Path | None) -> int:
@@ -58,25 +61,29 @@ def _print_forecast(answer: JobForecast) -> None:
             console.print(f"  - {reason}")
         return
     console.print(f"Caution: {FORECAST_NOTE}")
-    console.print(_table(forecast, rules))
+    for table in _tables(forecast, rules):
+        console.print(table)
     console.print(f"In brackets: not within its limit. Figures in {rules.pressure_unit}, read at the end of each stage.")
     for number, case in enumerate(forecast.cases):
         console.print(f"{number or HEALTHY}{f' {case.name}' if number else ''}: {seen_in_words(case)}")
 
 
-def _table(forecast: Forecast, rules: LocalRules) -> Any:
-    """A row a reading, a column a case; what is outside its limit stands in brackets."""
+def _tables(forecast: Forecast, rules: LocalRules) -> Iterator[Any]:
+    """A row a reading, a column a case, so many side by side as a narrow terminal has room for; brackets: outside the limit."""
     from rich.table import Table
 
-    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
-    for heading in ("gauge shows", "limit"):
-        table.add_column(heading)
-    for number, case in enumerate(forecast.cases):
-        table.add_column(str(number) if number else case.name, justify="right")
-    for row, reading in enumerate(forecast.cases[0].readings):
-        cells = [_cell(case.readings[row], rules) for case in forecast.cases]
-        table.add_row(reading.name, limit_in_words(reading, rules), *cells)
-    return table
+    healthy, *faults = enumerate(forecast.cases)
+    for first in range(0, max(len(faults), 1), FAULTS_ABREAST):
+        shown = [healthy, *faults[first : first + FAULTS_ABREAST]]
+        table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+        for heading in ("gauge shows", "limit"):
+            table.add_column(heading, no_wrap=True)
+        for number, case in shown:
+            table.add_column(str(number) if number else case.name, justify="right", no_wrap=True)
+        for row, reading in enumerate(healthy[1].readings):
+            cells = [_cell(case.readings[row], rules) for _, case in shown]
+            table.add_row(reading.name, limit_in_words(reading, rules), *cells)
+        yield table
 
 
 def _cell(reading: ForecastReading, rules: LocalRules) -> str:
