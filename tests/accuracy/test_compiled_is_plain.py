@@ -11,10 +11,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from headstock.physics.fast import advance_fast
 from headstock.physics.fine import advance
 from headstock.physics.pipe_network import GasModel
 from headstock.usecases.air_case_file import AirCase
-from headstock.usecases.air_case_network import air_run_of
+from headstock.usecases.air_case_network import air_run_of, fast_run_of
 
 SRC = Path(__file__).resolve().parents[2] / "src"
 CASE = {
@@ -35,16 +36,38 @@ def ran(gas: GasModel) -> dict[str, object]:
             "readings": result.readings_pa.tolist(), "steps": result.steps}  # fmt: skip
 
 
-@pytest.mark.parametrize("gas", ["isothermal", "heat-transfer"])
-def test_compiled_code_gives_what_plain_python_gives(gas: GasModel) -> None:
-    code = f"import json; from tests.accuracy.test_compiled_is_plain import ran; print(json.dumps(ran({gas!r})))"
+def ran_fast() -> dict[str, object]:
+    """The same case, longer, by the fast solver."""
+    case = AirCase.model_validate_json(json.dumps({**CASE, "end_s": 2.0}))
+    run = fast_run_of(case)
+    result = advance_fast(run.grid, run.start, (run.timeline,), case.end_s, run.probes)
+    return {"now": [level.tolist() for level in result.state.now], "readings": result.readings_pa.tolist(), "steps": result.steps}
+
+
+def test_the_fast_solver_compiled_gives_what_plain_python_gives() -> None:
+    plain, compiled = plainly("ran_fast()"), ran_fast()
+    assert plain["steps"] == compiled["steps"] > 30
+    assert np.allclose(plain["readings"], compiled["readings"], rtol=1e-9, atol=0.0)
+    for one, other in zip(plain["now"], compiled["now"], strict=True):  # type: ignore[call-overload]
+        assert np.allclose(one, other, rtol=1e-8, atol=1e-12)
+
+
+def plainly(call: str) -> dict[str, object]:
+    """What a call gives in a process of its own without compiling."""
+    code = f"import json; from tests.accuracy.test_compiled_is_plain import *; print(json.dumps({call}))"
     path = os.pathsep.join((str(SRC), str(SRC.parent)))
     done = subprocess.run(
         [sys.executable, "-c", code], env={**os.environ, "NUMBA_DISABLE_JIT": "1", "PYTHONPATH": path}, capture_output=True,
         text=True, check=False, timeout=120,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
-    plain, compiled = json.loads(done.stdout), ran(gas)
+    found: dict[str, object] = json.loads(done.stdout)
+    return found
+
+
+@pytest.mark.parametrize("gas", ["isothermal", "heat-transfer"])
+def test_compiled_code_gives_what_plain_python_gives(gas: GasModel) -> None:
+    plain, compiled = plainly(f"ran({gas!r})"), ran(gas)
     assert plain["steps"] == compiled["steps"] > 80
     for part, least in (("cells", 1e-6), ("vessels", 1e-3), ("readings", 1e-3)):
         assert np.allclose(plain[part], compiled[part], rtol=1e-9, atol=least * 1e-9 if part == "cells" else 0.0), part
