@@ -12,9 +12,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from headstock.physics.arrays import Floats
 from headstock.physics.fast import TOLERANCE_PA, advance_fast
 from headstock.physics.fine import advance
-from headstock.physics.fine_faces import Floats
 from headstock.physics.pipe_network import Probe
 from headstock.usecases.air_case import answer_air_file
 from headstock.usecases.air_case_checks import load_air_cases

@@ -9,11 +9,10 @@ from typing import TypeVar
 import numpy as np
 
 from headstock.base.errors import OutsideModelError
+from headstock.physics.arrays import Floats, Ints
 from headstock.physics.fast_cells import sample
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_march import BROKEN, ENDED, march_fast
-from headstock.physics.fine_cells import Ints
-from headstock.physics.fine_faces import Floats
 from headstock.physics.fine_grid import ALMOST_SHUT, PerItem, valve_row
 from headstock.physics.pipe_network import (
     SHUT,

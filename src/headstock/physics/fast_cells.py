@@ -11,13 +11,15 @@ from math import sqrt
 import numpy as np
 
 from headstock.physics._compile import kernel
-from headstock.physics.fast_valves import CHOKED, CRITICAL, H0, H1, H2, H3, H4, LINEAR_FROM, PSI_AT_LINEAR, square
-from headstock.physics.fine_cells import Ints
-from headstock.physics.fine_faces import Floats
+from headstock.physics.arrays import Floats, Ints
+from headstock.physics.fast_valves import CHOKED, CRITICAL, psi_and_slope, square
+from headstock.physics.friction import LAMINAR_UP_TO, TURBULENT_FROM
 from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 LEAST_DROP_PA = 10.0
-LOW_RE, HIGH_RE = 2300.0, 4000.0
+"""Below this drop a choke is taken as linear: its slope would have no bound."""
+LAMINAR_NUMBER = 64.0
+"""Darcy factor times Reynolds number in laminar flow."""
 
 
 @kernel
@@ -61,9 +63,9 @@ def face_lines(
         re = size * reynolds[j]
         root = sqrt(re + 1.0)
         rough = (fit0[j] * re + fit2[j]) + (fit1[j] * (re + 1.0) + fit3[j]) / root
-        share = (re - LOW_RE) * (1.0 / (HIGH_RE - LOW_RE))
+        share = (re - LAMINAR_UP_TO) * (1.0 / (TURBULENT_FROM - LAMINAR_UP_TO))
         share = share if share > 0.0 else 0.0
-        number = rough if re > HIGH_RE else 64.0 + share * (rough - 64.0)
+        number = rough if re > TURBULENT_FROM else LAMINAR_NUMBER + share * (rough - LAMINAR_NUMBER)
         k = (loss[j] * size + wall[j] * number) * mean + extra[j]
         side = branch[j] * (drawn_l[j] + drawn_r[j]) * mean
         bottom = 1.0 / (1.0 + short * (2.0 * k + side))
@@ -90,11 +92,7 @@ def choke_lines(
     """Vessels behind chokes and check valves: conductances to what they held, their own filling put in; flat arrays."""
     for j in range(choke.size):
         drop = here[j] - seen[j]
-        ratio = seen[j] * over[j]
-        r = ratio if ratio > CRITICAL else CRITICAL
-        r = r if r < LINEAR_FROM else LINEAR_FROM
-        psi = sqrt((1.0 - r) * ((((H4 * r + H3) * r + H2) * r + H1) * r + H0))
-        psi = psi if ratio <= LINEAR_FROM else PSI_AT_LINEAR * (1.0 - ratio) * (1.0 / (1.0 - LINEAR_FROM))
+        psi, _ = psi_and_slope(seen[j] * over[j])
         floor = drop if drop > LEAST_DROP_PA else LEAST_DROP_PA
         flow = choke[j] * here[j] * psi * over_root
         g = flow / (floor + flow * short_rt * over_volume[j])
@@ -108,12 +106,8 @@ def choke_lines(
 def leak_lines(leak: Floats, over: Floats, over_root: float, conduct: Floats, more_low: Floats) -> None:
     """Leaks to the atmosphere as conductances from the pressure itself; flat arrays."""
     for j in range(leak.size):
-        ratio = ATMOSPHERE_PA * over[j]
-        r = ratio if ratio > CRITICAL else CRITICAL
-        r = r if r < LINEAR_FROM else LINEAR_FROM
-        psi = sqrt((1.0 - r) * ((((H4 * r + H3) * r + H2) * r + H1) * r + H0))
+        psi, _ = psi_and_slope(ATMOSPHERE_PA * over[j])
         g = leak[j] * psi * over_root
-        g = g if ratio < LINEAR_FROM else 0.0
         conduct[j] = g
         more_low[j] = g
 
@@ -231,6 +225,7 @@ def gate_row(gate: Floats, before: Floats, behind: Floats, flow: Floats, pull: F
 
 @kernel
 def shift(new: Floats, level: Floats, earlier: Floats) -> None:
+    """The new level in, the last one kept; flat arrays."""
     for j in range(new.size):
         earlier[j] = level[j]
         level[j] = new[j]
@@ -238,6 +233,7 @@ def shift(new: Floats, level: Floats, earlier: Floats) -> None:
 
 @kernel
 def new_flows(a: Floats, b: Floats, p_l: Floats, p_r: Floats, q: Floats) -> None:
+    """Flows from their lines and the new pressures before and behind; flat arrays."""
     for j in range(a.size):
         q[j] = a[j] + b[j] * (p_l[j] - p_r[j])
 

@@ -9,8 +9,8 @@ from itertools import pairwise
 import numpy as np
 
 from headstock.base.errors import OutsideModelError
-from headstock.physics.fine_cells import Ints
-from headstock.physics.fine_faces import Floats, R
+from headstock.physics.arrays import Floats, Ints
+from headstock.physics.fine_faces import R
 from headstock.physics.fine_grid import brake_row
 from headstock.physics.friction import darcy_factor_of_term, roughness_term
 from headstock.physics.gas import viscosity_pa_s
@@ -124,15 +124,18 @@ def _column(network: PipeNetwork, edges: Floats) -> dict[str, Floats]:
     face_area = lengths / inertia
     bore = np.sqrt(4.0 / np.pi * face_area)
     zeta = _between(centres, [piece.loss / piece.length_m for piece in network.pieces], ends) / lengths
-    term = roughness_term(network.pieces[0].roughness_m / network.pieces[0].bore_m)
-    rough = darcy_factor_of_term(END_RE, term)
+    terms = [roughness_term(piece.roughness_m / piece.bore_m) for piece in network.pieces]
+    of_face = np.minimum(np.searchsorted(ends, edges - 1e-9), len(terms) - 1)
+    rough = np.array([darcy_factor_of_term(END_RE, terms[of_face[face]]) for face in (0, -1)])
+    fits = {number: _fit(terms[number]) for number in set(of_face.tolist())}
     half = (rough / bore[[0, -1]] + zeta[[0, -1]]) * lengths[[0, -1]] * rt / face_area[[0, -1]] ** 2
     rows = [_brake_row(brake) for brake in network.brakes]
     return {
         "cap": volume / rt, "pull": 1.0 / inertia, "slim": 1.0 / lengths, "area": face_area,
         "reynolds_per_flow": bore / (face_area * mu),
         "wall": rt * mu / (2.0 * bore**2), "loss": rt * zeta / (2.0 * face_area), "momentum": rt / area,
-        "branch": rt / (2.0 * face_area * lengths), "half": half, "fit": np.repeat(_fit(term)[:, None], face_area.size, axis=1),
+        "branch": rt / (2.0 * face_area * lengths), "half": half,
+        "fit": np.stack([fits[int(piece)] for piece in of_face], axis=1),
         "brakes": np.array(rows).reshape(-1, 13).T.copy(),
     }  # fmt: skip
 

@@ -15,6 +15,7 @@ from math import sqrt
 import numpy as np
 
 from headstock.physics._compile import kernel
+from headstock.physics.arrays import Floats, Ints
 from headstock.physics.fast_cells import (
     bounded,
     cell_rows,
@@ -33,8 +34,6 @@ from headstock.physics.fast_cells import (
     vessel_steps,
 )
 from headstock.physics.fast_valves import add_ports, port_lines, ports_at, ports_missed, through_ports
-from headstock.physics.fine_cells import Ints
-from headstock.physics.fine_faces import Floats
 
 ENDED, ROWS_FULL, BROKEN = 1, 2, 3
 GROWTH, SHRINK, LONGEST_STEP_S = 1.4, 0.4, 2.0

@@ -12,8 +12,7 @@ import numpy as np
 
 from headstock.physics import orifice
 from headstock.physics._compile import kernel
-from headstock.physics.fine_cells import Ints
-from headstock.physics.fine_faces import Floats
+from headstock.physics.arrays import Floats, Ints
 from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 CHOKED = orifice.CHOKED_COEFFICIENT
@@ -40,60 +39,75 @@ def square(ratio: float) -> float:
 
 
 @kernel
-def _psi(ratio: float) -> float:
-    r = min(max(ratio, CRITICAL), LINEAR_FROM)
-    psi = sqrt((1.0 - r) * square(r))
-    return psi if ratio <= LINEAR_FROM else PSI_AT_LINEAR * max(1.0 - ratio, 0.0) / (1.0 - LINEAR_FROM)
+def psi_and_slope(ratio: float) -> tuple[float, float]:
+    """psi and d psi / d r by selection alone, for many lanes at a time: choked, fitted, a straight line above 0.999."""
+    r = ratio if ratio > CRITICAL else CRITICAL
+    r = r if r < LINEAR_FROM else LINEAR_FROM
+    h = square(r)
+    bend = ((4.0 * H4 * r + 3.0 * H3) * r + 2.0 * H2) * r + H1
+    psi = sqrt((1.0 - r) * h)
+    slope = 0.5 * ((1.0 - r) * bend - h) / psi
+    slope = slope if ratio > CRITICAL else 0.0
+    rest = 1.0 - ratio if ratio < 1.0 else 0.0
+    is_line = ratio > LINEAR_FROM
+    psi = PSI_AT_LINEAR * rest * (1.0 / (1.0 - LINEAR_FROM)) if is_line else psi
+    slope = -PSI_AT_LINEAR * (1.0 / (1.0 - LINEAR_FROM)) if is_line else slope
+    return psi, slope if ratio < 1.0 else 0.0
 
 
 @kernel
-def _psi_and_slope(ratio: float) -> tuple[float, float]:
-    """psi, and d psi / d r: nothing below the critical ratio, a straight line above 0.999."""
-    if ratio <= CRITICAL:
-        return CHOKED, 0.0
-    if ratio > LINEAR_FROM:
-        return PSI_AT_LINEAR * max(1.0 - ratio, 0.0) / (1.0 - LINEAR_FROM), -PSI_AT_LINEAR / (1.0 - LINEAR_FROM)
-    h = square(ratio)
-    bend = ((4.0 * H4 * ratio + 3.0 * H3) * ratio + 2.0 * H2) * ratio + H1
-    psi = sqrt((1.0 - ratio) * h)
-    return psi, 0.5 * ((1.0 - ratio) * bend - h) / psi
-
-
-@kernel
-def _valve(valve: Floats, w: int, face_pa: float, rise: float, over_root: float) -> tuple[float, float]:
+def _passed(
+    supply: float, feed: float, feed_to: float, outlet: float, out_to: float, droop: float, face: float, rise: float,
+    over_root: float,
+) -> tuple[float, float]:  # fmt: skip
     """Net inflow of a valve [kg/s] at a face pressure, and its slope; ``rise`` = stagnation over static pressure."""
-    flow, slope = 0.0, 0.0
-    if valve[1, w] > 0.0 and face_pa < valve[0, w]:
-        share = min(1.0, max(0.0, (valve[2, w] - face_pa) / valve[5, w]))
-        if share > 0.0:
-            bend = -1.0 / valve[5, w] if share < 1.0 else 0.0
-            psi, lean = _psi_and_slope(face_pa / valve[0, w])
-            flow += valve[1, w] * share * valve[0, w] * psi * over_root
-            slope += valve[1, w] * over_root * (share * lean + bend * valve[0, w] * psi)
-    if valve[3, w] > 0.0 and face_pa * rise > ATMOSPHERE_PA:
-        share = min(1.0, max(0.0, (face_pa - valve[4, w]) / valve[5, w]))
-        if share > 0.0:
-            bend = 1.0 / valve[5, w] if share < 1.0 else 0.0
-            ratio = ATMOSPHERE_PA / (face_pa * rise)
-            psi, lean = _psi_and_slope(ratio)
-            flow -= valve[3, w] * share * face_pa * rise * psi * over_root
-            slope -= valve[3, w] * rise * over_root * (share * (psi - ratio * lean) + bend * face_pa * psi)
+    over_droop = 1.0 / droop
+    source = supply if supply > 1.0 else 1.0
+    psi, lean = psi_and_slope(face / source)
+    share = (feed_to - face) * over_droop
+    bend = -over_droop if 0.0 < share < 1.0 else 0.0
+    share = share if share > 0.0 else 0.0
+    share = share if share < 1.0 else 1.0
+    flow = feed * over_root * share * source * psi
+    slope = feed * over_root * (share * lean + bend * source * psi)
+    ratio = ATMOSPHERE_PA / (face * rise)
+    psi, lean = psi_and_slope(ratio)
+    share = (face - out_to) * over_droop
+    bend = over_droop if 0.0 < share < 1.0 else 0.0
+    share = share if share > 0.0 else 0.0
+    share = share if share < 1.0 else 1.0
+    flow -= outlet * over_root * share * face * rise * psi
+    slope -= outlet * rise * over_root * (share * (psi - ratio * lean) + bend * face * psi)
     return flow, slope
 
 
 @kernel
-def _through_end(
-    valve: Floats, w: int, cell_pa: float, half: float, flow: float, area: float, rt: float, over_root: float
-) -> tuple[float, float, float]:
-    """What an end valve passes if ``flow`` runs through the half cell before it; its slope over that flow, and over the cell."""
-    face = sqrt(max(cell_pa * cell_pa + half * flow * abs(flow), 1.0))
-    rise = 1.0
-    if flow < 0.0:
-        speed = flow * rt / (area * face)
-        x = min(0.5 * speed * speed / rt, 0.5)
-        rise = 1.0 + x * (1.0 + x * (0.5 + x * (1.0 / 6.0 + x * (1.0 / 24.0 + x * (1.0 / 120.0)))))
-    passed, slope = _valve(valve, w, face, rise, over_root)
-    return passed, slope * half * abs(flow) / face, slope * cell_pa / face
+def _newton(
+    supply: float, feed: float, feed_to: float, outlet: float, out_to: float, droop: float, cell_pa: float, half: float,
+    area: float, rt: float, over_root: float, flow: float,
+) -> tuple[float, float]:  # fmt: skip
+    """How far Newton moves an end's inflow that runs through half a cell of friction, and its slope over the cell's pressure."""
+    square_pa = cell_pa * cell_pa + half * flow * abs(flow)
+    face = sqrt(square_pa if square_pa > 1.0 else 1.0)
+    x = 0.5 * flow * flow * rt / (area * area * face * face)
+    x = x if x < 0.5 else 0.5
+    x = x if flow < 0.0 else 0.0
+    rise = 1.0 + x * (1.0 + x * (0.5 + x * (1.0 / 6.0 + x * (1.0 / 24.0 + x * (1.0 / 120.0)))))  # exp(x)
+    through, steep = _passed(supply, feed, feed_to, outlet, out_to, droop, face, rise, over_root)
+    one = 1.0 / (1.0 - steep * half * abs(flow) / face)
+    return (through - flow) * one, steep * cell_pa / face * one
+
+
+@kernel
+def _newton_round(
+    supply: Floats, feed: Floats, feed_to: Floats, outlet: Floats, out_to: Floats, droop: Floats, cell_pa: Floats, half: Floats,
+    area: Floats, rt: float, over_root: float, flow: Floats, lean: Floats, moved: Floats,
+) -> None:  # fmt: skip
+    """One Newton round of an end valve's flow in every lane."""
+    for w in range(flow.size):
+        change, slope = _newton(supply[w], feed[w], feed_to[w], outlet[w], out_to[w], droop[w], cell_pa[w], half[w], area[w], rt,
+                                over_root, flow[w])  # fmt: skip
+        lean[w], moved[w], flow[w] = slope, change, flow[w] + change
 
 
 @kernel
@@ -113,20 +127,25 @@ def _end_flow(
     flow = min(max(start, low), high)
     lean = 0.0
     for _ in range(NEWTON_ROUNDS):
-        passed, bend, lean = _through_end(valve, w, cell_pa, half, flow, area, rt, over_root)
-        miss = passed - flow
-        lean = lean / (1.0 - bend)
-        if abs(miss) < CLOSE_KG_S * (1.0 - bend):
-            flow += miss / (1.0 - bend)
+        change, lean = _newton(valve[0, w], valve[1, w], valve[2, w], valve[3, w], valve[4, w], valve[5, w], cell_pa, half, area,
+                               rt, over_root, flow)  # fmt: skip
+        if abs(change) < CLOSE_KG_S:
+            flow += change
             break
-        if miss > 0.0:
+        if change > 0.0:
             low = flow
         else:
             high = flow
-        flow += miss / (1.0 - bend)
+        flow += change
         if not low < flow < high:
             flow = 0.5 * (low + high)
     return flow, lean
+
+
+@kernel
+def _branch_valve(valve: Floats, w: int, cell_pa: float, over_root: float) -> tuple[float, float]:
+    """Net inflow of a valve on a branch [kg/s] at its cell's static pressure, and its slope."""
+    return _passed(valve[0, w], valve[1, w], valve[2, w], valve[3, w], valve[4, w], valve[5, w], cell_pa, 1.0, over_root)
 
 
 @kernel
@@ -138,61 +157,6 @@ def ports_at(guess: Floats, valve_cell: Ints, at: Floats) -> None:
         at[1, w] = guess[n - 1, w]
         for v in range(valve_cell.size):
             at[v + 2, w] = guess[valve_cell[v], w]
-
-
-@kernel
-def _chosen(ratio: float) -> tuple[float, float]:
-    """As ``_psi_and_slope``, by selection alone, for many lanes at a time."""
-    r = ratio if ratio > CRITICAL else CRITICAL
-    r = r if r < LINEAR_FROM else LINEAR_FROM
-    h = square(r)
-    bend = ((4.0 * H4 * r + 3.0 * H3) * r + 2.0 * H2) * r + H1
-    psi = sqrt((1.0 - r) * h)
-    slope = 0.5 * ((1.0 - r) * bend - h) / psi
-    slope = slope if ratio > CRITICAL else 0.0
-    rest = 1.0 - ratio if ratio < 1.0 else 0.0
-    is_line = ratio > LINEAR_FROM
-    psi = PSI_AT_LINEAR * rest * (1.0 / (1.0 - LINEAR_FROM)) if is_line else psi
-    slope = -PSI_AT_LINEAR * (1.0 / (1.0 - LINEAR_FROM)) if is_line else slope
-    return psi, slope if ratio < 1.0 else 0.0
-
-
-@kernel
-def _newton_round(
-    supply: Floats, feed: Floats, feed_to: Floats, outlet: Floats, out_to: Floats, droop: Floats, cell_pa: Floats, half: Floats,
-    area: Floats, rt: float, over_root: float, flow: Floats, lean: Floats, moved: Floats,
-) -> None:  # fmt: skip
-    """One Newton round of an end valve's flow in every lane, with its slope over the cell's pressure and how far it moved."""
-    for w in range(flow.size):
-        q, cell = flow[w], cell_pa[w]
-        square_pa = cell * cell + half[w] * q * abs(q)
-        face = sqrt(square_pa if square_pa > 1.0 else 1.0)
-        x = 0.5 * q * q * rt / (area[w] * area[w] * face * face)
-        x = x if x < 0.5 else 0.5
-        x = x if q < 0.0 else 0.0
-        rise = 1.0 + x * (1.0 + x * (0.5 + x * (1.0 / 6.0 + x * (1.0 / 24.0 + x * (1.0 / 120.0)))))
-        over_droop = 1.0 / droop[w]
-        source = supply[w] if supply[w] > 1.0 else 1.0
-        psi, slope = _chosen(face / source)
-        share = (feed_to[w] - face) * over_droop
-        bend = -over_droop if 0.0 < share < 1.0 else 0.0
-        share = share if share > 0.0 else 0.0
-        share = share if share < 1.0 else 1.0
-        passed = feed[w] * over_root * share * source * psi
-        steep = feed[w] * over_root * (share * slope + bend * source * psi)
-        ratio = ATMOSPHERE_PA / (face * rise)
-        psi, slope = _chosen(ratio)
-        share = (face - out_to[w]) * over_droop
-        bend = over_droop if 0.0 < share < 1.0 else 0.0
-        share = share if share > 0.0 else 0.0
-        share = share if share < 1.0 else 1.0
-        passed -= outlet[w] * over_root * share * face * rise * psi
-        steep -= outlet[w] * rise * over_root * (share * (psi - ratio * slope) + bend * face * psi)
-        one = 1.0 / (1.0 - steep * half[w] * abs(q) / face)
-        change = (passed - q) * one
-        lean[w] = steep * cell / face * one
-        moved[w] = change
-        flow[w] = q + change
 
 
 @kernel
@@ -232,12 +196,13 @@ def port_lines(
     _end_lines(rear, at[1], half[1], area[n], rt, over_root, slope[1], flow[1], moved)
     for v in range(valves.shape[0]):
         for w in range(at.shape[1]):
-            into, lean = _valve(valves[v], w, at[v + 2, w], 1.0, over_root)
+            into, lean = _branch_valve(valves[v], w, at[v + 2, w], over_root)
             slope[v + 2, w], flow[v + 2, w] = lean, into - lean * at[v + 2, w]
 
 
 @kernel
 def add_ports(valve_cell: Ints, slope: Floats, flow: Floats, low: Floats, high: Floats) -> None:
+    """Puts the valves' lines into the diagonal and the right side of their cells."""
     n, lanes = low.shape
     for v in range(slope.shape[0]):
         i = 0 if v == 0 else (n - 1 if v == 1 else valve_cell[v - 2])
@@ -278,7 +243,7 @@ def ports_missed(
     for v in range(valve_cell.size):
         i = valve_cell[v]
         for w in range(lanes):
-            into, _ = _valve(valves[v], w, new[i, w], 1.0, over_root)
+            into, _ = _branch_valve(valves[v], w, new[i, w], over_root)
             moved[w] = into - flow[v + 2, w] - slope[v + 2, w] * new[i, w]
         worst = max(worst, _strays(cap[i], short, slope[v + 2], moved))
     again = not worst <= enough_pa

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headstock.base.errors import OutsideModelError
-from headstock.physics.fine_cells import CV, Ints
-from headstock.physics.fine_faces import Floats, R
+from headstock.physics.arrays import Floats, Ints
+from headstock.physics.fine_cells import CV
+from headstock.physics.fine_faces import R
 from headstock.physics.fine_grid import FineGrid, PerItem, full_array, openings_of, probe_rows
 from headstock.physics.fine_march import BROKEN, ENDED, march
 from headstock.physics.pipe_network import (

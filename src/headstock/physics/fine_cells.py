@@ -8,14 +8,11 @@ from __future__ import annotations
 
 from math import sqrt
 
-import numpy as np
-from numpy.typing import NDArray
-
 from headstock.physics import friction, gas
 from headstock.physics._compile import kernel
-from headstock.physics.fine_faces import GAMMA, Floats, R
+from headstock.physics.arrays import Floats, Ints
+from headstock.physics.fine_faces import GAMMA, R
 
-Ints = NDArray[np.int64]
 CV = R / (GAMMA - 1.0)
 PRANDTL = 0.71
 NUSSELT_LAMINAR = 3.66

@@ -12,14 +12,10 @@ from __future__ import annotations
 
 from math import exp, sqrt
 
-import numpy as np
-from numpy.typing import NDArray
-
 from headstock.physics import gas, orifice
 from headstock.physics._compile import kernel
+from headstock.physics.arrays import Floats
 from headstock.physics.pipe_network import ATMOSPHERE_PA
-
-Floats = NDArray[np.float64]
 
 R = gas.GAS_CONSTANT_J_KG_K
 GAMMA = gas.HEAT_RATIO

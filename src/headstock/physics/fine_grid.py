@@ -6,16 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
-from typing import Any
 
 import numpy as np
 
 from headstock.base.errors import OutsideModelError
-from headstock.physics.fine_cells import Ints
-from headstock.physics.fine_faces import Floats
+from headstock.physics.arrays import Floats, Ints
 from headstock.physics.fine_march import BRANCH, CUT, GATE
 from headstock.physics.friction import roughness_term
-from headstock.physics.pipe_network import SHUT, Gate, GateSetting, PipeNetwork, Probe, ValveSetting, open_to_atmosphere
+from headstock.physics.pipe_network import SHUT, Brake, Gate, GateSetting, PipeNetwork, Probe, ValveSetting, open_to_atmosphere
 
 LONGEST_CELL_M = 0.5
 MOST_CELLS = 200_000
@@ -76,7 +74,8 @@ def grid_of(network: PipeNetwork, longest_cell_m: float = LONGEST_CELL_M) -> Fin
     )  # fmt: skip
 
 
-def brake_row(brake: Any) -> list[float]:
+def brake_row(brake: Brake) -> list[float]:
+    """A brake as the kernels read it (the order of its figures: ``fine_faces``)."""
     return [brake.chamber_m3, brake.chamber_choke_m2, brake.reservoir_m3, brake.reservoir_choke_m2, float(brake.fed_by_pipe),
             brake.leak_area_m2, brake.cylinder_m3, brake.gain, brake.cylinder_max_pa, brake.fill_s, brake.release_s]  # fmt: skip
 
@@ -156,6 +155,7 @@ def _gate_entry(face: int, gate: Gate, setting: GateSetting, rows: list[list[flo
 
 
 def valve_row(setting: ValveSetting) -> list[float]:
+    """A valve as the kernels read it (the order of its figures: ``fine_faces``)."""
     return [setting.supply_pa, setting.feed_area_m2, setting.feed_to_pa, setting.exhaust_area_m2, setting.exhaust_to_pa,
             setting.droop_pa]  # fmt: skip
 

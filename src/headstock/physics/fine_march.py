@@ -11,8 +11,9 @@ from math import exp, sqrt
 import numpy as np
 
 from headstock.physics._compile import kernel
-from headstock.physics.fine_cells import Ints, coefficients, fluxes_isothermal, fluxes_with_energy, primitives, slopes
-from headstock.physics.fine_faces import CP, GAMMA, Floats, R, branch_flows, settle_branch, settle_end, settle_gate
+from headstock.physics.arrays import Floats, Ints
+from headstock.physics.fine_cells import coefficients, fluxes_isothermal, fluxes_with_energy, primitives, slopes
+from headstock.physics.fine_faces import CP, GAMMA, R, branch_flows, settle_branch, settle_end, settle_gate
 from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 BRANCH, GATE, CUT = 1, 2, 3

@@ -14,10 +14,11 @@ from typing import Any, Literal
 import numpy as np
 
 from headstock.base.errors import Fault, InputError, OutsideModelError
+from headstock.physics.arrays import Floats
 from headstock.physics.fast import advance_fast
 from headstock.physics.fine import advance
 from headstock.physics.pipe_network import ATMOSPHERE_PA, GasModel
-from headstock.usecases.air_case_answers import AirAnswer, Floats, answer_of
+from headstock.usecases.air_case_answers import AirAnswer, answer_of
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.air_case_file import AirCase
 from headstock.usecases.air_case_network import air_run_of, fast_run_of

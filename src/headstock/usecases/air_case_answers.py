@@ -5,12 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from headstock.base.errors import OutsideModelError
+from headstock.physics.arrays import Floats
 from headstock.usecases.air_case_file import AskCross, AskDrop, AskValue
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)

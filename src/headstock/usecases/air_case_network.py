@@ -8,10 +8,10 @@ from math import pi
 
 import numpy as np
 
+from headstock.physics.arrays import Floats
 from headstock.physics.fast import FastState, still_air_fast
 from headstock.physics.fast_grid import FastGrid, fast_grid_of
 from headstock.physics.fine import AirState, still_air
-from headstock.physics.fine_faces import Floats
 from headstock.physics.fine_grid import LONGEST_CELL_M, FineGrid, grid_of
 from headstock.physics.pipe_network import (
     ATMOSPHERE_PA,
