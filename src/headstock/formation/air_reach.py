@@ -51,10 +51,6 @@ class Reach:
                 return section
         raise KeyError(key)
 
-    def at(self, at_m: float) -> Section:
-        """The section at a place [m from the front]; the last one for what lies beyond."""
-        return next((section for section in self.sections if at_m <= section.to_m), self.sections[-1])
-
 
 def air_reach_of(network: AirNetwork, openings: AirOpenings) -> Reach:
     """What reaches each length of the pipe as its gates and valves stand."""
