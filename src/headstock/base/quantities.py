@@ -1,4 +1,4 @@
-"""Numbers with their unit at the faces: "72 psi" in, "4.97 bar" out, and the conversions; inside there is SI only."""
+"""Numbers with their unit at the faces: "72 psi" in, "12.5 m" out, and the conversions; inside there is SI only."""
 
 from __future__ import annotations
 
@@ -42,7 +42,6 @@ __all__ = [
     "ATMOSPHERE_PA",
     "UNITS",
     "LengthUnit",
-    "PressureUnit",
     "Quantity",
     "bar_from_pa_difference",
     "force_n_from",
@@ -75,11 +74,9 @@ __all__ = [
     "slope_from",
     "speed_mps_from",
     "spoken_length",
-    "spoken_pressure",
     "t_from_kg",
 ]
 
-PressureUnit = Literal["bar", "psi", "kPa"]
 LengthUnit = Literal["m", "ft", "mm"]
 
 UNITS: Final = ("bar", "psi", "kPa", "m", "ft", "mm", "kN", "t", "km/h", "mph", "per mille", "1 in")
@@ -174,14 +171,6 @@ def _of_kind(quantity: Quantity, kind: str, units: tuple[str, ...]) -> str:
         found = f"{quantity.value:g} {quantity.unit}" if quantity.unit != "1 in" else f"1 in {quantity.value:g}"
         raise QuantityError(Fault(f"not a {kind}", found=found, expected=f"a number in {' or '.join(units)}"))
     return quantity.unit
-
-
-def spoken_pressure(absolute_pa: float, unit: PressureUnit) -> str:
-    """Gauge reading of an absolute pressure [Pa]: "4.97 bar", "72 psi" or "497 kPa"."""
-    if unit == "bar":
-        return f"{_rounded(gauge_bar_from_pa(absolute_pa), 2)} bar"
-    convert = {"psi": gauge_psi_from_pa, "kPa": gauge_kpa_from_pa}
-    return f"{_rounded(convert[_of_unit(unit, ('bar', 'psi', 'kPa'))](absolute_pa), 0)} {unit}"
 
 
 def spoken_length(length_m: float, unit: LengthUnit) -> str:

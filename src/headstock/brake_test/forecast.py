@@ -14,6 +14,7 @@ from headstock.devices.kind import At
 from headstock.formation.air_charge import air_charge_of
 from headstock.formation.air_network import AirNetwork, air_network_of, air_openings_of
 from headstock.formation.train import Train, UnitEnd
+from headstock.local_rules.limit_figures import is_rise, is_within
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod, End, Limit
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
@@ -178,7 +179,7 @@ def _judged(tested: TrainUnderTest, spans: Sequence[StageSpan], name: str, trace
         limit, at = stage.reading.limit, stage.reading.at
         shows_bar = _shown_bar(trace, span, limit, 0 if at == "front" else 1)
         limit_bar = tested.rules.limit_bar(limit)
-        within = shows_bar >= limit_bar if "at_least" in limit else shows_bar <= limit_bar
+        within = is_within(shows_bar, limit_bar, limit)
         readings.append(ForecastReading(stage.key, stage.reading.name, at, limit, limit_bar, shows_bar, within))
     return ForecastCase(
         name, tuple((trace.t_s[shown] - SETTLING_S).tolist()), tuple(gauge_bar[shown, 0].tolist()),
@@ -189,6 +190,6 @@ def _judged(tested: TrainUnderTest, spans: Sequence[StageSpan], name: str, trace
 def _shown_bar(trace: AirTrace, span: StageSpan, limit: Limit, probe: int) -> float:
     """The reading at the end of a stage; of a rise, how far the gauge has risen since the stage began."""
     at_end = trace.at(SETTLING_S + span.ends_s, probe)
-    if limit.startswith("rise"):
+    if is_rise(limit):
         return (at_end - trace.at(SETTLING_S + span.begins_s, probe)) / PA_PER_BAR
     return (at_end - ATMOSPHERE_PA) / PA_PER_BAR

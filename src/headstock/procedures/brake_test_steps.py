@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
-from headstock.base.conversion import pa_difference_from_bar, pa_from_gauge_bar, psi_from_pa_difference
-from headstock.base.quantities import spoken_pressure
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key, proved_key
 from headstock.formation.train import UnitEnd
-from headstock.local_rules.test_method import Reading, Stage
+from headstock.local_rules.limit_figures import limit_words
+from headstock.local_rules.test_method import Stage
 from headstock.procedures.cab_work import all_valves, valve_key, valve_word
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import cab
@@ -22,24 +19,6 @@ from headstock.reasoning.variable import Fact
 def cab_of(task: AttachTask, at: str) -> UnitEnd:
     """The cab at the front or the rear of the test."""
     return task.controls if at == "front" else task.rear_cab
-
-
-def limit_words(task: AttachTask, reading: Reading) -> tuple[str, str]:
-    """The figure of a limit and the words after it."""
-    return _spoken(task.rules.limit_bar(reading.limit), task.rules.pressure_unit, reading.limit), _tail(reading.limit)
-
-
-def _tail(limit: str) -> str:
-    return "or more" if "at_least" in limit else "or less"
-
-
-def _spoken(value_bar: float, unit: Literal["bar", "psi"], limit: str) -> str:
-    """A limit of the rules [bar, gauge] in the unit people read; a rise is a difference, not a gauge value."""
-    if unit == "bar":
-        return f"{value_bar:g} bar"
-    if limit.startswith("rise"):
-        return f"{psi_from_pa_difference(pa_difference_from_bar(value_bar)):.1f} psi"
-    return spoken_pressure(pa_from_gauge_bar(value_bar), unit)
 
 
 def test_path(task: AttachTask) -> tuple[str, ...]:
@@ -124,7 +103,8 @@ def _stage_brief(task: AttachTask, stage: Stage, end: UnitEnd) -> str:
     if stage.waits is not None:
         parts.append(f", {_wait_s(task, stage):g} s or more")
     if stage.reading is not None:
-        figure, tail = limit_words(task, stage.reading)
+        limit = stage.reading.limit
+        figure, tail = limit_words(task.rules.limit_bar(limit), limit, task.rules.pressure_unit)
         parts.append(f"; limit {figure} {tail}")
     return "".join(parts) + "."
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from headstock.base.sources import Source
 from headstock.formation.train import UnitEnd
-from headstock.procedures.brake_test_steps import limit_words
+from headstock.local_rules.limit_figures import limit_words
 from headstock.procedures.task import AttachTask
 from headstock.sheets.blocks import blocks_of, detail_of
 from headstock.sheets.content import HoldLine, JobSheetContent, Person, Reading
@@ -101,7 +101,8 @@ def _readings(task: AttachTask) -> tuple[Reading, ...]:
     lines: list[Reading] = []
     for stage in task.method.stages:
         if stage.reading is not None:
-            figure, tail = limit_words(task, stage.reading)
+            limit = stage.reading.limit
+            figure, tail = limit_words(task.rules.limit_bar(limit), limit, task.rules.pressure_unit)
             lines.append(Reading(len(lines) + 1, stage.reading.name, figure, tail, stage.reading.at))
     return tuple(lines)
 

@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_at_most, is_rise, limit_figure, limit_tail
 from headstock.sheets.forecast_content import (
     AtEnd,
     ChartLimit,
@@ -18,20 +19,8 @@ from headstock.sheets.forecast_content import (
     ForecastRow,
     GaugeChart,
 )
-from headstock.sheets.forecast_figures import (
-    NOT_KNOWN,
-    GaugeSeen,
-    Unit,
-    figure_text,
-    in_unit,
-    is_at_most,
-    is_close_call,
-    is_rise,
-    limit_figure,
-    limit_tail,
-    nearest_mark,
-    plain,
-)
+from headstock.sheets.forecast_figures import NOT_KNOWN, GaugeSeen, figure_text, is_close_call, nearest_mark, plain
+from headstock.usecases.forecast_words import FORECAST_CAUTIONS
 
 if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast, ForecastCase, ForecastReading
@@ -41,10 +30,6 @@ MOST_DRAWN = 4
 SAME_BAR = 0.02
 """Two cases that stay as near to one another as this at both gauges share a line."""
 AS_HEALTHY_BAR = 0.05
-CAUTIONS = (
-    "Limits decide, the forecast never does.",
-    "Computed for the train as described; a real one differs: leaks, temperature, gauges. No bands yet.",
-)
 CAPTION = (
     "Columns are the stages of the test, not to one scale: the seconds stand beneath. Brackets are limits, open to the side "
     "that is allowed. A dot is the healthy train when it is read, a small frame a fault not within its limit."
@@ -56,7 +41,7 @@ Groups = tuple[tuple[int, ...], ...]
 
 def forecast_chart(
     forecast: Forecast,
-    unit: Unit,
+    unit: PressureUnit,
     front: GaugeSeen = NOT_KNOWN,
     rear: GaugeSeen = NOT_KNOWN,
 ) -> ForecastChart:
@@ -71,12 +56,16 @@ def forecast_chart(
         rows=_rows(forecast.cases, unit, gauges),
         healthy=_healthy(forecast.cases[0]),
         faults=_faults(forecast.cases, groups, gauges),
-        cautions=CAUTIONS,
-        caption=CAPTION + (RISE_CAPTION if any(is_rise(reading) for reading in readings) else "") + _marks_words(gauges, unit),
+        cautions=FORECAST_CAUTIONS,
+        caption=CAPTION + _rise_words(readings) + _marks_words(gauges, unit),
     )
 
 
-def _marks_words(gauges: dict[AtEnd, GaugeSeen], unit: Unit) -> str:
+def _rise_words(readings: Sequence[ForecastReading]) -> str:
+    return RISE_CAPTION if any(is_rise(reading.limit) for reading in readings) else ""
+
+
+def _marks_words(gauges: dict[AtEnd, GaugeSeen], unit: PressureUnit) -> str:
     steps = dict.fromkeys(plain(in_unit(gauge.graduation_bar, unit), 2) for gauge in gauges.values() if gauge.graduation_bar)
     return f" In brackets in the table: the nearest mark of the gauge, marks {' and '.join(steps)} {unit} apart." if steps else ""
 
@@ -106,7 +95,7 @@ def _is_same(one: ForecastCase, other: ForecastCase) -> bool:
     return all(abs(here - there) <= SAME_BAR for here, there in pairs)
 
 
-def _gauge(forecast: Forecast, at: AtEnd, unit: Unit, seen: GaugeSeen, groups: Groups) -> GaugeChart:
+def _gauge(forecast: Forecast, at: AtEnd, unit: PressureUnit, seen: GaugeSeen, groups: Groups) -> GaugeChart:
     drawn: Groups = ((0,), *groups)
     lines = tuple(
         ChartLine(group, case.t_s, tuple(in_unit(value, unit) for value in _gauge_bar(case, at)))
@@ -142,30 +131,35 @@ def shown_at(t_s: Sequence[float], shows: Sequence[float], when_s: float) -> flo
     return shows[place - 1] + share * (shows[place] - shows[place - 1])
 
 
-def _limit(forecast: Forecast, reading: ForecastReading, stage: int, unit: Unit, drawn: Groups) -> ChartLimit:
+def _limit(forecast: Forecast, reading: ForecastReading, stage: int, unit: PressureUnit, drawn: Groups) -> ChartLimit:
     bases: tuple[float, ...] = (0.0,)
-    if is_rise(reading):
+    if is_rise(reading.limit):
         begins_s = forecast.stages[stage].begins_s
         cases = [forecast.cases[group[0]] for group in drawn]
         bases = tuple(shown_at(case.t_s, _gauge_bar(case, reading.at), begins_s) for case in cases)
     levels = tuple(in_unit(base + reading.limit_bar, unit) for base in bases)
-    words = f"rise {limit_figure(reading, unit)}" if is_rise(reading) else limit_figure(reading, unit)
-    return ChartLimit(stage, is_at_most(reading), is_rise(reading), levels, words, limit_tail(reading))
+    of = "rise " if is_rise(reading.limit) else ""
+    figure, tail = f"{of}{limit_figure(reading.limit_bar, unit)}", limit_tail(reading.limit)
+    return ChartLimit(stage, is_at_most(reading.limit), is_rise(reading.limit), levels, figure, tail)
 
 
-def _mark(forecast: Forecast, case: ForecastCase, reading: ForecastReading, stage: int, unit: Unit, number: int) -> ChartMark:
-    base_bar = shown_at(case.t_s, _gauge_bar(case, reading.at), forecast.stages[stage].begins_s) if is_rise(reading) else 0.0
+def _mark(
+    forecast: Forecast, case: ForecastCase, reading: ForecastReading, stage: int, unit: PressureUnit, number: int
+) -> ChartMark:
+    base_bar = 0.0
+    if is_rise(reading.limit):
+        base_bar = shown_at(case.t_s, _gauge_bar(case, reading.at), forecast.stages[stage].begins_s)
     return ChartMark(stage, number, in_unit(base_bar + reading.shows_bar, unit), reading.within)
 
 
-def _rows(cases: Sequence[ForecastCase], unit: Unit, gauges: dict[AtEnd, GaugeSeen]) -> tuple[ForecastRow, ...]:
+def _rows(cases: Sequence[ForecastCase], unit: PressureUnit, gauges: dict[AtEnd, GaugeSeen]) -> tuple[ForecastRow, ...]:
     rows = []
     for place, reading in enumerate(cases[0].readings):
         shown = (case.readings[place] for case in cases)
         figures = tuple(
             ForecastFigure(figure_text(here, unit), nearest_mark(here, unit, gauges[here.at]), here.within) for here in shown
         )
-        rows.append(ForecastRow(reading.name, limit_figure(reading, unit), limit_tail(reading), figures))
+        rows.append(ForecastRow(reading.name, limit_figure(reading.limit_bar, unit), limit_tail(reading.limit), figures))
     return tuple(rows)
 
 

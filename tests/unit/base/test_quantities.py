@@ -18,7 +18,6 @@ from headstock.base.quantities import (
     slope_from,
     speed_mps_from,
     spoken_length,
-    spoken_pressure,
 )
 
 
@@ -122,17 +121,9 @@ def _is_taken(convert: object, unit: str) -> bool:
     return True
 
 
-def test_pressures_are_spoken_as_a_gauge_shows_them() -> None:
-    assert spoken_pressure(ATMOSPHERE_PA + 497_000.0, "bar") == "4.97 bar"
-    assert spoken_pressure(ATMOSPHERE_PA + 500_000.0, "psi") == "73 psi"
-    assert spoken_pressure(ATMOSPHERE_PA + 500_000.0, "kPa") == "500 kPa"
-    assert spoken_pressure(ATMOSPHERE_PA, "bar") == "0.00 bar"
-
-
 def test_a_trace_below_nothing_is_not_spoken_as_minus_nothing() -> None:
-    assert spoken_pressure(ATMOSPHERE_PA - 1.0, "bar") == "0.00 bar"
     assert spoken_length(-0.01, "m") == "0.0 m"
-    assert spoken_pressure(ATMOSPHERE_PA - 50_000.0, "bar") == "-0.50 bar"
+    assert spoken_length(-0.5, "m") == "-0.5 m"
 
 
 def test_lengths_are_spoken_in_the_unit_asked_for() -> None:
@@ -142,8 +133,6 @@ def test_lengths_are_spoken_in_the_unit_asked_for() -> None:
 
 
 def test_a_unit_nobody_speaks_is_refused() -> None:
-    with pytest.raises(QuantityError, match="unit not known"):
-        spoken_pressure(ATMOSPHERE_PA, "torr")  # type: ignore[arg-type]
     with pytest.raises(QuantityError, match="unit not known"):
         spoken_length(1.0, "yd")  # type: ignore[arg-type]
 

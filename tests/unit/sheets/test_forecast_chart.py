@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import pytest
 
-from headstock.base.quantities import pa_from_gauge_bar, spoken_pressure
 from headstock.brake_test.forecast import Forecast, ForecastReading
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.forecast_chart import forecast_chart, groups_drawn
@@ -62,8 +61,8 @@ def test_a_healthy_train_outside_its_limits_is_not_passed_over() -> None:
 
 
 def test_the_limits_decide_and_the_forecast_says_that_it_does_not() -> None:
-    assert chart().cautions[0] == "Limits decide, the forecast never does."
-    assert "leaks, temperature, gauges" in chart().cautions[1]
+    assert chart().cautions[0] == "The limits and the readings decide, the forecast never does."
+    assert all(word in chart().cautions[1] for word in ("leaks", "°C", "gauges"))
     assert "not to one scale" in chart().caption
 
 
@@ -96,7 +95,7 @@ def test_outside_by_less_than_half_a_mark_asks_for_a_close_look() -> None:
 def test_in_psi_every_figure_line_and_limit_is_in_psi() -> None:
     in_bar, in_psi = chart(), forecast_chart(six_faults(), "psi", FRONT, REAR)
     bar, psi = in_bar.gauges[1], in_psi.gauges[1]
-    factor = float(spoken_pressure(pa_from_gauge_bar(1000.0), "psi").split()[0]) / 1000
+    factor = 1e5 / 6894.757293168  # pound-force and square inch as they are defined
     assert psi.lines[0].shows == pytest.approx([value * factor for value in bar.lines[0].shows], abs=0.01)
     assert psi.limits[0].levels[0] == pytest.approx(4.8 * factor, abs=0.01)
     assert (psi.title, in_psi.unit) == (("Rear gauge", "cab 226/2", "psi"), "psi")

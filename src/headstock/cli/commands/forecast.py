@@ -12,7 +12,7 @@ from headstock.cli.commands.plan import NO_ORDER
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.local_rules.rules import LocalRules
 from headstock.usecases.forecast_job import JobForecast, forecast_job
-from headstock.usecases.forecast_words import FORECAST_NOTE, limit_in_words, reading_in_words, seen_in_words
+from headstock.usecases.forecast_words import FORECAST_CAUTIONS, limit_in_words, reading_in_words, seen_in_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import air_engine, fleet_from
 
@@ -38,7 +38,7 @@ def forecast_as_json(answer: JobForecast) -> dict[str, Any]:
         "local_rules": {"name": rules.name, "edition": rules.edition}, "method": plan.papers.method.name,
     }  # fmt: skip
     if forecast is not None:
-        value["note"] = FORECAST_NOTE
+        value["note"] = " ".join(FORECAST_CAUTIONS)
         value["stages"] = [asdict(span) for span in forecast.stages]
         value["cases"] = [
             {**asdict(case), "is_within_limits": case.is_within_limits, "seen": seen_in_words(case)} for case in forecast.cases
@@ -60,7 +60,8 @@ def _print_forecast(answer: JobForecast) -> None:
         for reason in plan.reasons:
             console.print(f"  - {reason}")
         return
-    console.print(f"Caution: {FORECAST_NOTE}")
+    for caution in FORECAST_CAUTIONS:
+        console.print(f"Caution: {caution}")
     for table in _tables(forecast, rules):
         console.print(table)
     console.print(f"In brackets: not within its limit. Figures in {rules.pressure_unit}, read at the end of each stage.")

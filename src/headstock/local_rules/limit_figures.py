@@ -1,0 +1,60 @@
+"""Limits and readings of a brake test as people read them, alike on paper and in the terminal: figure, unit and words."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from headstock.base.conversion import pa_difference_from_bar, psi_from_pa_difference
+from headstock.local_rules.test_method import Limit
+
+PressureUnit = Literal["bar", "psi"]
+DECIMALS: dict[PressureUnit, int] = {"bar": 2, "psi": 1}
+"""Decimals of what a gauge shows."""
+MORE_DECIMALS = 3
+"""So many more where a figure would otherwise read as the other side of its limit."""
+
+
+def in_unit(value_bar: float, unit: PressureUnit) -> float:
+    """A gauge pressure or a difference [bar] in the unit people read (a gauge shows 0 where there is no difference)."""
+    return value_bar if unit == "bar" else psi_from_pa_difference(pa_difference_from_bar(value_bar))
+
+
+def is_at_most(limit: Limit) -> bool:
+    """Whether a limit is an upper one."""
+    return "at_least" not in limit
+
+
+def is_rise(limit: Limit) -> bool:
+    """Whether a limit is on how far the gauge rises during the stage, which is a difference and no gauge value."""
+    return limit.startswith("rise")
+
+
+def is_within(value: float, limit_value: float, limit: Limit) -> bool:
+    """Whether a reading is within its limit, both in one unit; at the limit it is."""
+    return value <= limit_value if is_at_most(limit) else value >= limit_value
+
+
+def limit_figure(limit_bar: float, unit: PressureUnit) -> str:
+    """The figure of a limit [bar]: as the rules write it in bar, with one decimal in psi."""
+    return f"{limit_bar:g}" if unit == "bar" else f"{in_unit(limit_bar, unit):.1f}"
+
+
+def limit_tail(limit: Limit) -> str:
+    """The words after the figure of a limit."""
+    return "or less" if is_at_most(limit) else "or more"
+
+
+def limit_words(limit_bar: float, limit: Limit, unit: PressureUnit) -> tuple[str, str]:
+    """A limit [bar] as its figure with the unit, and the words after it: "4.8 bar", "or more"."""
+    return f"{limit_figure(limit_bar, unit)} {unit}", limit_tail(limit)
+
+
+def reading_figure(shows_bar: float, limit_bar: float, limit: Limit, unit: PressureUnit) -> str:
+    """What the gauge shows [bar]; with more decimals where the usual ones would put it on the other side of its limit."""
+    value, limit_value, within = in_unit(shows_bar, unit), in_unit(limit_bar, unit), is_within(shows_bar, limit_bar, limit)
+    text = ""
+    for decimals in range(DECIMALS[unit], DECIMALS[unit] + MORE_DECIMALS + 1):
+        text = f"{value:.{decimals}f}"
+        if is_within(float(text), limit_value, limit) == within:
+            break
+    return text.removeprefix("-") if float(text) == 0.0 else text
