@@ -8,9 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from headstock.devices.kind import At
 from headstock.formation.air_charge import air_charge_of
 from headstock.formation.air_network import AirNetwork, air_network_of, air_openings_of
 from headstock.formation.train import Train, UnitEnd
@@ -130,17 +128,16 @@ def stage_spans(tested: TrainUnderTest) -> tuple[StageSpan, ...]:
     return tuple(spans)
 
 
-def _valve(tested: TrainUnderTest, at: End) -> tuple[At, Any]:
-    """The cab valve at one end of the test."""
-    end = tested.front if at == "front" else tested.rear
-    return next((at_, spec) for at_, spec in tested.train.end_devices(end) if spec.kind == "cab valve")
+def _valve_key(tested: TrainUnderTest, at: End) -> str:
+    """Variable key of the cab valve at one end of the test."""
+    return tested.train.cab_valve(tested.front if at == "front" else tested.rear)[0].key()
 
 
 def _run(tested: TrainUnderTest, network: AirNetwork, spans: Sequence[StageSpan], case: FaultCase) -> AirRun:
     values = {**tested.values, **case.values}
     openings = air_openings_of(network, tested.train, values)
     timeline = _timeline(tested, network, spans, values)
-    valves = tuple(network.valves.index(_valve(tested, at)[0].key()) for at in ("front", "rear"))
+    valves = tuple(network.valves.index(_valve_key(tested, at)) for at in ("front", "rear"))
     probes = tuple(Probe("valve", number) for number in valves)
     start = air_charge_of(network, tested.train, openings, tested.pipe_bar)
     return AirRun(
@@ -158,7 +155,7 @@ def _timeline(
     for span, stage in zip(spans, tested.method.stages, strict=True):
         if stage.valve is None:
             continue
-        now[_valve(tested, stage.valve.at)[0].key()] = stage.valve.after
+        now[_valve_key(tested, stage.valve.at)] = stage.valve.after
         after = air_openings_of(network, tested.train, now).valves
         changes += [
             Change(SETTLING_S + span.begins_s, number, new)

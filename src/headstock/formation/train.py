@@ -8,6 +8,7 @@ from typing import Any
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
+from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.kind import At
 from headstock.devices.registry import kind_of
 from headstock.equipment.unit_type import EndSpec, UnitType
@@ -131,6 +132,13 @@ class Train:
         """Devices of one end with their places."""
         for name, spec in self.unit(end.unit).end_spec(end.end).devices.items():
             yield At(end.unit, name, end=end.end), spec
+
+    def cab_valve(self, end: UnitEnd) -> tuple[At, CabValveSpec]:
+        """The driver's brake valve of the cab at an end, with its place. Raises KeyError where there is no cab."""
+        for at, spec in self.end_devices(end):
+            if isinstance(spec, CabValveSpec):
+                return at, spec
+        raise KeyError(f"no brake valve at {end}")
 
     def mated(self, joint: Joint) -> tuple[tuple[tuple[At, Any], tuple[At, Any]], ...]:
         """Pairs of devices across a joint that can be joined to one another."""

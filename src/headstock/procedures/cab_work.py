@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from headstock.devices.cab_valve import Function
 from headstock.devices.scene import AIR_THROUGH, PULLED, TEST, pipe_key, proved_key, supply_key
 from headstock.formation.train import UnitEnd
 from headstock.procedures.places import cab
@@ -19,10 +20,7 @@ PIPE_BY_VALVE = (("running", "charged"), ("empty", "empty"), ("full", "drawn"), 
 
 def valve_key(task: AttachTask, end: UnitEnd) -> str:
     """Variable key of the brake valve in a cab."""
-    for at, spec in task.train.end_devices(end):
-        if spec.kind == "cab valve":
-            return at.key()
-    raise KeyError(f"no brake valve at {end}")
+    return task.train.cab_valve(end)[0].key()
 
 
 def all_valves(task: AttachTask) -> dict[str, UnitEnd]:
@@ -31,12 +29,9 @@ def all_valves(task: AttachTask) -> dict[str, UnitEnd]:
     return {valve_key(task, end): end for end in ends if task.train.unit(end.unit).end_spec(end.end).has_cab}
 
 
-def valve_word(task: AttachTask, end: UnitEnd, does: str) -> str:
+def valve_word(task: AttachTask, end: UnitEnd, does: Function) -> str:
     """The word on the plate for a function of that cab's valve."""
-    for _, spec in task.train.end_devices(end):
-        if spec.kind == "cab valve":
-            return str(spec.word(does))
-    raise KeyError(f"no brake valve at {end}")
+    return task.train.cab_valve(end)[1].word(does)
 
 
 def pipes_as_found(task: AttachTask, found: Mapping[str, str]) -> dict[str, str]:

@@ -32,7 +32,7 @@ def _portion(train: Train, units: tuple[TrainUnit, ...], cab: UnitEnd) -> Portio
 
 def pipe_bar(train: Train, cab: UnitEnd, pipe: str) -> float:
     """What "charged", "drawn" or "empty" is on the gauge of a cab [bar]: its valve's own pressures."""
-    spec = next(spec for _, spec in train.end_devices(cab) if spec.kind == "cab valve")
+    _, valve = train.cab_valve(cab)
     if pipe == "charged":
-        return float(spec.set_pressure_bar)
-    return float(spec.ends_at_bar("full" if pipe == "drawn" else "empty"))
+        return valve.set_pressure_bar
+    return valve.ends_at_bar("full" if pipe == "drawn" else "empty")

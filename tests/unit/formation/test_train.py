@@ -40,6 +40,18 @@ def test_positions_run_from_the_first_end() -> None:
     assert train("2").vehicle_position_m("70", "4") == pytest.approx(FLEET.find("tarn").vehicles[3].length_m / 2)
 
 
+def test_each_cab_has_its_own_valve_and_an_end_without_a_cab_none() -> None:
+    made = train()
+    at, valve = made.cab_valve(UnitEnd("71", "2"))
+    assert at.key() == "71/2.brake_valve"
+    assert valve is FLEET.find("tarn").ends["2"].devices["brake_valve"]
+    tarn = FLEET.find("tarn")
+    bare = {name: spec for name, spec in tarn.ends["2"].devices.items() if name != "brake_valve"}
+    cabless = tarn.model_copy(update={"ends": {**tarn.ends, "2": tarn.ends["2"].model_copy(update={"devices": bare})}})
+    with pytest.raises(KeyError, match="no brake valve at 70/2"):
+        Train((TrainUnit("70", cabless, "1"),), ()).cab_valve(UnitEnd("70", "2"))
+
+
 def test_a_joint_already_made_is_found_made() -> None:
     found = as_left(train())
     assert found["70/2.brake_pipe_cock"] == found["71/1.brake_pipe_cock"] == "open"
