@@ -70,13 +70,14 @@ def by_other_hands(pattern: str, role: str) -> Edit:
 
 @dataclass(frozen=True)
 class BadOrder:
-    """One bad order."""
+    """One bad order; ``by_air``: an edit of the order that the air engine allows."""
 
     name: str
     edit: Edit
     complaint: str
     reason: str
     job: Path = DEMO
+    by_air: bool = False
 
 
 _JOINT_COCK = "226/1.brake_pipe_cock"
@@ -414,6 +415,13 @@ BAD_ORDERS: tuple[BadOrder, ...] = (
         leave_out(r"watch 217"),
         "need:217.hold",
         "nobody has seen its hand or parking brakes hold it",
+    ),
+    BadOrder(
+        "driver leaves the brake with somebody between",
+        move(r"look at the outer end 217/1|lamp of 217/1", r"come out from between, coupled|tell the driver: brake pipe cock"),
+        "constraint:between-held",
+        "the air that holds the portion leaks, and nobody is there to see it",
+        by_air=True,
     ),
     BadOrder(
         "supply on again with somebody at the jumper",

@@ -12,7 +12,7 @@ from tests.cases.test_attach_plans import fits
 
 @pytest.mark.parametrize("bad", BAD_ORDERS, ids=lambda bad: bad.name)
 def test_a_bad_order_is_refused_for_its_reason(bad: BadOrder) -> None:
-    steps, domain = order_of(bad.job)
+    steps, domain = order_of(bad.job, bad.by_air)
     edited = bad.edit(list(steps))
     assert edited != list(steps), "the edit changed nothing"
     complaints = check(edited, domain).complaints

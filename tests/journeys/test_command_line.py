@@ -45,6 +45,19 @@ def test_without_a_command_the_demo_is_planned_and_the_sheet_is_the_last_line(tm
     assert (width, height) == (210, 297)
 
 
+def test_on_what_the_cocks_are_opened_is_said_in_the_terminal_in_json_and_where_the_driver_gives_his_assurance(
+    tmp_path: Path,
+) -> None:
+    value = answer_of("plan", DEMO, at=tmp_path)
+    assert value["opening"].startswith("While the joint's cocks are opened, 217 stands on its full application")
+    said = " ".join(headstock("plan", DEMO, at=tmp_path).stdout.split())
+    assert f"Caution: {value['opening']}" in said
+    cautions = {step["does"]: step["caution"] for step in value["steps"] if step["does"].startswith("assure")}
+    assert len(cautions) == 2
+    assert all("the driver stays at the brake" in caution.lower() for caution in cautions.values())
+    assert any("Only air holds 217" in caution for does, caution in cautions.items() if does.endswith("coupled"))
+
+
 def test_other_units_and_another_place_make_another_sheet(tmp_path: Path) -> None:
     texts = []
     for job in (DEMO, SECOND):

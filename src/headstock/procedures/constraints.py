@@ -77,6 +77,9 @@ class AttachConstraints:
     def _stands_on_brakes(self, state: State, portion: str) -> bool:
         return self._is(state, hold_facts(self.task, portion))
 
+    def _stands_proved(self, state: State, portion: str) -> bool:
+        return self._stands_on_brakes(state, portion) and state[proved_key(portion)] == "proved"
+
     def unprotected(self, state: State) -> str | None:
         """A person between without protection."""
         for role in self._inside(state):
@@ -94,15 +97,23 @@ class AttachConstraints:
         return f"the brake valve of {', '.join(loose)} is not locked" if loose else None
 
     def between_unheld(self, state: State) -> str | None:
-        """The standing portion not on proved brakes, or the moving one without a full application locked in."""
+        """The standing portion not on proved brakes, or the moving one on neither a full application in hand nor such brakes."""
         if not self._inside(state):
-            return None
+            return self._brake_left(state)
         standing, moving = self.task.standing, self.task.moving
-        if not self._stands_on_brakes(state, standing) or state[proved_key(standing)] != "proved":
+        if not self._stands_proved(state, standing):
             return f"{standing} does not stand on proved hand or parking brakes"
         if state[pipe_key(moving)] == "charged":
             return f"the air brake of {moving} is off"
-        return None
+        return self._brake_left(state)
+
+    def _brake_left(self, state: State) -> str | None:
+        """The driver gone from the brake before the protection is given back, with nothing proved that holds instead."""
+        moving, at_brake = self.task.moving, cab(self.task.driven_from)
+        is_assured = state[protection_key(self.between)] == "given"
+        if not is_assured or state[place_key(self.driver)] == at_brake or self._stands_proved(state, moving):
+            return None
+        return f"the driver has left the brake of {moving}, which only air holds"
 
     def moves_on_people(self, state: State) -> str | None:
         """A call standing while somebody is between or protected."""
@@ -165,7 +176,7 @@ class AttachConstraints:
         moving, standing = (state[pipe_key(portion)] for portion in (self.task.moving, self.task.standing))
         by_air = self.task.opening_kept is not None and (moving, standing) in self.task.opening_kept
         for portion in (self.task.standing,) if by_air else (self.task.moving, self.task.standing):
-            if not self._stands_on_brakes(state, portion) or state[proved_key(portion)] != "proved":
+            if not self._stands_proved(state, portion):
                 return f"{portion} does not stand on proved hand or parking brakes alone"
         if not by_air and FULLNESS[standing] > FULLNESS[moving]:
             return f"the pipe of {self.task.standing} is higher than that of {self.task.moving}"

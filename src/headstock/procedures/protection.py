@@ -67,8 +67,17 @@ def _assure(task: AttachTask, gap: str) -> Step:
         duration_s=task.rules.allowance_s("assurance"),
         phase="dress" if gap == "apart" else "make safe", order=(0,), said=(Utterance(driver, between, words),), hears=(between,),
         brief="" if gap == "apart" else "Full application, exhaust ended, valve shut and locked.",
-        caution="Nobody goes between before this is said and said back.",
+        caution=" ".join(("Nobody goes between before this is said and said back.", *_stay(task, gap))),
     )  # fmt: skip
+
+
+def _stay(task: AttachTask, gap: str) -> tuple[str, ...]:
+    """What the driver must know who holds a portion by air while somebody is between."""
+    if not task.opens_on_air:
+        return ()
+    if gap == "apart":
+        return ("The driver stays at the brake.",)
+    return (f"Only air holds {task.moving}: the driver stays at the brake until the protection is given back.",)
 
 
 def _own_hold(task: AttachTask, gap: str) -> tuple[Fact, ...]:

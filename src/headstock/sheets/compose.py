@@ -16,6 +16,7 @@ from headstock.sheets.forecast_figures import GaugeSeen
 from headstock.sheets.job_sheet import room_mm
 from headstock.sheets.letters import letter_of
 from headstock.sheets.pictures import end_pictures, train_drawing
+from headstock.usecases.joint_opening import opening_words
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -64,6 +65,7 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
         tell_afterwards=rules.tell_afterwards.value,
         holds=_holds(answer, task),
         holds_note=_holds_note(answer),
+        opening=opening_words(task),
         plan_note=_plan_note(answer),
         sources=_sources(answer),
         footer=f"{rules.name}, edition {rules.edition}",
@@ -127,17 +129,6 @@ def _holds_note(answer: JobPlan) -> str:
     return (
         f"Needed: pull of the gradient with a margin of {rules.margin.value:g}; adhesion at most {rules.adhesion.value:g}. "
         "Trapped air counts as 0 kN."
-    ) + _air_note(answer)
-
-
-def _air_note(answer: JobPlan) -> str:
-    """On what the moving portion stands while the joint's cocks are opened, where the air engine was asked."""
-    task = answer.assembled.task
-    if task is None or not task.opens_on_air:
-        return ""
-    return (
-        f" While the joint's cocks are opened {task.moving} stands on its full application, the driver at it, and "
-        f"{task.standing} on the brakes above, its pipe empty: reckoned, joining the pipes then eases nothing."
     )
 
 

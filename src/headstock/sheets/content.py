@@ -123,7 +123,10 @@ class HoldLine:
 
 @dataclass(frozen=True, slots=True)
 class JobSheetContent:
-    """A whole job sheet: front (blocks, pictures, readings, signatures) and back (forecast where there is one, detail)."""
+    """A whole job sheet: front (blocks, pictures, readings, signatures) and back (forecast where there is one, detail).
+
+    ``opening`` says on what both portions stand while the joint's cocks are opened.
+    """
 
     title: str
     place_line: str
@@ -142,6 +145,7 @@ class JobSheetContent:
     tell_afterwards: tuple[str, ...]
     holds: tuple[HoldLine, ...]
     holds_note: str
+    opening: str
     plan_note: str
     sources: tuple[str, ...]
     footer: str

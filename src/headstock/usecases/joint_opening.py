@@ -1,4 +1,7 @@
-"""Asked before a joint cock is opened with anyone between: does the moving portion's brake stay on? No answer means no."""
+"""Asked before a joint cock is opened with anyone between: does the moving portion's brake stay on? No answer means no.
+
+What the portions then stand on is said in words here: on the sheet, in the terminal and in JSON alike.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ from headstock.base.errors import OutsideModelError
 from headstock.capability.equalising import PortionPipe, predict_equalising
 from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.physics.air_run import AirEngine
+from headstock.procedures.task import AttachTask
 
 PIPES = ("empty", "drawn", "charged")
 
@@ -24,6 +28,17 @@ def opening_kept(
     except OutsideModelError:
         return None
     return frozenset((result.moving_pipe, result.standing_pipe) for result in results if result.keeps)
+
+
+def opening_words(task: AttachTask) -> str:
+    """On what both portions stand while the joint's cocks are opened."""
+    begin = "While the joint's cocks are opened"
+    if not task.opens_on_air:
+        return f"{begin}, {task.moving} and {task.standing} each stand on proved hand or parking brakes."
+    return (
+        f"{begin}, {task.moving} stands on its full application with the driver at the brake: only air holds it. "
+        f"{task.standing} stands on proved hand or parking brakes, its pipe empty. Reckoned: joining the pipes eases nothing."
+    )
 
 
 def _portion(train: Train, units: tuple[TrainUnit, ...], cab: UnitEnd) -> PortionPipe:

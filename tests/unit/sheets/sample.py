@@ -37,6 +37,7 @@ def sample(blocks: int = 10, lines: int = 75, vehicles: int = 4, roles: int = 3,
         detail=tuple(line(number, lines, blocks) for number in range(1, lines + 1)),
         restrictions=("Joined directly: full multiple working.",), tell_afterwards=("Length and mass to the yard control.",),
         holds=(HoldLine("217", "217 parking brake", "15.4", "22.0", "27 per mille"),), holds_note="Trapped air counts as 0 kN.",
+        opening="While the joint's cocks are opened, 217 and 226 each stand on proved hand or parking brakes.",
         plan_note="Allowances together 38 min.", sources=("Local rules: invented for a test.",), footer="Sallow Ings, edition 3",
         cannot_show=("A vehicle whose own brake is cut out.",),
     )  # fmt: skip

@@ -58,6 +58,23 @@ def test_every_line_of_the_order_stands_on_the_back(job: Path) -> None:
     assert sum(line.allowance_s for line in made.detail) == pytest.approx(sum(step.duration_s for step in order_of(job)[0]))
 
 
+@pytest.mark.parametrize(("job", "moving"), [(DEMO, "217"), (SECOND, "231")], ids=["demo", "second"])
+def test_where_only_air_holds_the_front_says_so_at_the_assurance_and_the_back_what_the_cocks_are_opened_on(
+    job: Path, moving: str
+) -> None:
+    stays = f"Only air holds {moving}: the driver stays at the brake until the protection is given back."
+    made = sheet_of(planned(job, by_air=True))
+    (block,) = [block for block in made.blocks if stays in block.caution]
+    assert block.title.startswith("Join"), "the assurance to go in with the ends coupled"
+    front, back = texts(render_job_sheet(made))[:2]
+    assert stays in front
+    assert "page 1 of" in front and "detail" in back
+    assert f"cocks are opened, {moving} stands on its full application with the driver at the brake" in back
+    nobody_asked = " ".join(texts(render_job_sheet(content(job))))
+    assert "Only air holds" not in nobody_asked
+    assert "each stand on proved hand or parking brakes" in nobody_asked
+
+
 def test_a_stage_of_the_test_stands_with_its_handle_its_wait_and_its_limit() -> None:
     lines = {line.text.partition(":")[0]: line.text for line in content().detail}
     assert "handle: Drive" in lines["Test, charged"]
