@@ -33,12 +33,13 @@ class KeptRuns:
 
     def __call__(self, runs: Sequence[AirRun]) -> tuple[AirTrace, ...]:
         """One trace a run, in the order asked; equal runs are answered once."""
-        wanted = {self._name(run): run for run in runs}
+        names = [self._name(run) for run in runs]
+        wanted = dict(zip(names, runs, strict=True))
         found = {name: trace for name in wanted if (trace := self._kept(name)) is not None}
         missing = {name: run for name, run in wanted.items() if name not in found}
         if missing:
             found |= self._answered(missing)
-        return tuple(found[self._name(run)] for run in runs)
+        return tuple(found[name] for name in names)
 
     def _answered(self, missing: dict[str, AirRun]) -> dict[str, AirTrace]:
         from headstock.physics.fine_run import answer_fine  # compiled code: only when something is not kept

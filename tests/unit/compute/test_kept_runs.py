@@ -56,6 +56,15 @@ def test_equal_questions_are_answered_once_and_in_the_order_asked(tmp_path: Path
     assert same(traces[0], traces[2])
 
 
+def test_a_question_is_read_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    KeptRuns(tmp_path)([RUN])
+    read: list[AirRun] = []
+    real = AirRun.content
+    monkeypatch.setattr(AirRun, "content", lambda run: read.append(run) or real(run))
+    KeptRuns(tmp_path)([RUN, RUN])
+    assert len(read) == 2
+
+
 @pytest.mark.parametrize("change", [{"until_s": 0.25}, {"gas": "heat-transfer"}, {"longest_cell_m": 0.4}, {"sample_s": 0.02}])
 def test_any_change_of_the_question_asks_anew(tmp_path: Path, counted: list[AirRun], change: dict[str, object]) -> None:
     engine = KeptRuns(tmp_path)
