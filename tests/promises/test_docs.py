@@ -14,9 +14,10 @@ from headstock.base.loading import load_as
 from headstock.cli.app import app
 from headstock.usecases.air_case import answer_air_file
 from headstock.usecases.air_case_file import AskCross, AskDrop, AskValue, CockEvent, RearEvent, ValveEvent
+from tests.accuracy.test_waves import SHOCK_TUBE_CELLS, SHOCK_TUBE_ERRORS
 from tests.cases.jobs import DEMO, order_of
 from tests.promises import air_case_page
-from tests.promises.formats_page import FORMATS, INSTRUCTION, PAGE, page
+from tests.promises.formats_page import FLEET, FORMATS, INSTRUCTION, PAGE, page
 from tests.promises.tree import ROOT
 
 COMMANDS = ROOT / "docs" / "reference" / "commands.md"
@@ -98,15 +99,52 @@ def test_every_page_that_tells_people_what_to_do_carries_the_caution(folder: str
     assert [path.name for path in pages if "planning and training aid" not in path.read_text(encoding="utf-8")] == []
 
 
-def test_the_steps_of_the_tutorial_run(tmp_path: Path) -> None:
+def _run_commands(page: str, at: Path, least: int) -> list[str]:
+    """What each command of a page answers, run in the order of the page."""
     from tests.journeys.test_command_line import headstock
 
+    commands = re.findall(r"^ +\./run (.+)$", (ROOT / "docs" / page).read_text(encoding="utf-8"), re.MULTILINE)
+    assert len(commands) >= least
+    said = []
+    for command in commands:
+        done = headstock(*command.split(), at=at)
+        assert done.returncode == 0, f"{command}: {done.stdout[-500:]}{done.stderr}"
+        said.append(done.stdout)
+    return said
+
+
+def _write_the_first_job(at: Path) -> None:
     text = (ROOT / "docs" / "tutorial" / "first-job.md").read_text(encoding="utf-8")
     job = re.search(r"```yaml\n(headstock: job.*?)```", text, re.DOTALL)
     assert job is not None
-    (tmp_path / "my-job.yaml").write_text(job[1], encoding="utf-8")
-    commands = re.findall(r"^    \./run (.+)$", text, re.MULTILINE)
-    assert len(commands) >= 3
-    for command in commands:
-        done = headstock(*command.split(), at=tmp_path)
-        assert done.returncode == 0, f"{command}: {done.stdout[-500:]}{done.stderr}"
+    (at / "my-job.yaml").write_text(job[1], encoding="utf-8")
+
+
+def test_the_steps_of_the_tutorial_run(tmp_path: Path) -> None:
+    _write_the_first_job(tmp_path)
+    _run_commands("tutorial/first-job.md", tmp_path, 3)
+
+
+def test_the_commands_for_forecasting_a_brake_test_run_and_the_test_sees_their_faults(tmp_path: Path) -> None:
+    _write_the_first_job(tmp_path)
+    cocks, *own = _run_commands("how-to/forecast-a-brake-test.md", tmp_path, 3)
+    assert "1 brake pipe cock of 304/2 shut: not within limits" in cocks
+    for said in own:
+        assert re.search("^1 .*: not within limits at", said, re.MULTILINE), said
+
+
+def test_the_commands_for_one_s_own_unit_type_run(tmp_path: Path) -> None:
+    (tmp_path / "my-fleet").mkdir()
+    tarn = (FLEET / "tarn.yaml").read_text(encoding="utf-8")
+    (tmp_path / "my-fleet" / "tarn.yaml").write_text(tarn, encoding="utf-8")
+    (tmp_path / "my-fleet" / "kestle.yaml").write_text(tarn.replace("type: tarn", "type: kestle", 1), encoding="utf-8")
+    checked, joined = _run_commands("how-to/describe-your-own-unit-type.md", tmp_path, 2)
+    assert "kestle: no fault found" in checked
+    assert "kestle/1 and tarn/2 can be joined" in joined
+
+
+def test_the_page_of_the_air_engine_gives_the_errors_that_the_tests_hold() -> None:
+    text = (ROOT / "docs" / "explanation" / "air.md").read_text(encoding="utf-8")
+    cells = ", ".join(map(str, SHOCK_TUBE_CELLS))
+    errors = ", ".join(f"{error:.1e}".replace("e-0", "e-") for error in SHOCK_TUBE_ERRORS)
+    assert f"mean error of density with {cells} cells: {errors} |" in text
