@@ -13,10 +13,12 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 
 from headstock.base.sources import Source
+from headstock.devices.kind import DeviceSpec
 from headstock.devices.registry import KINDS
 from headstock.equipment.library import BUILT_IN as FLEET
 from headstock.equipment.unit_type import UnitType
 from headstock.formation.place import Place
+from headstock.local_rules.allowances import ALLOWANCES
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BUILT_IN as METHODS
@@ -72,7 +74,9 @@ def page() -> str:
     parts = [HEAD]
     for kind, model, example, what in FORMATS:
         text = example if isinstance(example, str) else example.read_text(encoding="utf-8")
-        parts.append(f"\n## {kind.capitalize()}\n\n{what}\n\n{_tables(model)}\n```yaml\n{text.strip()}\n```\n")
+        tables = _tables(model) + ("\n" + _allowances() if model is LocalRules else "\n")
+        parts.append(f"\n## {kind.capitalize()}\n\n{what}\n\n{tables}```yaml\n{text.strip()}\n```\n")
+    parts.append(f"\n## Sources\n\nEach under `sources`, by a key of one's own.\n\n{_tables(Source)}")
     parts.append("\n## Devices\n\nDevices stand under `devices` by a name of their own, with their `kind`.\n")
     parts += [f"\n### {name}\n\n{_about(kind.Spec)}\n\n{_tables(kind.Spec)}" for name, kind in sorted(KINDS.items())]
     return "".join(parts)
@@ -80,6 +84,12 @@ def page() -> str:
 
 def _tables(model: type[BaseModel]) -> str:
     return "\n".join(_table(inner, "" if inner is model else inner.__name__) for inner in _models(model))
+
+
+def models_written() -> set[type[BaseModel]]:
+    """Every model that a person fills in a file."""
+    tops = [Source, *(model for _, model, _, _ in FORMATS), *(kind.Spec for kind in KINDS.values())]
+    return {inner for top in tops for inner in _models(top)}
 
 
 def _models(model: type[BaseModel]) -> Iterator[type[BaseModel]]:
@@ -110,10 +120,22 @@ def _inside(annotation: Any) -> Iterator[type[BaseModel]]:
 def _table(model: type[BaseModel], name: str) -> str:
     head = f"`{name}`: {_about(model)}\n\n" if name else ""
     rows = [
-        f"| `{key}` | {_words(field.annotation)} | {'yes' if field.is_required() else 'no'} |"
+        f"| `{key}` | {_words(field.annotation)} | {meaning(model, key)} | {'yes' if field.is_required() else 'no'} |"
         for key, field in model.model_fields.items()
     ]
-    return head + "| field | what | required |\n|---|---|---|\n" + "\n".join(rows) + "\n"
+    return head + "| field | takes | meaning | required |\n|---|---|---|---|\n" + "\n".join(rows) + "\n"
+
+
+def meaning(model: type[BaseModel], key: str) -> str:
+    """What a field means, with its unit; "" where the model does not say."""
+    if key == "kind" and issubclass(model, DeviceSpec):
+        return "which kind of device this is"
+    return model.model_fields[key].description or ""
+
+
+def _allowances() -> str:
+    rows = "".join(f"| `{name}` | {what} |\n" for name, what in ALLOWANCES.items())
+    return f"Names under `allowances_s`; a test method may name others of its own.\n\n| name | time for |\n|---|---|\n{rows}\n"
 
 
 def _about(model: type[BaseModel]) -> str:

@@ -17,7 +17,7 @@ from headstock.usecases.air_case_file import AskCross, AskDrop, AskValue, CockEv
 from tests.accuracy.test_waves import SHOCK_TUBE_CELLS, SHOCK_TUBE_ERRORS
 from tests.cases.jobs import DEMO, order_of
 from tests.promises import air_case_page
-from tests.promises.formats_page import FLEET, FORMATS, INSTRUCTION, PAGE, page
+from tests.promises.formats_page import FLEET, FORMATS, INSTRUCTION, PAGE, meaning, models_written, page
 from tests.promises.tree import ROOT
 
 COMMANDS = ROOT / "docs" / "reference" / "commands.md"
@@ -26,6 +26,20 @@ PAGES = [*sorted((ROOT / "docs").rglob("*.md")), ROOT / "README.md"]
 
 def test_the_page_of_formats_says_what_the_readers_ask_for() -> None:
     assert PAGE.read_text(encoding="utf-8") == page(), "make it anew: python -m tests.promises.formats_page"
+
+
+def test_every_field_that_people_write_has_its_meaning_with_its_unit() -> None:
+    fields = [(model, key) for model in models_written() for key in model.model_fields]
+    assert len(fields) > 150
+    assert [f"{model.__name__}.{key}" for model, key in fields if len(meaning(model, key)) < 5] == []
+    units = (("_mm2", "[mm2, effective]"), ("_kmh", "[km/h]"), ("_m_s", "[m/s]"), ("_percent", "[per cent"), ("_kn", "[kN]"),
+             ("_mm", "[mm]"), ("_bar", "[bar"), ("_m", "[m"), ("_t", "[t]"), ("_l", "[l]"), ("_s", "[s]"))  # fmt: skip
+    wrong = []
+    for model, key in fields:
+        unit = next((unit for ending, unit in units if key.endswith(ending)), None)
+        if unit is not None and unit not in meaning(model, key):
+            wrong.append(f"{model.__name__}.{key}: {meaning(model, key)}")
+    assert wrong == []
 
 
 @pytest.mark.parametrize("row", FORMATS, ids=lambda row: row[0])

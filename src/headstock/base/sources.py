@@ -24,9 +24,9 @@ class Source(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    text: str = Field(min_length=1)
-    edition: str = Field(min_length=1)
-    status: SourceStatus
+    text: str = Field(min_length=1, description="the document with its clause, or whose word it is")
+    edition: str = Field(min_length=1, description="its edition or date, `none` where there is none")
+    status: SourceStatus = Field(description="how it is known")
 
 
 class Entry(BaseModel, Generic[T]):

@@ -19,14 +19,18 @@ class AirPipeSpec(DeviceSpec):
     """
 
     kind: Literal["air pipe"]
-    pipe: Pipe
-    bore_mm: float = Field(gt=5, lt=80)
-    roughness_mm: float = Field(ge=0, lt=1)
-    loss_per_vehicle: float = Field(ge=0, le=50)
-    loss_between_vehicles: float = Field(ge=0, le=50)
-    hose_between_vehicles_m: float = Field(gt=0, lt=5)
-    leak_area_mm2_per_vehicle: float = Field(ge=0, le=20)
-    working_pressure_bar: float | None = Field(default=None, gt=3, le=12)
+    pipe: Pipe = Field(description="which pipe; in each vehicle it is as long as the vehicle")
+    bore_mm: float = Field(gt=5, lt=80, description="bore [mm]")
+    roughness_mm: float = Field(ge=0, lt=1, description="roughness of the wall [mm]")
+    loss_per_vehicle: float = Field(ge=0, le=50, description="loss at bends and fittings of a vehicle, in velocity heads [-]")
+    loss_between_vehicles: float = Field(ge=0, le=50, description="the same between two vehicles inside the unit [-]")
+    hose_between_vehicles_m: float = Field(gt=0, lt=5, description="length between two vehicles inside the unit [m]")
+    leak_area_mm2_per_vehicle: float = Field(
+        ge=0, le=20, description="what a tight unit still leaks, for each vehicle [mm2, effective]"
+    )
+    working_pressure_bar: float | None = Field(
+        default=None, gt=3, le=12, description="pressure that its compressors keep [bar gauge]; of the main reservoir pipe alone"
+    )
 
     @model_validator(mode="after")
     def _working_pressure_of_the_main_reservoir_pipe_alone(self) -> AirPipeSpec:

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from headstock.devices.kind import At, DeviceKind, DeviceSpec, Position
+from headstock.devices.kind import AS_LEFT, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Disc, Lettering, Mark
 from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Fact, Variable
@@ -18,23 +18,23 @@ class AutomaticLeft(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    cover: Literal["fitted", "removed"]
-    latch: Literal["ready", "turned"]
+    cover: Literal["fitted", "removed"] = Field(description="the cover over the face")
+    latch: Literal["ready", "turned"] = Field(description="the latch, ready to couple or turned")
 
 
 class AutomaticCouplerSpec(DeviceSpec):
-    """Face, heights [mm], gathering [mm], rated pull [kN], which pipes its ports carry, button hold and least air."""
+    """Face, heights [mm], gathering [mm], rated pull [kN], which pipes its ports carry."""
 
     kind: Literal["automatic coupler"]
-    face: str = Field(min_length=1)
-    height_mm: float = Field(gt=500, lt=1300)
-    height_low_mm: float = Field(gt=500, lt=1300)
-    height_high_mm: float = Field(gt=500, lt=1300)
-    gathers_vertically_mm: float = Field(gt=0, lt=400)
-    rated_pull_kn: float = Field(gt=0, le=4000)
-    ports: tuple[Literal["brake pipe", "main reservoir pipe"], ...]
-    coupled_sign: str = Field(min_length=3)
-    as_left: AutomaticLeft
+    face: str = Field(min_length=1, description="pattern of the face; two like ones couple")
+    height_mm: float = Field(gt=500, lt=1300, description="centre above the rail, unit new and empty [mm]")
+    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
+    height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
+    gathers_vertically_mm: float = Field(gt=0, lt=400, description="difference in height that it still takes in [mm]")
+    rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull [kN]")
+    ports: tuple[Literal["brake pipe", "main reservoir pipe"], ...] = Field(description="pipes that it joins by itself")
+    coupled_sign: str = Field(min_length=3, description="what one sees when it has coupled")
+    as_left: AutomaticLeft = Field(description=AS_LEFT)
 
 
 class AutomaticCoupler(DeviceKind):

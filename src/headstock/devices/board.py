@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal
 
-from headstock.devices.kind import At, DeviceKind, DeviceSpec
+from pydantic import Field
+
+from headstock.devices.kind import AS_LEFT, At, DeviceKind, DeviceSpec
 from headstock.devices.marks import Lettering, Mark
 from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Fact, Variable
@@ -15,7 +17,7 @@ class BoardSpec(DeviceSpec):
     """A bracket for a not-to-be-moved board."""
 
     kind: Literal["board"]
-    as_left: Literal["placed", "off"]
+    as_left: Literal["placed", "off"] = Field(description=AS_LEFT)
 
 
 class Board(DeviceKind):

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec
 from headstock.devices.marks import Disc, Mark
 from headstock.devices.scene import GAP
 from headstock.devices.strokes import line
@@ -18,10 +18,10 @@ class BufferSpec(DeviceSpec):
     """Height above rail and spacing of the pair [mm]; whether they go in and out."""
 
     kind: Literal["buffers"]
-    height_mm: float = Field(gt=500, lt=1300)
-    spacing_mm: float = Field(gt=1000, lt=2500)
-    moves: bool
-    as_left: Literal["in", "out"]
+    height_mm: float = Field(gt=500, lt=1300, description="centre above the rail [mm]")
+    spacing_mm: float = Field(gt=1000, lt=2500, description="from centre to centre of the pair [mm]")
+    moves: bool = Field(description="whether the buffers are set in and out for the kind of couple")
+    as_left: Literal["in", "out"] = Field(description=AS_LEFT)
 
 
 class Buffers(DeviceKind):

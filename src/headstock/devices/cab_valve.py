@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from headstock.devices.kind import At, DeviceKind, DeviceSpec
+from headstock.devices.kind import AS_LEFT, At, DeviceKind, DeviceSpec
 from headstock.reasoning.variable import Variable
 
 Function = Literal["running", "lap", "full", "empty", "locked"]
@@ -22,11 +22,17 @@ class ValvePosition(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    word: str = Field(min_length=1)
-    does: Function
-    ends_at_bar: float | None = Field(default=None, ge=0, lt=6)
-    feeds_through_mm2: float | None = Field(default=None, gt=0, le=2000)
-    lets_out_through_mm2: float | None = Field(default=None, gt=0, le=2000)
+    word: str = Field(min_length=1, description="the word on the plate")
+    does: Function = Field(description="what it does, one of the five")
+    ends_at_bar: float | None = Field(
+        default=None, ge=0, lt=6, description="brake pipe pressure at which it stops letting out [bar gauge]; of full and empty"
+    )
+    feeds_through_mm2: float | None = Field(
+        default=None, gt=0, le=2000, description="opening that feeds [mm2, effective]; of running"
+    )
+    lets_out_through_mm2: float | None = Field(
+        default=None, gt=0, le=2000, description="opening that lets out [mm2, effective]; of full and empty"
+    )
 
     @model_validator(mode="after")
     def _areas_of_what_it_does(self) -> ValvePosition:
@@ -47,10 +53,10 @@ class CabValveSpec(DeviceSpec):
     """Positions, the set pressure [bar, gauge], and over how much the valve closes before the end [bar]."""
 
     kind: Literal["cab valve"]
-    set_pressure_bar: float = Field(gt=3, lt=8)
-    droop_bar: float = Field(gt=0, lt=1)
-    positions: tuple[ValvePosition, ...]
-    as_left: Function
+    set_pressure_bar: float = Field(gt=3, lt=8, description="pressure that running keeps in the brake pipe [bar gauge]")
+    droop_bar: float = Field(gt=0, lt=1, description="range below its end over which the valve closes [bar]")
+    positions: tuple[ValvePosition, ...] = Field(description="the five positions, each function once")
+    as_left: Function = Field(description=AS_LEFT)
 
     @model_validator(mode="after")
     def _each_function_once(self) -> CabValveSpec:

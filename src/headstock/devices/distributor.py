@@ -18,19 +18,27 @@ class DistributorSpec(DeviceSpec):
     """
 
     kind: Literal["automatic brake"]
-    release: Literal["direct", "graduated"]
-    electro_pneumatic: Literal["none", "two-wire"]
-    acts_on_vehicles: tuple[str, ...] = Field(min_length=1)
-    control_chamber_l: float = Field(gt=0, le=50)
-    control_chamber_choke_mm2: float = Field(gt=0, le=100)
-    reservoir_l: float = Field(gt=0, le=500)
-    reservoir_choke_mm2: float = Field(gt=0, le=200)
-    reservoir_fed_by: Pipe
-    cylinder_l: float = Field(gt=0, le=200)
-    cylinder_bar_per_bar: float = Field(gt=0, le=10)
-    cylinder_max_bar: float = Field(gt=0, le=10)
-    cylinder_fill_s: float = Field(gt=0, le=60)
-    cylinder_release_s: float = Field(gt=0, le=120)
+    release: Literal["direct", "graduated"] = Field(
+        description="direct: any rise of the brake pipe lets the brake off; graduated: as far as it rises"
+    )
+    electro_pneumatic: Literal["none", "two-wire"] = Field(
+        description="how the brake worked by wires is wired, `none` without one"
+    )
+    acts_on_vehicles: tuple[str, ...] = Field(
+        min_length=1, description="suffixes of the vehicles that have it; the figures below are those of one vehicle"
+    )
+    control_chamber_l: float = Field(gt=0, le=50, description="control chamber [l]")
+    control_chamber_choke_mm2: float = Field(gt=0, le=100, description="from pipe to chamber, never back [mm2, effective]")
+    reservoir_l: float = Field(gt=0, le=500, description="auxiliary reservoir [l]")
+    reservoir_choke_mm2: float = Field(gt=0, le=200, description="from pipe to reservoir, never back [mm2, effective]")
+    reservoir_fed_by: Pipe = Field(description="the pipe that fills the reservoir")
+    cylinder_l: float = Field(gt=0, le=200, description="brake cylinders together, as they draw on the reservoir [l]")
+    cylinder_bar_per_bar: float = Field(
+        gt=0, le=10, description="rise of the cylinder for each bar that the brake pipe falls [bar per bar]"
+    )
+    cylinder_max_bar: float = Field(gt=0, le=10, description="most that the cylinder gets [bar gauge]")
+    cylinder_fill_s: float = Field(gt=0, le=60, description="time constant of the cylinder as it fills [s]")
+    cylinder_release_s: float = Field(gt=0, le=120, description="time constant of the cylinder as it lets off [s]")
 
 
 class Distributor(DeviceKind):

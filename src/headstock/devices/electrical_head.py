@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.kind import At, DeviceKind, DeviceSpec
+from headstock.devices.kind import AS_LEFT, At, DeviceKind, DeviceSpec
 from headstock.devices.marks import Disc, Lettering, Mark
 from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Variable
@@ -17,10 +17,10 @@ class ElectricalHeadSpec(DeviceSpec):
     """Pattern of the head, functions by contact, whether it can be locked back."""
 
     kind: Literal["electrical head"]
-    pattern: str = Field(min_length=1)
-    pins: dict[str, str] = Field(min_length=1)
-    can_be_locked_back: bool
-    as_left: Literal["covered", "locked back"]
+    pattern: str = Field(min_length=1, description="pattern of the head; two like ones mate")
+    pins: dict[str, str] = Field(min_length=1, description="what each contact carries, by its number")
+    can_be_locked_back: bool = Field(description="whether it can be locked back out of the way")
+    as_left: Literal["covered", "locked back"] = Field(description=AS_LEFT)
 
 
 class ElectricalHead(DeviceKind):

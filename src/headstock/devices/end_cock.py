@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from pydantic import Field, model_validator
 
-from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Disc, Ink, Mark
 from headstock.devices.scene import PULLED
 from headstock.devices.strokes import box, line
@@ -32,13 +32,15 @@ class EndCockSpec(DeviceSpec):
     """
 
     kind: Literal["end cock"]
-    pipe: Pipe
-    vents_hose_when_shut: bool
-    vent_area_mm2: float | None = Field(default=None, gt=0, le=200)
-    discharge_coefficient: float = Field(gt=0, le=1)
-    handle_when_open: str = Field(min_length=3)
-    handle_when_shut: str = Field(min_length=3)
-    as_left: Literal["open", "shut"]
+    pipe: Pipe = Field(description="which pipe")
+    vents_hose_when_shut: bool = Field(description="whether the shut cock lets the hose side out")
+    vent_area_mm2: float | None = Field(
+        default=None, gt=0, le=200, description="the vent [mm2, effective]; stated exactly when it vents"
+    )
+    discharge_coefficient: float = Field(gt=0, le=1, description="effective area of the open cock over the area of the bore [-]")
+    handle_when_open: str = Field(min_length=3, description="how the handle lies when open, in words")
+    handle_when_shut: str = Field(min_length=3, description="how the handle lies when shut, in words")
+    as_left: Literal["open", "shut"] = Field(description=AS_LEFT)
 
     @model_validator(mode="after")
     def _area_of_a_vent_that_is_there(self) -> EndCockSpec:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal
 
-from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from pydantic import Field
+
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Lettering, Mark
 from headstock.devices.strokes import line
 from headstock.reasoning.variable import Fact, Variable
@@ -15,7 +17,7 @@ class GangwaySpec(DeviceSpec):
     """A gangway door that can be shut and locked."""
 
     kind: Literal["gangway"]
-    as_left: Literal["shut", "open"]
+    as_left: Literal["shut", "open"] = Field(description=AS_LEFT)
 
 
 class Gangway(DeviceKind):

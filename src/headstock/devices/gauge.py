@@ -13,11 +13,11 @@ class GaugeSpec(DeviceSpec):
     """Range [bar, gauge], graduation [bar], accuracy class [per cent of full scale]."""
 
     kind: Literal["gauge"]
-    reads: Literal["brake pipe", "main reservoir pipe", "brake cylinder"]
-    range_low_bar: float = Field(ge=0)
-    range_high_bar: float = Field(gt=0, le=20)
-    graduation_bar: float = Field(gt=0, le=1)
-    accuracy_class_percent: float = Field(gt=0, le=5)
+    reads: Literal["brake pipe", "main reservoir pipe", "brake cylinder"] = Field(description="what it reads")
+    range_low_bar: float = Field(ge=0, description="lowest mark [bar gauge]")
+    range_high_bar: float = Field(gt=0, le=20, description="highest mark [bar gauge]")
+    graduation_bar: float = Field(gt=0, le=1, description="from mark to mark [bar]")
+    accuracy_class_percent: float = Field(gt=0, le=5, description="greatest error [per cent of the highest mark]")
 
     @model_validator(mode="after")
     def _range_is_a_range(self) -> GaugeSpec:

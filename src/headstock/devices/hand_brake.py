@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec
 from headstock.reasoning.variable import Variable
 
 
@@ -15,9 +15,9 @@ class HandBrakeSpec(DeviceSpec):
     """Force at the rail [kN] when screwed on as taught, and the share of the vehicle's weight on its braked axles."""
 
     kind: Literal["hand brake"]
-    force_kn: float = Field(gt=0, le=200)
-    share_of_weight: float = Field(gt=0, le=1)
-    as_left: Literal["on", "off"]
+    force_kn: float = Field(gt=0, le=200, description="force at the rail when screwed on as taught [kN]")
+    share_of_weight: float = Field(gt=0, le=1, description="share of the vehicle's weight on the axles that it brakes [-]")
+    as_left: Literal["on", "off"] = Field(description=AS_LEFT)
 
 
 class HandBrake(DeviceKind):

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.kind import At, DeviceKind, DeviceSpec, Position
+from headstock.devices.kind import AS_LEFT, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Mark
 from headstock.devices.strokes import curve, line
 from headstock.reasoning.variable import Fact, Variable
@@ -17,12 +17,12 @@ class HookScrewSpec(DeviceSpec):
     """Hook height [mm], rated pull of the screw [kN], whether the hook moves and takes buffing loads."""
 
     kind: Literal["hook and screw"]
-    height_mm: float = Field(gt=500, lt=1300)
-    height_low_mm: float = Field(gt=500, lt=1300)
-    height_high_mm: float = Field(gt=500, lt=1300)
-    rated_pull_kn: float = Field(gt=0, le=4000)
-    hook_moves_and_takes_buff: bool
-    as_left: Literal["stowed", "hanging"]
+    height_mm: float = Field(gt=500, lt=1300, description="hook above the rail, unit new and empty [mm]")
+    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
+    height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
+    rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull of the screw [kN]")
+    hook_moves_and_takes_buff: bool = Field(description="whether the hook moves and takes buffing loads: needed for an adapter")
+    as_left: Literal["stowed", "hanging"] = Field(description=AS_LEFT)
 
 
 class HookScrew(DeviceKind):

@@ -8,7 +8,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from headstock.devices.end_cock import COCK_Y_MM, PIPE_INK, PIPE_X_MM, Pipe, cock_key
-from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Disc, Mark
 from headstock.devices.scene import COUPLE, PULLED
 from headstock.devices.strokes import curve, line, shape
@@ -19,12 +19,12 @@ class HoseSpec(DeviceSpec):
     """Which pipe, the pattern of its half coupling, length [m], bore [mm], loss on the velocity head [-] with its coupling."""
 
     kind: Literal["hose"]
-    pipe: Pipe
-    half_coupling: str = Field(min_length=1)
-    length_m: float = Field(gt=0, lt=3)
-    bore_mm: float = Field(gt=5, lt=80)
-    loss: float = Field(ge=0, le=50)
-    as_left: Literal["on its dummy", "hanging"]
+    pipe: Pipe = Field(description="which pipe")
+    half_coupling: str = Field(min_length=1, description="pattern of the half coupling; two like ones join")
+    length_m: float = Field(gt=0, lt=3, description="length with its coupling [m]")
+    bore_mm: float = Field(gt=5, lt=80, description="bore [mm]")
+    loss: float = Field(ge=0, le=50, description="loss of hose and half coupling, in velocity heads [-]")
+    as_left: Literal["on its dummy", "hanging"] = Field(description=AS_LEFT)
 
 
 class Hose(DeviceKind):

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Disc, Mark
 from headstock.devices.scene import PULLED, supply_key
 from headstock.devices.strokes import box, curve, line
@@ -18,10 +18,10 @@ class JumperSpec(DeviceSpec):
     """Pattern of plug and socket, functions by pin, whether it carries power."""
 
     kind: Literal["jumper"]
-    pattern: str = Field(min_length=1)
-    pins: dict[str, str] = Field(min_length=1)
-    carries_power: bool
-    as_left: Literal["in its dummy", "hanging"]
+    pattern: str = Field(min_length=1, description="pattern of plug and socket; two like ones join")
+    pins: dict[str, str] = Field(min_length=1, description="what each pin carries, by its number")
+    carries_power: bool = Field(description="whether it carries power, not signals alone")
+    as_left: Literal["in its dummy", "hanging"] = Field(description=AS_LEFT)
 
 
 class Jumper(DeviceKind):

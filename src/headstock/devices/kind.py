@@ -14,6 +14,7 @@ from headstock.reasoning.variable import Fact, Variable
 Position = Literal["front", "rear", "joint"]
 """Which end of the finished train an end is: the leading outer end, the last one, or at the joint."""
 Spot = Literal["end", "cab", "beside", "joint", "driving cab"]
+AS_LEFT = "how it stands on a unit that stands ready; what stands otherwise is the job's to say"
 
 
 class DeviceSpec(BaseModel):
@@ -21,7 +22,7 @@ class DeviceSpec(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    source: str = Field(min_length=1)
+    source: str = Field(min_length=1, description="key in `sources`: where these figures come from")
 
 
 @dataclass(frozen=True, slots=True)

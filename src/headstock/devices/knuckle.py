@@ -8,7 +8,7 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from headstock.devices.hook_screw import bare_hook
-from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec
 from headstock.devices.marks import Mark
 from headstock.devices.scene import COUPLE, GAP, PULLED
 from headstock.devices.strokes import box, line, shape
@@ -23,24 +23,24 @@ class KnuckleLeft(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    head: Literal["raised", "dropped"]
-    pin: Literal["home", "out"]
-    keeper: Literal["in", "out"]
-    jaw: Literal["shut", "open"]
+    head: Literal["raised", "dropped"] = Field(description="the head, in place or hanging")
+    pin: Literal["home", "out"] = Field(description="the pin that holds the head up")
+    keeper: Literal["in", "out"] = Field(description="what keeps the pin in")
+    jaw: Literal["shut", "open"] = Field(description="the knuckle itself")
 
 
 class KnuckleSpec(DeviceSpec):
     """Heights above rail [mm], rated pull [kN], and the words for what one looks at."""
 
     kind: Literal["drop-head knuckle"]
-    height_mm: float = Field(gt=500, lt=1300)
-    height_low_mm: float = Field(gt=500, lt=1300)
-    height_high_mm: float = Field(gt=500, lt=1300)
-    gathers_vertically_mm: float = Field(gt=0, lt=400)
-    rated_pull_kn: float = Field(gt=0, le=4000)
-    hook_moves_and_takes_buff: bool
-    lock_sign: str = Field(min_length=3)
-    as_left: KnuckleLeft
+    height_mm: float = Field(gt=500, lt=1300, description="centre of the raised head above the rail, unit new and empty [mm]")
+    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
+    height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
+    gathers_vertically_mm: float = Field(gt=0, lt=400, description="difference in height that the heads still take in [mm]")
+    rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull [kN]")
+    hook_moves_and_takes_buff: bool = Field(description="whether the hook under the dropped head moves and takes buffing loads")
+    lock_sign: str = Field(min_length=3, description="what one sees from outside when it has locked")
+    as_left: KnuckleLeft = Field(description=AS_LEFT)
 
 
 class Knuckle(DeviceKind):

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal
 
-from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec, Position
+from pydantic import Field
+
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Disc, Lettering, Mark
 from headstock.devices.scene import COUPLE
 from headstock.devices.strokes import box, line
@@ -16,8 +18,8 @@ class LampSpec(DeviceSpec):
     """Which lamp this is."""
 
     kind: Literal["lamp"]
-    shows: Literal["white", "red"]
-    as_left: Literal["lit", "off"]
+    shows: Literal["white", "red"] = Field(description="white ahead or red behind")
+    as_left: Literal["lit", "off"] = Field(description=AS_LEFT)
 
 
 class Lamp(DeviceKind):

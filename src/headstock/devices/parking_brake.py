@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec
 from headstock.reasoning.variable import Variable
 
 
@@ -15,11 +15,11 @@ class ParkingBrakeSpec(DeviceSpec):
     """Force at the rail of each vehicle that has it [kN], and the share of that vehicle's weight on its braked axles."""
 
     kind: Literal["parking brake"]
-    vehicles: tuple[str, ...] = Field(min_length=1)
-    force_per_vehicle_kn: float = Field(gt=0, le=200)
-    share_of_weight: float = Field(gt=0, le=1)
-    indicator: str = Field(min_length=3)
-    as_left: Literal["on", "off"]
+    vehicles: tuple[str, ...] = Field(min_length=1, description="suffixes of the vehicles that have it")
+    force_per_vehicle_kn: float = Field(gt=0, le=200, description="force at the rail of each of these [kN]")
+    share_of_weight: float = Field(gt=0, le=1, description="share of such a vehicle's weight on the axles that it brakes [-]")
+    indicator: str = Field(min_length=3, description="what the indicator in the cab shows, in words")
+    as_left: Literal["on", "off"] = Field(description=AS_LEFT)
 
 
 class ParkingBrake(DeviceKind):

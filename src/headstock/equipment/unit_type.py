@@ -28,21 +28,25 @@ class _Part(BaseModel):
 class VehicleSpec(_Part):
     """One vehicle: the figure added to the unit's number, mass [t] in working order, length over couplers [m], axles."""
 
-    suffix: str = Field(min_length=1, max_length=3)
-    mass_t: float = Field(gt=1, le=200)
-    length_m: float = Field(gt=3, le=40)
-    axles: int = Field(ge=2, le=16)
-    source: str
-    devices: dict[Name, AnyDeviceSpec] = {}
+    suffix: str = Field(min_length=1, max_length=3, description="figure added to the unit's number: `1` makes 2171 of unit 217")
+    mass_t: float = Field(gt=1, le=200, description="mass in working order [t]")
+    length_m: float = Field(gt=3, le=40, description="length over couplers [m]")
+    axles: int = Field(ge=2, le=16, description="number of axles")
+    source: str = Field(description="key in `sources`: where mass, length and axles come from")
+    devices: dict[Name, AnyDeviceSpec] = Field(default={}, description="what is worked at this vehicle itself, its hand brake")
 
 
 class EndSpec(_Part):
     """One unit end: the vehicle that carries it, whether it has a cab, and its devices."""
 
-    vehicle: str
-    has_cab: bool
-    height_of_floor_m: float = Field(gt=0.3, lt=2)
-    devices: dict[Name, AnyDeviceSpec]
+    vehicle: str = Field(
+        description="suffix of the vehicle that carries this end: the first listed for end 1, the last for end 2"
+    )
+    has_cab: bool = Field(description="whether one can drive from here; a cab has one cab valve")
+    height_of_floor_m: float = Field(gt=0.3, lt=2, description="floor of the cab or gangway above the rail [m]")
+    devices: dict[Name, AnyDeviceSpec] = Field(
+        description="what one sees and works before this end or in its cab, by a name of its own; one is `coupler`"
+    )
 
     @model_validator(mode="after")
     def _has_what_an_end_needs(self) -> EndSpec:
@@ -92,11 +96,15 @@ def has_pipe(devices: Mapping[str, DeviceSpec], pipe: str) -> bool:
 class LooseGear(_Part):
     """One thing carried loose: what it is, where it is stowed; an adapter's two faces; the rated pull [kN]."""
 
-    kind: Literal["screw coupling", "adapter", "portable red lamp", "coupling pole"]
-    stowed: str = Field(min_length=3)
-    rated_pull_kn: float | None = Field(default=None, gt=0, le=4000)
-    faces: tuple[str, str] | None = None
-    source: str
+    kind: Literal["screw coupling", "adapter", "portable red lamp", "coupling pole"] = Field(description="what it is")
+    stowed: str = Field(min_length=3, description="where it is kept, in words")
+    rated_pull_kn: float | None = Field(
+        default=None, gt=0, le=4000, description="rated pull [kN]; needed for a screw coupling and an adapter"
+    )
+    faces: tuple[str, str] | None = Field(
+        default=None, description="the two kinds of coupler that an adapter joins, and only an adapter"
+    )
+    source: str = Field(description="key in `sources`")
 
     @model_validator(mode="after")
     def _says_what_it_must(self) -> LooseGear:
@@ -110,25 +118,29 @@ class LooseGear(_Part):
 class Declaration(_Part):
     """A declared compatibility: with which type, at which level, by which document."""
 
-    with_type: str
-    level: Level
-    document: str = Field(min_length=3)
-    source: str
+    with_type: str = Field(description="the other unit type")
+    level: Level = Field(description="the most that units of both types may work together at")
+    document: str = Field(min_length=3, description="the document that declares it, in words")
+    source: str = Field(description="key in `sources`")
 
 
 class UnitType(_Part):
     """One unit type. End 1 is on the first vehicle listed, end 2 on the last."""
 
-    type: Name
-    title: str = Field(min_length=1)
-    issue: str = Field(min_length=1)
-    invented: bool
-    sources: dict[str, Source] = Field(min_length=1)
-    vehicles: tuple[VehicleSpec, ...] = Field(min_length=1, max_length=24)
-    devices: dict[Name, AnyDeviceSpec]
-    ends: dict[Literal["1", "2"], EndSpec]
-    loose_gear: tuple[LooseGear, ...] = ()
-    declared: tuple[Declaration, ...] = ()
+    type: Name = Field(description="the name that jobs and commands use, in small letters")
+    title: str = Field(min_length=1, description="what people call it")
+    issue: str = Field(min_length=1, description="issue of this description, which sheets name")
+    invented: bool = Field(description="true: made up for demonstration or training; sheets say so")
+    sources: dict[str, Source] = Field(min_length=1, description="where the figures come from, by a key of one's own")
+    vehicles: tuple[VehicleSpec, ...] = Field(min_length=1, max_length=24, description="vehicles in order from end 1 to end 2")
+    devices: dict[Name, AnyDeviceSpec] = Field(
+        description="what belongs to the whole unit, by a name of its own: pipes, automatic brake, parking brake, board"
+    )
+    ends: dict[Literal["1", "2"], EndSpec] = Field(description='both ends, `"1"` and `"2"`')
+    loose_gear: tuple[LooseGear, ...] = Field(default=(), description="what it carries for joining and protecting")
+    declared: tuple[Declaration, ...] = Field(
+        default=(), description="types it is declared to work with; a like coupler declares nothing"
+    )
 
     @model_validator(mode="after")
     def _parts_fit_together(self) -> UnitType:

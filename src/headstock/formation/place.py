@@ -21,20 +21,24 @@ class Place(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    name: str = Field(min_length=1)
-    edition: str = Field(min_length=1)
-    invented: bool
-    sources: dict[str, Source] = Field(min_length=1)
-    source: str
-    directions: tuple[Direction, Direction]
-    gradient: str
-    falls_towards: Direction | None = None
-    usable_length_m: float = Field(gt=10, le=5000)
-    power_supply: Literal["none", "third rail", "overhead"]
-    next_road_open: bool
-    working_side: str = Field(min_length=1)
-    lit: bool
-    joining_allowed: bool
+    name: str = Field(min_length=1, description="the place and the road, as people call it")
+    edition: str = Field(min_length=1, description="edition of this description")
+    invented: bool = Field(description="true: made up for demonstration or training; sheets say so")
+    sources: dict[str, Source] = Field(min_length=1, description="where the facts come from, by a key of one's own")
+    source: str = Field(description="key in `sources`: where gradient, length and the rest come from")
+    directions: tuple[Direction, Direction] = Field(
+        description="the two directions of the road; a job lists units from the first to the second"
+    )
+    gradient: str = Field(description="`level`, `1 in 150` or `6.7 per mille`")
+    falls_towards: Direction | None = Field(
+        default=None, description="the direction in which it falls; left out where it is level"
+    )
+    usable_length_m: float = Field(gt=10, le=5000, description="length of road that may be used [m]")
+    power_supply: Literal["none", "third rail", "overhead"] = Field(description="live rail or wire beside or over the road")
+    next_road_open: bool = Field(description="whether trains may pass on the next road")
+    working_side: str = Field(min_length=1, description="the side from which one works, in a word")
+    lit: bool = Field(description="whether one sees a sign at night")
+    joining_allowed: bool = Field(description="whether the place's own instructions allow joining here")
 
     @model_validator(mode="after")
     def _slope_makes_sense(self) -> Place:

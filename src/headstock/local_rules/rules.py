@@ -28,24 +28,28 @@ class _Part(BaseModel):
 class Duties(_Part):
     """Roles that may have each duty, the first one present in the crew has it."""
 
-    in_charge: Entry[Roles]
-    drives: Entry[Roles]
-    goes_between: Entry[Roles]
-    works_standing_cab: Entry[Roles]
-    reads_rear: Entry[Roles]
-    holds_moving_portion: Entry[Roles]
-    holds_standing_portion: Entry[Roles]
-    looks_at_holds: Entry[Roles]
-    dresses_front: Entry[Roles]
-    dresses_rear: Entry[Roles]
+    in_charge: Entry[Roles] = Field(description="agrees the job, asks for the road, calls each movement")
+    drives: Entry[Roles] = Field(description="drives the moving portion, and the train in the test")
+    goes_between: Entry[Roles] = Field(description="goes between, alone, on their own protection")
+    works_standing_cab: Entry[Roles] = Field(description="works the cab of the standing portion")
+    reads_rear: Entry[Roles] = Field(description="works and reads the rear cab in the test")
+    holds_moving_portion: Entry[Roles] = Field(
+        description="works those hand and parking brakes of the moving portion that the driver cannot reach"
+    )
+    holds_standing_portion: Entry[Roles] = Field(description="works the hand and parking brakes of the standing portion")
+    looks_at_holds: Entry[Roles] = Field(description="looks at braked wheels and watches whether a portion stands")
+    dresses_front: Entry[Roles] = Field(description="lamps, hoses and cocks of the outer end that leads")
+    dresses_rear: Entry[Roles] = Field(description="lamps, hoses and cocks of the outer end at the rear")
 
 
 class Approach(_Part):
     """Approach: where the moving portion waits, the stops on the way [m before the joint], speeds [km/h]."""
 
-    waits_m: Entry[Positive]
-    stops_m: Entry[dict[str, tuple[Positive, ...]]]
-    join_speed_kmh: Entry[Positive]
+    waits_m: Entry[Positive] = Field(description="where the moving portion waits while the ends are dressed [m before the joint]")
+    stops_m: Entry[dict[str, tuple[Positive, ...]]] = Field(
+        description="where it stops on the way [m before the joint], nearer each time, by kind of coupler"
+    )
+    join_speed_kmh: Entry[Positive] = Field(description="most at which the ends may touch [km/h]")
 
     @field_validator("stops_m")
     @classmethod
@@ -59,22 +63,34 @@ class Approach(_Part):
 class Holding(_Part):
     """Margin [-] of hand and parking brakes, adhesion [-], least count, seconds one watches, and what keeps a proof."""
 
-    margin: Entry[Annotated[float, Field(ge=1, le=5)]]
-    adhesion: Entry[Annotated[float, Field(ge=0.001, le=0.4)]]
-    least_count: Entry[Annotated[int, Field(ge=1, le=50)]]
-    watch_s: Entry[Positive]
-    proof_outlasts_release: Entry[bool]
+    margin: Entry[Annotated[float, Field(ge=1, le=5)]] = Field(
+        description="what hand and parking brakes must give over what the hill pulls [-]"
+    )
+    adhesion: Entry[Annotated[float, Field(ge=0.001, le=0.4)]] = Field(
+        description="share of the weight on braked wheels that counts as grip [-]"
+    )
+    least_count: Entry[Annotated[int, Field(ge=1, le=50)]] = Field(description="fewest brakes put on, whatever the hill")
+    watch_s: Entry[Positive] = Field(description="how long one watches a portion to see that it stands [s]")
+    proof_outlasts_release: Entry[bool] = Field(
+        description="whether a hold once proved stays proved when its brakes come off and the same ones go on again"
+    )
 
 
 class Limits(_Part):
     """Limits of the brake test [bar, gauge] and [s]; a method names them."""
 
-    charged_at_least_bar: Entry[Positive]
-    rear_full_at_most_bar: Entry[Annotated[float, Field(ge=0)]]
-    front_full_at_most_bar: Entry[Annotated[float, Field(ge=0)]]
-    rise_at_most_bar: Entry[Annotated[float, Field(ge=0)]]
-    no_rise_watch_s: Entry[Positive]
-    charge_at_least_s: Entry[Positive]
+    charged_at_least_bar: Entry[Positive] = Field(description="a charged brake pipe, at the rear [bar gauge]")
+    rear_full_at_most_bar: Entry[Annotated[float, Field(ge=0)]] = Field(
+        description="the rear gauge after a full application [bar gauge]"
+    )
+    front_full_at_most_bar: Entry[Annotated[float, Field(ge=0)]] = Field(
+        description="the leading gauge after a full application from the rear [bar gauge]"
+    )
+    rise_at_most_bar: Entry[Annotated[float, Field(ge=0)]] = Field(
+        description="how far the leading gauge may rise while it is watched [bar]"
+    )
+    no_rise_watch_s: Entry[Positive] = Field(description="how long it is watched [s]")
+    charge_at_least_s: Entry[Positive] = Field(description="least time for charging [s]")
 
 
 EVERYWHERE = frozenset({"joint", "name", "ends", "rear"})
@@ -93,14 +109,14 @@ class Words(_Part):
     ``assurance`` and ``give_back`` know {name} only, ``bell`` nothing.
     """
 
-    agree: Entry[str]
-    road_asked: Entry[str]
-    to_stop: Entry[str]
-    couple: Entry[str]
-    pull: Entry[str]
-    assurance: Entry[str]
-    give_back: Entry[str]
-    bell: Entry[str]
+    agree: Entry[str] = Field(description="who is in charge, to everybody: what is done and who goes between")
+    road_asked: Entry[str] = Field(description="who is in charge, to the yard control")
+    to_stop: Entry[str] = Field(description="who is in charge, to the driver: come up to the next stop")
+    couple: Entry[str] = Field(description="who is in charge, to the driver")
+    pull: Entry[str] = Field(description="who is in charge, to the driver: pull lightly")
+    assurance: Entry[str] = Field(description="the driver, to the one who goes between")
+    give_back: Entry[str] = Field(description="the one who was between, to the driver")
+    bell: Entry[str] = Field(description="said when the bell has answered both ways")
 
     @field_validator("*")
     @classmethod
@@ -120,37 +136,47 @@ class Words(_Part):
 class Restrictions(_Part):
     """What a train joined in an unusual way may not do, in words: in any rescue, through an adapter, by a screw coupling."""
 
-    rescue: str
-    adapter: str
-    screw: str
+    rescue: str = Field(description="joined for a rescue, in words")
+    adapter: str = Field(description="joined through an adapter, in words")
+    screw: str = Field(description="joined by a screw coupling, in words")
 
 
 class LocalRules(_Part):
     """One railway's rules for this work."""
 
-    name: str = Field(min_length=1)
-    edition: str = Field(min_length=1)
-    invented: bool
-    sources: dict[str, Source] = Field(min_length=1)
-    pressure_unit: Literal["bar", "psi"]
-    length_unit: Literal["m", "ft"]
-    duties: Duties
-    approach: Approach
-    holding: Holding
-    limits: Limits
-    words: Words
-    key_kept_by: Entry[Literal["driver", "person between"]]
-    first_of_the_joint: Entry[Literal["brake pipe", "main reservoir pipe"]]
-    opens_knuckle_of: Entry[Literal["moving portion", "standing portion"]]
-    levels_without_declaration: Entry[tuple[Literal["same pins"], ...]]
-    height_difference_at_most_mm: Entry[Positive]
-    walking_m_s: Entry[Annotated[float, Field(gt=0.2, le=3)]]
-    climb_s: Entry[Positive]
-    entry_weight_s: Entry[Positive]
-    allowances_s: Entry[dict[str, Positive]]
-    cautions: Entry[tuple[str, ...]]
-    restrictions: Entry[Restrictions]
-    tell_afterwards: Entry[tuple[str, ...]]
+    name: str = Field(min_length=1, description="the railway, or whose rules these are")
+    edition: str = Field(min_length=1, description="edition, which sheets and answers name")
+    invented: bool = Field(description="true: made up for demonstration or training; sheets say so")
+    sources: dict[str, Source] = Field(min_length=1, description="where the rules come from, by a key of one's own")
+    pressure_unit: Literal["bar", "psi"] = Field(description="unit in which people read gauges; the file itself is in bar")
+    length_unit: Literal["m", "ft"] = Field(description="unit in which people say distances; the file itself is in metres")
+    duties: Duties = Field(description="who may have which duty")
+    approach: Approach = Field(description="how one comes up")
+    holding: Holding = Field(description="what counts as held")
+    limits: Limits = Field(description="limits of the brake test")
+    words: Words = Field(description="words as they are spoken")
+    key_kept_by: Entry[Literal["driver", "person between"]] = Field(
+        description="who keeps the driver's key while anybody is between"
+    )
+    first_of_the_joint: Entry[Literal["brake pipe", "main reservoir pipe"]] = Field(
+        description="whose cocks are opened first at the joint"
+    )
+    opens_knuckle_of: Entry[Literal["moving portion", "standing portion"]] = Field(
+        description="which of the two knuckles is opened before the heads meet"
+    )
+    levels_without_declaration: Entry[tuple[Literal["same pins"], ...]] = Field(
+        description="what is accepted without a declaration: `same pins` is taken for the electro-pneumatic brake"
+    )
+    height_difference_at_most_mm: Entry[Positive] = Field(description="most between two hooks joined by a screw coupling [mm]")
+    walking_m_s: Entry[Annotated[float, Field(gt=0.2, le=3)]] = Field(description="walking speed beside the train [m/s]")
+    climb_s: Entry[Positive] = Field(description="into a cab, or out of one [s]")
+    entry_weight_s: Entry[Positive] = Field(
+        description="what each stay between counts in the choice of an order [s], so that there are few"
+    )
+    allowances_s: Entry[dict[str, Positive]] = Field(description="time for each act [s], by its name")
+    cautions: Entry[tuple[str, ...]] = Field(description="cautions over every order and sheet")
+    restrictions: Entry[Restrictions] = Field(description="what a train joined in an unusual way may not do")
+    tell_afterwards: Entry[tuple[str, ...]] = Field(description="what is told and entered when the job is done")
 
     def allowance_s(self, name: str) -> float:
         """Seconds allowed for one kind of act; InputError naming what the rules lack."""

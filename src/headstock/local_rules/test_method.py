@@ -26,30 +26,30 @@ class _Part(BaseModel):
 class ValveMove(_Part):
     """A valve is moved: at which end of the train, from which function to which."""
 
-    at: End
-    before: Literal["running", "lap", "full", "empty", "locked"]
-    after: Literal["running", "lap", "full", "empty", "locked"]
+    at: End = Field(description="the leading cab, or the rear one")
+    before: Literal["running", "lap", "full", "empty", "locked"] = Field(description="what the valve does before")
+    after: Literal["running", "lap", "full", "empty", "locked"] = Field(description="what it is moved to")
 
 
 class Reading(_Part):
     """A gauge is read: at which end, and the limit of the local rules that decides."""
 
-    at: End
-    limit: Limit
-    name: str = Field(min_length=3, max_length=24)
+    at: End = Field(description="the leading cab's gauge, or the rear one's")
+    limit: Limit = Field(description="name of the limit in the local rules that decides")
+    name: str = Field(min_length=3, max_length=24, description="what the reading is called on sheets, 3 to 24 letters")
 
 
 class Stage(_Part):
     """One stage. ``waits`` names the limit [s] that it lasts; the pipe stands ``charged`` or ``drawn`` when it has ended."""
 
-    key: str = Field(pattern=r"^[a-z][a-z ]*$")
-    says: str = Field(min_length=3)
-    valve: ValveMove | None = None
-    reading: Reading | None = None
-    allowance: str
-    waits: Wait | None = None
-    leaves_pipe: Literal["charged", "drawn"]
-    source: str
+    key: str = Field(pattern=r"^[a-z][a-z ]*$", description="name of the stage, in small letters")
+    says: str = Field(min_length=3, description="what is done, in words")
+    valve: ValveMove | None = Field(default=None, description="the valve that is moved, if one is")
+    reading: Reading | None = Field(default=None, description="the gauge that is read at the end, if one is")
+    allowance: str = Field(description="name of the time for it in the local rules' `allowances_s`")
+    waits: Wait | None = Field(default=None, description="name of the local rules' limit [s] that it lasts besides")
+    leaves_pipe: Literal["charged", "drawn"] = Field(description="how the brake pipe stands when it has ended")
+    source: str = Field(description="key in `sources`")
 
     @model_validator(mode="after")
     def _does_something(self) -> Stage:
@@ -70,12 +70,12 @@ class Stage(_Part):
 class BrakeTestMethod(_Part):
     """A whole method."""
 
-    name: str = Field(min_length=1)
-    edition: str = Field(min_length=1)
-    sources: dict[str, Source] = Field(min_length=1)
-    shows: tuple[str, ...] = Field(min_length=1)
-    cannot_show: tuple[str, ...] = Field(min_length=1)
-    stages: tuple[Stage, ...] = Field(min_length=2, max_length=30)
+    name: str = Field(min_length=1, description="what the method is called")
+    edition: str = Field(min_length=1, description="edition, which sheets name")
+    sources: dict[str, Source] = Field(min_length=1, description="where the method comes from, by a key of one's own")
+    shows: tuple[str, ...] = Field(min_length=1, description="what a passed test shows, in words")
+    cannot_show: tuple[str, ...] = Field(min_length=1, description="what it can never show, in words; sheets say it")
+    stages: tuple[Stage, ...] = Field(min_length=2, max_length=30, description="the stages in order")
 
     @model_validator(mode="after")
     def _stages_have_their_own_names(self) -> BrakeTestMethod:

@@ -27,15 +27,15 @@ class _Part(BaseModel):
 class InstructionLine(_Part):
     """One line: who does what, in the words of the job's steps."""
 
-    who: CrewRole
-    does: str = Field(min_length=3)
+    who: CrewRole = Field(description="the role that does it")
+    does: str = Field(min_length=3, description="the step, in the words that `plan` writes")
 
 
 class InstructionFile(_Part):
     """A written instruction."""
 
-    title: str = Field(min_length=1)
-    steps: tuple[InstructionLine, ...] = Field(min_length=1, max_length=2000)
+    title: str = Field(min_length=1, description="what the instruction is called")
+    steps: tuple[InstructionLine, ...] = Field(min_length=1, max_length=2000, description="the lines in order")
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,41 +30,47 @@ class _Part(BaseModel):
 class JobUnit(_Part):
     """One unit: its number or name, its type."""
 
-    name: str = Field(min_length=1, max_length=12, pattern=r"^[A-Za-z0-9 -]+$")
-    type: str
+    name: str = Field(min_length=1, max_length=12, pattern=r"^[A-Za-z0-9 -]+$", description="number or name of the unit")
+    type: str = Field(description="its unit type")
 
 
 class JobJoint(_Part):
     """Two ends that face one another; the one joint to make says so."""
 
-    ends: tuple[str, str]
-    make: bool = False
+    ends: tuple[str, str] = Field(description="the two ends that face one another, `217/2` and `226/1`")
+    make: bool = Field(default=False, description="true at the one joint that the job makes; the others are made already")
 
 
 class JobMoving(_Part):
     """The portion that moves, by its units, and the cab it is driven from."""
 
-    units: tuple[str, ...] = Field(min_length=1)
-    driven_from: str
+    units: tuple[str, ...] = Field(min_length=1, description="the units of the portion that moves: all on one side of the joint")
+    driven_from: str = Field(description="the cab that it is driven from, `217/2`")
 
 
 class JobFile(_Part):
     """A whole job as written."""
 
-    title: str = Field(min_length=1, max_length=60)
-    invented: bool
-    work: Literal["attach"]
-    units: tuple[JobUnit, ...] = Field(min_length=1, max_length=12)
-    joints: tuple[JobJoint, ...]
-    moving: JobMoving
-    controls_afterwards: str
-    leaves_from: str
-    crew: dict[CrewRole, str] = Field(min_length=1)
-    place: str
-    local_rules: str
-    method: str
-    boards_placed_by: dict[str, CrewRole] = {}
-    as_left: dict[str, str] = {}
+    title: str = Field(min_length=1, max_length=60, description="what the job is called on the sheet")
+    invented: bool = Field(description="true: made up for demonstration or training; the sheet says so")
+    work: Literal["attach"] = Field(description="what is done")
+    units: tuple[JobUnit, ...] = Field(
+        min_length=1, max_length=12, description="units in order, from the place's first direction to its second"
+    )
+    joints: tuple[JobJoint, ...] = Field(description="one joint between each two neighbours, in the same order")
+    moving: JobMoving = Field(description="the portion that moves")
+    controls_afterwards: str = Field(
+        description="the cab that controls the finished train, at an outer end; the test is led from here"
+    )
+    leaves_from: str = Field(description="the outer end with which the train leaves")
+    crew: dict[CrewRole, str] = Field(min_length=1, description="who is there: name by role")
+    place: str = Field(description="the place: a file beside the job, or a built-in one")
+    local_rules: str = Field(description="the local rules: a file beside the job, or built-in ones")
+    method: str = Field(description="the method of the brake test: a file beside the job, or a built-in one")
+    boards_placed_by: dict[str, CrewRole] = Field(
+        default={}, description="by whom a not-to-be-moved board was placed: role by unit; nobody else takes it off"
+    )
+    as_left: dict[str, str] = Field(default={}, description="what stands otherwise than the unit types say: state by key")
 
 
 class JobPapers(_Part):

@@ -1,0 +1,40 @@
+"""The list of time allowances is what the orders of work ask for: none more, none less."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from headstock.equipment.library import load_fleet
+from headstock.local_rules.allowances import ALLOWANCES
+from headstock.local_rules.rules import BUILT_IN, LocalRules, load_local_rules
+from headstock.local_rules.test_method import BUILT_IN as METHODS
+from headstock.local_rules.test_method import load_test_method
+from headstock.procedures.attach import attach_domain
+from headstock.usecases.assemble import assemble
+from headstock.usecases.job_file import load_job
+from tests.cases.jobs import DEMO, SECOND
+
+
+def test_orders_of_work_and_methods_ask_for_exactly_those_of_the_list(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    rules = (BUILT_IN / "wending-vale.yaml").read_text(encoding="utf-8")
+    rules = rules.replace("key_kept_by: {value: driver", "key_kept_by: {value: person between")
+    (tmp_path / "key.yaml").write_text(rules, encoding="utf-8")
+    job = DEMO.read_text(encoding="utf-8").replace("local_rules: wending-vale", "local_rules: key.yaml")
+    (tmp_path / "job.yaml").write_text(job, encoding="utf-8")
+    asked: set[str] = set()
+    real = LocalRules.allowance_s
+    monkeypatch.setattr(LocalRules, "allowance_s", lambda rules, name: asked.add(name) or real(rules, name))
+    for path in (DEMO, SECOND, tmp_path / "job.yaml"):
+        task = assemble(load_job(path), load_fleet()).task
+        assert task is not None
+        attach_domain(task)
+    assert asked == set(ALLOWANCES)
+
+
+def test_built_in_methods_name_allowances_of_the_list_and_built_in_rules_have_them_all() -> None:
+    methods = [load_test_method(path) for path in METHODS.glob("*.yaml")]
+    assert {stage.allowance for method in methods for stage in method.stages} <= set(ALLOWANCES)
+    for path in BUILT_IN.glob("*.yaml"):
+        assert set(load_local_rules(path).allowances_s.value) == set(ALLOWANCES)
