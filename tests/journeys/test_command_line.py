@@ -118,6 +118,23 @@ def test_the_fleet_can_be_listed_shown_and_checked(tmp_path: Path) -> None:
     assert headstock("fleet", "check", tarn, at=tmp_path).returncode == 0
 
 
+def test_read_says_of_each_file_what_it_is_and_every_fault_with_line_and_path(tmp_path: Path) -> None:
+    rules = (SRC / "headstock" / "local_rules" / "rules" / "wending-vale.yaml").read_text(encoding="utf-8")
+    (tmp_path / "rules.yaml").write_text(rules.replace("margin: {value: 1.5", "margin: {value: 0.5"), encoding="utf-8")
+    line = next(number for number, text in enumerate(rules.splitlines(), start=1) if "margin:" in text)
+    done = headstock("read", DEMO, "rules.yaml", at=tmp_path)
+    assert done.returncode == 2
+    lines = done.stdout.splitlines()
+    assert lines[0] == f"{DEMO}: job, Attach 217 to 226, invented: no fault found"
+    assert lines[1] == "rules.yaml: local rules, Wending Vale, edition 3, invented: 1 fault"
+    assert f"rules.yaml:{line} holding.margin.value" in lines[2]
+    assert "its source says" in lines[-1]
+    assert headstock("read", DEMO, SECOND, at=tmp_path).returncode == 0
+    job, other = answer_of("read", DEMO, "rules.yaml", at=tmp_path, status=2)
+    assert (job["kind"], job["faults"]) == ("job", [])
+    assert (other["title"], other["edition"], other["faults"][0]["line"]) == ("Wending Vale", "3", line)
+
+
 def test_a_road_too_steep_to_hold_on_is_an_answer_with_the_reason(tmp_path: Path) -> None:
     text = DEMO.read_text(encoding="utf-8").replace("place: harrow-ings-3", "place: steep.yaml")
     (tmp_path / "job.yaml").write_text(text, encoding="utf-8")

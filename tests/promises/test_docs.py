@@ -17,7 +17,18 @@ from headstock.usecases.air_case_file import AskCross, AskDrop, AskValue, CockEv
 from tests.accuracy.test_waves import SHOCK_TUBE_CELLS, SHOCK_TUBE_ERRORS
 from tests.cases.jobs import DEMO, order_of
 from tests.promises import air_case_page
-from tests.promises.formats_page import FLEET, FORMATS, INSTRUCTION, PAGE, meaning, models_written, page
+from tests.promises.formats_page import (
+    FLEET,
+    FORMATS,
+    INSTRUCTION,
+    METHODS,
+    PAGE,
+    PLACES_FOLDER,
+    RULES,
+    meaning,
+    models_written,
+    page,
+)
 from tests.promises.tree import ROOT
 
 COMMANDS = ROOT / "docs" / "reference" / "commands.md"
@@ -155,6 +166,23 @@ def test_the_commands_for_one_s_own_unit_type_run(tmp_path: Path) -> None:
     checked, joined = _run_commands("how-to/describe-your-own-unit-type.md", tmp_path, 2)
     assert "kestle: no fault found" in checked
     assert "kestle/1 and tarn/2 can be joined" in joined
+
+
+def test_the_commands_for_one_s_own_files_run_and_find_no_fault(tmp_path: Path) -> None:
+    copies = {"my-rules": RULES / "wending-vale.yaml", "my-method": METHODS / "rear-application.yaml",
+              "my-place": PLACES_FOLDER / "harrow-ings-3.yaml", "my-job": DEMO}  # fmt: skip
+    for name, path in copies.items():
+        text = path.read_text(encoding="utf-8")
+        for field, mine in (("place", "my-place"), ("local_rules", "my-rules"), ("method", "my-method")):
+            text = re.sub(rf"^{field}: [a-z0-9-]+$", f"{field}: {mine}.yaml", text, flags=re.MULTILINE)
+        (tmp_path / f"{name}.yaml").write_text(text, encoding="utf-8")
+    read, planned = _run_commands("how-to/write-your-own-files.md", tmp_path, 2)
+    assert read.count("no fault found") == 4
+    assert "sheets/" in planned.splitlines()[-1]
+    (tmp_path / "my-rules.yaml").unlink()
+    from tests.journeys.test_command_line import headstock
+
+    assert "local rules not found" in headstock("plan", "my-job.yaml", at=tmp_path).stderr, "the job uses the copies"
 
 
 def test_the_page_of_the_air_engine_gives_the_errors_that_the_tests_hold() -> None:

@@ -14,13 +14,13 @@ from typing import Any, Final
 import yaml
 
 from headstock.base.errors import Fault, FileError, NotationError
-from headstock.base.loading import check_header, load_as
+from headstock.base.loading import check_header, kind_of, load_as
 from headstock.base.located import Document, DocumentPath, path_text, shown
 from headstock.base.tree import Mark, TooDeep, TreeBuilder
 from headstock.base.yaml_words import plain_words
 
 __all__ = [
-    "Document", "DocumentPath", "check_header", "document_from_text", "load_as", "path_text", "printable_text",
+    "Document", "DocumentPath", "check_header", "document_from_text", "kind_of", "load_as", "path_text", "printable_text",
     "read_document", "read_text",
 ]  # fmt: skip
 

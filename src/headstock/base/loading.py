@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Collection
 from typing import Final, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -38,6 +39,30 @@ def load_as(document: Document, model: type[M], kind: str | None = None, version
 def check_header(document: Document, kind: str, versions: tuple[int, ...] = (1,)) -> int:
     """Version in the first line `headstock: <kind> <version>`; `HeaderError` names what was found and what is read."""
     supported = " or ".join(f"'{HEADER}: {kind} {version}'" for version in versions)
+    said_kind, said_version = _header(document, supported)
+    line, said = document.line_of((HEADER,)), shown(document.value[HEADER])
+    if said_kind != kind:
+        what = f"this is {_with_article(said_kind)} file, not {_with_article(kind)} file"
+        raise HeaderError(Fault(what, document.name, line, HEADER, said, supported))
+    if said_version not in versions:
+        what = f"version of the {kind} file not known here"
+        raise HeaderError(Fault(what, document.name, line, HEADER, said, supported))
+    return said_version
+
+
+def kind_of(document: Document, kinds: Collection[str]) -> str:
+    """The kind that the first line names; `HeaderError` when it is none of `kinds`."""
+    supported = " or ".join(f"'{HEADER}: {kind} 1'" for kind in kinds)
+    kind, _ = _header(document, supported)
+    if kind not in kinds:
+        line, said = document.line_of((HEADER,)), shown(document.value[HEADER])
+        near = nearest_of(kind, kinds)
+        raise HeaderError(Fault("kind of file not known here", document.name, line, HEADER, said, supported, near))
+    return kind
+
+
+def _header(document: Document, supported: str) -> tuple[str, int]:
+    """Kind and version in the first line."""
     line = document.line_of(())
     first = next(iter(document.value), None)
     if first != HEADER:
@@ -51,13 +76,7 @@ def check_header(document: Document, kind: str, versions: tuple[int, ...] = (1,)
     form = _HEADER_FORM.fullmatch(said) if isinstance(said, str) else None
     if form is None:
         raise HeaderError(Fault("first line not understood", document.name, line, HEADER, shown(said), supported))
-    if form[1] != kind:
-        what = f"this is {_with_article(form[1])} file, not {_with_article(kind)} file"
-        raise HeaderError(Fault(what, document.name, line, HEADER, shown(said), supported))
-    if int(form[2]) not in versions:
-        what = f"version of the {kind} file not known here"
-        raise HeaderError(Fault(what, document.name, line, HEADER, shown(said), supported))
-    return int(form[2])
+    return form[1], int(form[2])
 
 
 def _with_article(kind: str) -> str:

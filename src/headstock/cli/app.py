@@ -111,6 +111,18 @@ def air(
     answering(as_json, lambda: run_air(case, out, solver, gas, series))
 
 
+@app.command()
+def read(
+    files: Annotated[list[Path], typer.Argument(help="Files of any kind that a person writes.")],
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """Read files that you wrote: what each is, and every fault of all of them at once."""
+    from headstock.cli.commands.read import run_read
+
+    answering(as_json, lambda: run_read(files, as_json, fleet))
+
+
 @fleet_app.command("list")
 def fleet_list(as_json: Json = False, fleet: FleetFolder = None) -> None:
     """All unit types."""

@@ -61,8 +61,7 @@ class InstructionCheck:
 
 def check_instruction(path: Path, job: Path, fleet: Fleet, engine: AirEngine | None = None) -> InstructionCheck:
     """Check an instruction against a job. Raises InputError for files that cannot be meant."""
-    document = read_document(path)
-    written = load_as(document, InstructionFile, "instruction")
+    written = load_instruction(path)
     assembled = assemble(load_job(job), fleet, engine)
     if assembled.task is None:
         return InstructionCheck(written.title, assembled, None, {}, assembled.refusals + assembled.outside)
@@ -78,6 +77,11 @@ def check_instruction(path: Path, job: Path, fleet: Fleet, engine: AirEngine | N
             if near is not None:
                 nearest[number] = near
     return InstructionCheck(written.title, assembled, check(order, domain), nearest, ())
+
+
+def load_instruction(path: Path) -> InstructionFile:
+    """A written instruction. Raises InputError with every fault."""
+    return load_as(read_document(path), InstructionFile, "instruction")
 
 
 def instruction_text(title: str, steps: tuple[Step, ...]) -> str:

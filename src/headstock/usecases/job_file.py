@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import Literal
+from typing import Literal, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -21,6 +22,7 @@ from headstock.local_rules.test_method import BrakeTestMethod, load_test_method
 PLACES_FOLDER = Path(__file__).parent.parent / "formation" / "places"
 JOBS_FOLDER = Path(__file__).parent / "jobs"
 CrewRole = Literal["driver", "shunter", "guard"]
+P = TypeVar("P")
 
 
 class _Part(BaseModel):
@@ -90,17 +92,29 @@ def load_job(path: Path) -> JobPapers:
     document = read_document(path)
     job = load_as(document, JobFile, "job")
     faults: list[Fault] = []
-    files = {
-        field: _find(getattr(job, field), folder, path.parent, field, document, faults)
-        for field, folder in (("place", PLACES_FOLDER), ("local_rules", RULES_FOLDER), ("method", METHODS_FOLDER))
-    }
-    if faults:
+
+    def paper(field: str, folder: Path, load: Callable[[Path], P]) -> P | None:
+        found = _find(getattr(job, field), folder, path.parent, field, document, faults)
+        return _read(load, found, faults) if found is not None else None
+
+    place = paper("place", PLACES_FOLDER, load_place)
+    rules = paper("local_rules", RULES_FOLDER, load_local_rules)
+    method = paper("method", METHODS_FOLDER, load_test_method)
+    if place is None or rules is None or method is None:
         raise ContentError(faults)
-    return JobPapers(job=job, document=document, place=load_place(files["place"]),
-                     rules=load_local_rules(files["local_rules"]), method=load_test_method(files["method"]))  # fmt: skip
+    return JobPapers(job=job, document=document, place=place, rules=rules, method=method)
 
 
-def _find(name: str, folder: Path, beside: Path, field: str, document: Document, faults: list[Fault]) -> Path:
+def _read(load: Callable[[Path], P], path: Path, faults: list[Fault]) -> P | None:
+    """A paper of a job; its faults join those of the others."""
+    try:
+        return load(path)
+    except InputError as error:
+        faults += error.faults
+        return None
+
+
+def _find(name: str, folder: Path, beside: Path, field: str, document: Document, faults: list[Fault]) -> Path | None:
     """A file beside the job by its path, or one of the built-in ones by its name."""
     for candidate in (beside / name, folder / f"{name}.yaml"):
         if candidate.is_file():
@@ -110,7 +124,7 @@ def _find(name: str, folder: Path, beside: Path, field: str, document: Document,
         Fault(f"{field.replace('_', ' ')} not found", document.name, document.line_of((field,)), field, name,
               f"a file beside the job, or one of {', '.join(known)}", nearest_of(name, known))
     )  # fmt: skip
-    return folder
+    return None
 
 
 def load_rules_named(name: str) -> LocalRules:

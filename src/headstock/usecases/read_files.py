@@ -1,0 +1,126 @@
+"""Somebody who writes files asks: what is this one, can it be read, and what is wrong with it? Every fault of every file at once.
+
+It says nothing about whether a figure is right: only its source does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Final
+
+from headstock.base.documents import kind_of, read_document
+from headstock.base.errors import Fault, InputError
+from headstock.base.nearest import nearest_of
+from headstock.equipment.library import Fleet, load_unit_type
+from headstock.formation.place import load_place
+from headstock.local_rules.allowances import ALLOWANCES
+from headstock.local_rules.rules import LocalRules, load_local_rules
+from headstock.local_rules.test_method import load_test_method
+from headstock.procedures.attach import attach_domain
+from headstock.usecases.air_case_checks import load_air_cases
+from headstock.usecases.assemble import PROOF_LOST, assemble
+from headstock.usecases.check_instruction import load_instruction
+from headstock.usecases.job_file import load_job
+
+Reader = Callable[[Path, Fleet], tuple[str, ...]]
+"""Reads a file, raises InputError with its faults, gives what is to be noted."""
+
+
+@dataclass(frozen=True, slots=True)
+class FileRead:
+    """What a file is as far as it says so ("" where it does not), every fault, and notes on what orders may come to lack."""
+
+    file: str
+    kind: str = ""
+    title: str = ""
+    edition: str = ""
+    invented: bool = False
+    faults: tuple[Fault, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def read_files(paths: Sequence[Path], fleet: Fleet) -> tuple[FileRead, ...]:
+    """Each file in the order given; a job is also put together, with its papers and the unit types of ``fleet``."""
+    return tuple(_read(path, fleet) for path in paths)
+
+
+def _read(path: Path, fleet: Fleet) -> FileRead:
+    if path.suffix.lower() == ".json":
+        return _air_case(path)
+    name, kind, value = str(path), "", dict[str, Any]()
+    try:
+        document = read_document(path)
+        value = document.value
+        kind = kind_of(document, KINDS)
+        notes = KINDS[kind](path, fleet)
+    except InputError as error:
+        return FileRead(name, kind, *_named(value), faults=_with_file(error, name))
+    return FileRead(name, kind, *_named(value), notes=notes)
+
+
+def _with_file(error: InputError, name: str) -> tuple[Fault, ...]:
+    """Every fault, those that name no file with this one and with what they lie in."""
+    return tuple(
+        fault if fault.file else replace(fault, file=name, what=f"{fault.what} in {error.where}" if error.where else fault.what)
+        for fault in error.faults
+    )
+
+
+def _air_case(path: Path) -> FileRead:
+    """A case for the air engine alone, which is JSON and has no first line of its own."""
+    try:
+        found = load_air_cases(path)
+    except InputError as error:
+        return FileRead(str(path), "air case", faults=error.faults)
+    return FileRead(str(path), "air case", ", ".join(case.name for case in found.cases if case.name))
+
+
+def _named(value: dict[str, Any]) -> tuple[str, str, bool]:
+    """Title, edition and whether it is invented, as far as the file says so in text."""
+    said = [next((value[key] for key in keys if isinstance(value.get(key), str)), "") for keys in NAMED]
+    return said[0], said[1], value.get("invented") is True
+
+
+def _plain(load: Callable[[Path], object]) -> Reader:
+    """A kind of file of which there is nothing to note."""
+
+    def read(path: Path, _: Fleet) -> tuple[str, ...]:
+        load(path)
+        return ()
+
+    return read
+
+
+def _local_rules(path: Path, _: Fleet) -> tuple[str, ...]:
+    return _allowance_notes(load_local_rules(path))
+
+
+def _job(path: Path, fleet: Fleet) -> tuple[str, ...]:
+    """The job put together as for planning, without asking the air. That it cannot be done is no fault of its file."""
+    made = assemble(load_job(path), fleet)
+    if made.task is not None:
+        attach_domain(made.task)
+        return ()
+    # Whether a proof is needed at all is the air's to say, and nobody asked it here.
+    reasons = [reason for reason in (*made.refusals, *made.outside) if reason != PROOF_LOST]
+    return tuple(f"cannot be planned as it stands: {reason}" for reason in reasons)
+
+
+def _allowance_notes(rules: LocalRules) -> tuple[str, ...]:
+    given = rules.allowances_s.value
+    notes = [f"no time allowance {name} ({what}): an order that needs it is refused"
+             for name, what in ALLOWANCES.items() if name not in given]  # fmt: skip
+    for name in given:
+        near = nearest_of(name, ALLOWANCES) if name not in ALLOWANCES else None
+        if near is not None:
+            notes.append(f"the time allowance {name} is asked for by no order of work; nearest {near}")
+    return tuple(notes)
+
+
+NAMED: Final = (("title", "name"), ("edition", "issue"))
+KINDS: Final[dict[str, Reader]] = {
+    "unit type": _plain(load_unit_type), "local rules": _local_rules, "test method": _plain(load_test_method),
+    "place": _plain(load_place), "job": _job, "instruction": _plain(load_instruction),
+}  # fmt: skip
