@@ -12,6 +12,7 @@ import numpy as np
 
 from headstock.physics._compile import kernel
 from headstock.physics.arrays import Floats, Ints
+from headstock.physics.fast_gear import GearState
 from headstock.physics.fast_valves import CHOKED, CRITICAL, psi_and_slope, square
 from headstock.physics.friction import LAMINAR_UP_TO, TURBULENT_FROM
 from headstock.physics.pipe_network import ATMOSPHERE_PA
@@ -255,10 +256,24 @@ def sample(
                 row[k, w] = reservoir[number, w]
             elif kind == 3:
                 row[k, w] = cylinder[number, w] + ATMOSPHERE_PA
+            elif kind > 4:
+                row[k, w] = 0.0
             elif number == 0:
                 row[k, w] = sqrt(max(p[0, w] * p[0, w] + half[0, w] * q[0, w] * abs(q[0, w]), 1.0))
             else:
                 row[k, w] = sqrt(max(p[n - 1, w] * p[n - 1, w] - half[1, w] * q[n, w] * abs(q[n, w]), 1.0))
+
+
+@kernel
+def sample_gear(probes: Ints, state: GearState, row: Floats) -> None:
+    """The same of vessels and of distributors' cylinders, where the higher of two circuits counts [Pa, absolute]."""
+    for k in range(probes.shape[0]):
+        kind, number = probes[k, 0], probes[k, 1]
+        for w in range(row.shape[1]):
+            if kind == 5:
+                row[k, w] = state.level[number, w]
+            elif kind == 6:
+                row[k, w] = max(state.auto[number, w], state.electric[number, w]) + ATMOSPHERE_PA
 
 
 @kernel

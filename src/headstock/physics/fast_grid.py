@@ -10,6 +10,8 @@ import numpy as np
 
 from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
+from headstock.physics.distributor import Gear
+from headstock.physics.fast_gear import GearArrays, gear_arrays
 from headstock.physics.fine_faces import R
 from headstock.physics.fine_grid import brake_row
 from headstock.physics.friction import darcy_factor_of_term, roughness_term
@@ -47,6 +49,7 @@ class FastGrid:
     valve_cell: Ints
     inner_valves: tuple[int, ...]
     end_valves: tuple[int | None, int | None]
+    gear: GearArrays
     rt: float
 
     @property
@@ -77,14 +80,22 @@ def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
         gate_face=np.array([int(np.argmin(np.abs(edges - gate.at_m))) for gate in first.gates], dtype=np.int64),
         brake_cell=_cells_at(edges, [brake.at_m for brake in first.brakes]),
         valve_cell=_cells_at(edges, [first.valves_at_m[n] for n in inner]), inner_valves=inner, end_valves=ends,
-        rt=R * first.ambient_k,
+        gear=gear_arrays([network.gear for network in networks], edges, inner, R * first.ambient_k), rt=R * first.ambient_k,
     )  # fmt: skip
 
 
 def _shape(network: PipeNetwork) -> tuple[object, ...]:
     return (
         tuple(piece.length_m for piece in network.pieces), tuple(gate.at_m for gate in network.gates), network.valves_at_m,
-        tuple(brake.at_m for brake in network.brakes), network.ambient_k,
+        tuple(brake.at_m for brake in network.brakes), network.ambient_k, *_gear_shape(network.gear),
+    )  # fmt: skip
+
+
+def _gear_shape(gear: Gear) -> tuple[object, ...]:
+    return (
+        tuple((one.at_m, one.backed_at_m, one.distributor, one.opens) for one in gear.vessels),
+        tuple((one.at_m, one.reservoir, one.chamber, one.rate_chamber) for one in gear.distributors),
+        gear.feeds, gear.second_from_m,
     )  # fmt: skip
 
 

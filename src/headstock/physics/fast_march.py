@@ -28,12 +28,24 @@ from headstock.physics.fast_cells import (
     new_flows,
     push,
     sample,
+    sample_gear,
     shift,
     sweeps,
     targets,
     vessel_steps,
 )
+from headstock.physics.fast_distributors import (
+    JUST_BEHIND_S,
+    earliest_turn,
+    emergency_lines,
+    take_cylinders,
+    take_emergency,
+    turn_distributors,
+)
+from headstock.physics.fast_feeds import draw_feeds, fed_lines, supplies, take_feeds
+from headstock.physics.fast_gear import GearArrays, GearSet, GearState, GearWork
 from headstock.physics.fast_valves import add_ports, port_lines, ports_at, ports_missed, through_ports
+from headstock.physics.fast_vessels import take_vessels, turn_governors, vessel_lines, vessels_after
 
 ENDED, ROWS_FULL, BROKEN = 1, 2, 3
 GROWTH, SHRINK, LONGEST_STEP_S = 1.4, 0.4, 2.0
@@ -50,7 +62,8 @@ def march_fast(
     cap: Floats, pull: Floats, slim: Floats, area: Floats, reynolds: Floats, wall: Floats, loss: Floats, momentum: Floats,
     branch: Floats, half: Floats, fit: Floats, gate_face: Ints, gate_area: Floats, vent_cell: Ints, vents: Floats,
     brake_cell: Ints, brakes: Floats, front: Floats, rear: Floats, valve_cell: Ints, valves: Floats, rt: float, drawn: Floats,
-    probes: Ints, times: Floats, readings: Floats,
+    gear: GearArrays, gear_set: GearSet, gear_state: GearState, gear_work: GearWork, probes: Ints, times: Floats,
+    readings: Floats,
 ) -> tuple[int, int]:  # fmt: skip
     """Steps from ``clock[0]`` until a time [s]; returns why it stopped and how many rows of readings it wrote.
 
@@ -132,6 +145,9 @@ def march_fast(
         brakes[9].ravel(), brakes[10].ravel(), brakes[6].ravel(), brakes[4].ravel(), brakes[11].ravel(),
         brakes[12].ravel())  # fmt: skip
     tally_, tally1_, sums_, held_sums_ = tally.ravel(), tally1.ravel(), sums.ravel(), held_sums.ravel()
+    m, geared, braked = gear.split, gear.cell.size > 0, gear.place.size > 0
+    behind, gives, room = np.zeros((gear.feed.size, lanes)), np.zeros((gear.feed.size, lanes)), np.zeros((3, n - m, lanes))
+    blown = np.zeros((gear.place.size, lanes))
     aim_ = targets(p, brake_cell, brakes, chamber, reservoir)
     written = 0
     while clock[0] < until_s:
@@ -186,26 +202,45 @@ def march_fast(
             for w in range(lanes):
                 low[i, w] += more_low[k, w]
                 high[i, w] += more_high[k, w]
+        if geared:
+            extrapolate(gear_state.level.ravel(), gear_state.before.ravel(), ratio, now, before, gear_work.seen.ravel(),
+                        gear_work.held.ravel())  # fmt: skip
+            vessel_lines(gear, gear_set, gear_state, gear_work, guess, low, high, short, over_root)
+            emergency_lines(gear, gear_set, gear_state, guess, low, over_root, blown)
+        if m < n:
+            supplies(gear, valves, low, high, b, behind, gives, room)
         ports_at(guess, valve_cell, port_at)
         error = 0.0
         for turn in range(TURNS):
             port_lines(front, rear, valves, port_at, half, flows, area, turn, rt, over_root, port_slope, port_flow, miss)
+            if m < n:
+                fed_lines(gear, valves, port_at, behind, gives, over_root, port_slope, port_flow)
             for j in range(whole):
                 work_low_[j] = low_[j]
                 work_high_[j] = high_[j]
             add_ports(valve_cell, port_slope, port_flow, work_low, work_high)
-            sweeps(work_low, work_high, b, new)
+            sweeps(work_low[:m], work_high[:m], b, new[:m])
+            if m < n:
+                draw_feeds(gear, valve_cell, port_slope, port_flow, new, work_high)
+                sweeps(work_low[m:], work_high[m:], b[m:], new[m:])
             error = furthest(new, guess, miss, wrong)
             if error < 0.0 or not ports_missed(
                 front, rear, valves, valve_cell, new, half, area, rt, over_root, port_slope, port_flow, cap, short, port_at,
                 SETTLED * tolerance_pa, sums, wrong,
             ):  # fmt: skip
                 break
+        if geared and error >= 0.0:
+            error = max(error, vessels_after(gear, gear_work, new))
         if (error < 0.0 or error > TOO_FAR * tolerance_pa) and dt > 1.001 * first_s:
             clock[1] = max(first_s, SHRINK * dt)  # nothing has been changed yet: again, shorter
             continue
         if error < 0.0:
             return BROKEN, written
+        if braked and dt > 2.0 * first_s:
+            part = earliest_turn(gear, gear_set, gear_state, gear_work, p, new)
+            if part * dt + JUST_BEHIND_S < 0.9 * dt:
+                clock[1] = max(first_s, part * dt + JUST_BEHIND_S)
+                continue
         extrapolate(tally_, tally1_, ratio, now, before, sums_, held_sums_)
         shift(new_, p_, p1_)
         for j in range(whole):
@@ -217,6 +252,12 @@ def march_fast(
             tally1_[j] = tally_[j]
             tally_[j] = held_sums_[j]
         through_ports(valve_cell, port_slope, port_flow, p, q, drawn, tally, short)
+        if m < n:
+            take_feeds(gear, valve_cell, port_slope, port_flow, p, drawn, tally, short)
+        if geared:
+            take_vessels(gear, gear_state, gear_work, p, drawn, tally, short)
+            take_emergency(gear, blown, p, drawn, tally, short)
+            take_cylinders(gear, gear_set, gear_state, p, tally, dt, 1.0 / alpha, over_root)
         for v in range(vent_cell.size):
             i = vent_cell[v]
             for w in range(lanes):
@@ -247,9 +288,14 @@ def march_fast(
         clock[3] += 1.0
         wish = min(GROWTH, max(SHRINK, sqrt(tolerance_pa / max(error, 1e-3))))
         clock[1] = min(LONGEST_STEP_S, max(first_s, dt * wish))
+        if geared:
+            turned = turn_distributors(gear, gear_set, gear_state, p, p1)
+            if turn_governors(gear, gear_set, gear_state) or turned:
+                clock[1], clock[2] = first_s, 0.0
         if times.size > 0:
             times[written] = clock[0]
             sample(probes, p, q, half, chamber, reservoir, cylinder, readings[written])
+            sample_gear(probes, gear_state, readings[written])
             written += 1
             if written == times.size and clock[0] < until_s:
                 return ROWS_FULL, written

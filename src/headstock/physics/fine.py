@@ -147,8 +147,10 @@ def advance(
 def _set(gates: list[GateSetting], valves: list[ValveSetting], change: Change) -> None:
     if isinstance(change.to, GateSetting):
         gates[change.number] = change.to
-    else:
+    elif isinstance(change.to, ValveSetting):
         valves[change.number] = change.to
+    else:
+        raise OutsideModelError("the fine solver knows no vessels and no distributors")
 
 
 def _balance(grid: FineGrid, state: AirState) -> float:

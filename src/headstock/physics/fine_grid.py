@@ -11,6 +11,7 @@ import numpy as np
 
 from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
+from headstock.physics.distributor import NO_GEAR
 from headstock.physics.fine_march import BRANCH, CUT, GATE
 from headstock.physics.friction import roughness_term
 from headstock.physics.pipe_network import SHUT, Brake, Gate, GateSetting, PipeNetwork, Probe, ValveSetting, open_to_atmosphere
@@ -56,6 +57,8 @@ class Openings:
 
 def grid_of(network: PipeNetwork, longest_cell_m: float = LONGEST_CELL_M) -> FineGrid:
     """Cells no longer than asked. Raises OutsideModelError when that makes too many, or two things fall on one face."""
+    if network.gear != NO_GEAR:
+        raise OutsideModelError("the fine solver knows no vessels and no distributors: take the fast one")
     length_m = network.length_m
     if not 0.0 < length_m / longest_cell_m <= MOST_CELLS:
         raise OutsideModelError(f"pipe of {length_m:g} m in cells of {longest_cell_m:g} m: more than {MOST_CELLS} cells")

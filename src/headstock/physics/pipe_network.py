@@ -12,11 +12,12 @@ from math import inf, pi
 from typing import Literal
 
 from headstock.base.errors import OutsideModelError
+from headstock.physics.distributor import NO_GEAR, DistributorSetting, Gear, VesselSetting
 
 ATMOSPHERE_PA = 101325.0
 """Standard atmosphere [Pa] (exact by definition)."""
 GasModel = Literal["isothermal", "heat-transfer"]
-ProbeKind = Literal["front", "rear", "branch", "valve", "chamber", "reservoir", "cylinder"]
+ProbeKind = Literal["front", "rear", "branch", "valve", "chamber", "reservoir", "cylinder", "vessel", "brake cylinder"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,13 +106,17 @@ class Brake:
 
 @dataclass(frozen=True, slots=True)
 class PipeNetwork:
-    """Pieces end to end, gates, valves (by place [m]; at 0 or at the end they sit axially, elsewhere on a branch), brakes."""
+    """Pieces end to end, gates, valves (by place [m]; at 0 or at the end they sit axially, elsewhere on a branch), brakes.
+
+    ``gear`` is what the fast solver alone knows.
+    """
 
     pieces: tuple[Piece, ...]
     gates: tuple[Gate, ...] = ()
     valves_at_m: tuple[float, ...] = ()
     brakes: tuple[Brake, ...] = ()
     ambient_k: float = 288.15
+    gear: Gear = NO_GEAR
 
     @property
     def length_m(self) -> float:
@@ -125,16 +130,19 @@ class PipeNetwork:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """From ``t_s`` on, a gate or a valve (by number) stands otherwise."""
+    """From ``t_s`` on, a gate, valve, vessel or distributor (by number) stands otherwise."""
 
     t_s: float
     number: int
-    to: GateSetting | ValveSetting
+    to: GateSetting | ValveSetting | VesselSetting | DistributorSetting
 
 
 @dataclass(frozen=True, slots=True)
 class Probe:
-    """Where to read: the end cells, the static pressure at a brake's or valve's place, a brake's vessels (by number)."""
+    """Where to read (by number): the end cells, the static pressure at a brake's or valve's place, a brake's vessels.
+
+    Of the gear: a vessel, or the brake cylinder of a distributor.
+    """
 
     kind: ProbeKind
     number: int = 0

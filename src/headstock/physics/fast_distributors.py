@@ -1,0 +1,171 @@
+"""Compiled distributors of the fast solver: modes with their guards, and cylinders that follow; arrays are [brake][lane].
+
+A guard is looked at before a step counts: a step in which one is crossed is taken again so that it ends at the crossing.
+Source: textbook forms (closed form).
+"""
+
+from __future__ import annotations
+
+from math import exp
+
+from headstock.physics._compile import kernel
+from headstock.physics.arrays import Floats
+from headstock.physics.distributor import APPLIED, EMERGENCY, RELEASED
+from headstock.physics.fast_gear import NONE, GearArrays, GearSet, GearState, GearWork
+from headstock.physics.fast_valves import psi_and_slope
+from headstock.physics.orifice import CHOKED_COEFFICIENT
+from headstock.physics.pipe_network import ATMOSPHERE_PA
+
+JUST_BEHIND_S = 0.005
+"""How far behind a crossing a shortened step ends."""
+
+
+@kernel
+def _wish(
+    gear: GearArrays, k: int, w: int, mode: float, pipe: float, was: float, level: Floats
+) -> tuple[float, float]:  # fmt: skip
+    """The mode a distributor goes to at a pipe pressure (``was`` a step ago) and vessel levels; by how much it is over [Pa]."""
+    direct = gear.brakes[0, k, w] > 0.0
+    reference = level[gear.store[k], w] if direct else level[gear.chamber[k], w]
+    rated = level[gear.rate[k], w] if gear.rate[k] != NONE else reference
+    if gear.brakes[10, k, w] > 0.0 and mode != EMERGENCY and rated - pipe > gear.brakes[11, k, w]:
+        return EMERGENCY, rated - pipe - gear.brakes[11, k, w]
+    if mode == EMERGENCY:
+        over = gear.brakes[12, k, w] - pipe
+        return (APPLIED, over) if over > 0.0 else (EMERGENCY, over)
+    if mode == RELEASED:
+        over = reference - pipe - gear.brakes[1, k, w]
+        return (APPLIED, over) if over > 0.0 and pipe < was else (RELEASED, over)
+    over = pipe - reference - gear.brakes[2, k, w] if direct else gear.brakes[2, k, w] - (reference - pipe)
+    return (RELEASED, over) if over > 0.0 and pipe > was else (mode, over)
+
+
+@kernel
+def earliest_turn(gear: GearArrays, settings: GearSet, state: GearState, work: GearWork, p: Floats, new: Floats) -> float:
+    """The part of the step after which the first distributor turns; above 1 when none does."""
+    first = 2.0
+    for k in range(gear.place.size):
+        i = gear.place[k]
+        for w in range(p.shape[1]):
+            mode = state.mode[k, w]
+            if settings.brakes[0, k, w] > 0.0 or gear.brakes[16, k, w] <= 0.0:
+                continue
+            to, over = _wish(gear, k, w, mode, new[i, w], p[i, w], work.new)
+            if to == mode:
+                continue
+            _, had = _wish(gear, k, w, mode, p[i, w], p[i, w], state.level)
+            if to == EMERGENCY and mode != EMERGENCY:
+                rated = (
+                    gear.rate[k] if gear.rate[k] != NONE else (gear.store[k] if gear.brakes[0, k, w] > 0.0 else gear.chamber[k])
+                )
+                had = state.level[rated, w] - p[i, w] - gear.brakes[11, k, w]
+            part = -had / (over - had) if had < 0.0 else 0.0
+            first = min(first, part)
+    return first
+
+
+@kernel
+def turn_distributors(gear: GearArrays, settings: GearSet, state: GearState, p: Floats, p1: Floats) -> bool:
+    """Every distributor to the mode it wishes; whether one turned."""
+    turned = False
+    for k in range(gear.place.size):
+        i = gear.place[k]
+        for w in range(p.shape[1]):
+            if settings.brakes[0, k, w] > 0.0 or gear.brakes[16, k, w] <= 0.0:
+                to = 1.0 * RELEASED
+            else:
+                to, _ = _wish(gear, k, w, state.mode[k, w], p[i, w], p1[i, w], state.level)
+            turned = turned or to != state.mode[k, w]
+            state.mode[k, w] = to
+    return turned
+
+
+@kernel
+def emergency_lines(
+    gear: GearArrays, settings: GearSet, state: GearState, guess: Floats, low: Floats, over_root: float, vents: Floats
+) -> None:
+    """What distributors in emergency let out of the pipe, as conductances from the pressure itself."""
+    for k in range(gear.place.size):
+        i = gear.place[k]
+        for w in range(guess.shape[1]):
+            vents[k, w] = 0.0
+            if state.mode[k, w] == EMERGENCY and settings.brakes[0, k, w] == 0.0:
+                psi, _ = psi_and_slope(ATMOSPHERE_PA / guess[i, w])
+                vents[k, w] = gear.brakes[10, k, w] * psi * over_root
+                low[i, w] += vents[k, w]
+
+
+@kernel
+def take_emergency(gear: GearArrays, vents: Floats, p: Floats, drawn: Floats, tally: Floats, short: float) -> None:
+    """The same at the new pressures, into branches and tally."""
+    for k in range(gear.place.size):
+        i = gear.place[k]
+        for w in range(p.shape[1]):
+            out = vents[k, w] * p[i, w]
+            drawn[i, w] += out
+            tally[1, w] += short * out
+
+
+@kernel
+def _automatic_target(gear: GearArrays, state: GearState, k: int, w: int, pipe: float, store: float, limit: float) -> float:
+    """Where the automatic circuit's cylinder pressure goes [Pa, gauge]."""
+    if state.mode[k, w] == RELEASED:
+        return 0.0
+    if gear.brakes[0, k, w] > 0.0:
+        auto, cylinder, volume = state.auto[k, w], gear.brakes[9, k, w], gear.vessels[0, gear.store[k], w]
+        until_level = auto + max(0.0, store - pipe) * volume / cylinder
+        equal = (store * volume + (auto + ATMOSPHERE_PA) * cylinder) / (volume + cylinder) - ATMOSPHERE_PA
+        return float(max(auto, min(until_level, equal, gear.brakes[5, k, w])))
+    target = gear.brakes[3, k, w] * (state.level[gear.chamber[k], w] - pipe)
+    return float(max(0.0, min(max(target, gear.brakes[4, k, w]), gear.brakes[5, k, w], limit)))
+
+
+@kernel
+def _electric_after(gear: GearArrays, settings: GearSet, k: int, w: int, had: float, limit: float, dt: float) -> float:
+    """The electro-pneumatic circuit after a step: it fills with the application wire and empties without the holding wire."""
+    most = min(gear.brakes[13, k, w], limit)
+    fill = gear.brakes[14, k, w] if settings.brakes[1, k, w] > 0.0 else 0.0
+    empty = 0.0 if settings.brakes[2, k, w] > 0.0 else gear.brakes[15, k, w]
+    if fill + empty <= 0.0:
+        return min(had, max(limit, 0.0))
+    to = fill * most / (fill + empty)
+    return float(max(0.0, to + (had - to) * exp(-(fill + empty) * dt)))
+
+
+@kernel
+def take_cylinders(
+    gear: GearArrays,
+    settings: GearSet,
+    state: GearState,
+    p: Floats,
+    tally: Floats,
+    dt: float,
+    over_alpha: float,
+    over_root: float,
+) -> None:
+    """Both circuits of every cylinder after a step, exactly for targets that run straight; what they take from the reservoir."""
+    for k in range(gear.place.size):
+        i, s = gear.place[k], gear.store[k]
+        for w in range(p.shape[1]):
+            store = state.level[s, w]
+            limit = store - ATMOSPHERE_PA
+            auto, electric, size = state.auto[k, w], state.electric[k, w], gear.brakes[9, k, w]
+            had = max(auto, electric)
+            target = 0.0 if settings.brakes[0, k, w] > 0.0 else _automatic_target(gear, state, k, w, p[i, w], store, limit)
+            rate = gear.brakes[8, k, w]
+            if target > auto:
+                rate = gear.brakes[6, k, w] if auto < 0.95 * gear.brakes[4, k, w] else gear.brakes[7, k, w]
+            start = state.aim[k, w] if gear.brakes[0, k, w] == 0.0 and state.aim[k, w] > 0.0 else target
+            behind = (target - start) / (dt * rate)
+            auto = target - behind + (auto - start + behind) * exp(-dt * rate)
+            auto = min(max(auto, 0.0), max(limit, 0.0))
+            electric = _electric_after(gear, settings, k, w, electric, limit, dt)
+            leak = settings.brakes[3, k, w] * CHOKED_COEFFICIENT * over_root / size
+            if leak > 0.0:
+                gone = exp(-leak * dt)
+                auto = max(0.0, (auto + ATMOSPHERE_PA) * gone - ATMOSPHERE_PA)
+                electric = max(0.0, (electric + ATMOSPHERE_PA) * gone - ATMOSPHERE_PA)
+            state.auto[k, w], state.electric[k, w], state.aim[k, w] = auto, electric, target
+            rise = max(0.0, max(auto, electric) - had) * over_alpha
+            state.level[s, w] -= rise * size / gear.vessels[0, s, w]
+            tally[2, w] += rise * size
