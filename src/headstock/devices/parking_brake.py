@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec
 from headstock.reasoning.variable import Variable
@@ -18,8 +18,19 @@ class ParkingBrakeSpec(DeviceSpec):
     vehicles: tuple[str, ...] = Field(min_length=1, description="suffixes of the vehicles that have it")
     force_per_vehicle_kn: float = Field(gt=0, le=200, description="force at the rail of each of these [kN]")
     share_of_weight: float = Field(gt=0, le=1, description="share of such a vehicle's weight on the axles that it brakes [-]")
+    cylinder_l: float = Field(gt=0, le=50, description="spring cylinders of one such vehicle, filled to hold the springs off [l]")
+    choke_mm2: float = Field(gt=0, le=100, description="from main reservoir pipe to spring cylinder, never back [mm2, effective]")
+    vent_mm2: float = Field(gt=0, le=100, description="from spring cylinder to the open air when it is put on [mm2, effective]")
+    off_above_bar: float = Field(gt=0, le=10, description="springs held off altogether at and above this [bar gauge]")
+    full_below_bar: float = Field(ge=0, le=10, description="springs with all their force at and below this [bar gauge]")
     indicator: str = Field(min_length=3, description="what the indicator in the cab shows, in words")
     as_left: Literal["on", "off"] = Field(description=AS_LEFT)
+
+    @model_validator(mode="after")
+    def _springs_in_order(self) -> ParkingBrakeSpec:
+        if self.full_below_bar >= self.off_above_bar:
+            raise ValueError("full_below_bar must be below off_above_bar: springs act more the less air holds them")
+        return self
 
 
 class ParkingBrake(DeviceKind):

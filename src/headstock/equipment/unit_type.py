@@ -13,6 +13,7 @@ from headstock.devices.distributor import DistributorSpec
 from headstock.devices.end_cock import PIPES
 from headstock.devices.hand_brake import HandBrakeSpec
 from headstock.devices.kind import DeviceSpec
+from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.registry import AnyDeviceSpec
 
@@ -155,7 +156,7 @@ class UnitType(_Part):
             for named in getattr(spec, "vehicles", getattr(spec, "acts_on_vehicles", ())):
                 if named not in suffixes:
                     wrong.append(f"{name} names vehicle {named}, which the unit does not have")
-        wrong += self._axles_braked_twice() + self._pipes_and_ends() + self._brakes_and_pipes()
+        wrong += self._axles_braked_twice() + self._pipes_and_ends() + self._brakes_and_pipes() + self._main_reservoirs()
         if wrong:
             raise ValueError("; ".join(wrong))
         return self
@@ -205,6 +206,31 @@ class UnitType(_Part):
             wrong += [f"{name} acts on vehicle {suffix}, which has an automatic brake already" for suffix in twice]
             seen |= set(spec.acts_on_vehicles)
         return wrong
+
+    def _main_reservoirs(self) -> list[str]:
+        """A cab valve feeds from a main reservoir of the unit, or from a main reservoir pipe that another unit fills."""
+        wrong, suffixes = [], [vehicle.suffix for vehicle in self.vehicles]
+        found = {name: spec for name, spec in self.devices.items() if isinstance(spec, MainReservoirSpec)}
+        wrong += [
+            f"{name} is on vehicle {spec.vehicle}, which the unit does not have"
+            for name, spec in found.items()
+            if spec.vehicle not in suffixes
+        ]
+        if len(found) > 1:
+            wrong.append(f"{' and '.join(found)} are both a main reservoir: describe one for the unit")
+        if not found and any(end.has_cab for end in self.ends.values()) and self.air_pipe("main reservoir pipe") is None:
+            wrong.append("a unit with a cab has a main reservoir or a main reservoir pipe: its cab valve feeds from it")
+        springs = [name for name, spec in self.devices.items() if isinstance(spec, ParkingBrakeSpec)]
+        if springs and not found and self.air_pipe("main reservoir pipe") is None:
+            wrong.append(
+                f"{springs[0]} has springs held off by air, but the unit has no main reservoir and no main reservoir pipe"
+            )
+        return wrong
+
+    @property
+    def main_reservoir(self) -> MainReservoirSpec | None:
+        """Data of its main reservoir, if it has one."""
+        return next((spec for spec in self.devices.values() if isinstance(spec, MainReservoirSpec)), None)
 
     def air_pipe(self, pipe: str) -> AirPipeSpec | None:
         """Data of one of its pipes, if it has it."""
