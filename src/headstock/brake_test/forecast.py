@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from headstock.formation.air_charge import air_charge_of
-from headstock.formation.air_network import AirNetwork, air_network_of, air_openings_of
+from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
+from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
 from headstock.local_rules.limit_figures import is_rise, is_within
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod, End, Limit
@@ -102,9 +102,9 @@ class Forecast:
 def predict_readings(tested: TrainUnderTest, faults: Sequence[FaultCase], engine: AirEngine) -> Forecast:
     """The forecast of a test. Raises OutsideModelError for a train whose brake pipe the air engine does not know."""
     spans = stage_spans(tested)
-    network = air_network_of(tested.train)
+    air = train_air_of(tested.train)
     cases = (FaultCase(HEALTHY, {}), *faults)
-    traces = engine([_run(tested, network, spans, case) for case in cases])
+    traces = engine([_run(tested, air, spans, case) for case in cases])
     return Forecast(spans, tuple(_judged(tested, spans, case.name, trace) for case, trace in zip(cases, traces, strict=True)))
 
 
@@ -133,30 +133,29 @@ def _valve_key(tested: TrainUnderTest, at: End) -> str:
     return tested.train.cab_valve(tested.front if at == "front" else tested.rear)[0].key()
 
 
-def _run(tested: TrainUnderTest, network: AirNetwork, spans: Sequence[StageSpan], case: FaultCase) -> AirRun:
+def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case: FaultCase) -> AirRun:
     values = {**tested.values, **case.values}
-    openings = air_openings_of(network, tested.train, values)
-    timeline = _timeline(tested, network, spans, values)
-    valves = tuple(network.valves.index(_valve_key(tested, at)) for at in ("front", "rear"))
+    openings = train_openings_of(air, tested.train, values)
+    timeline = _timeline(tested, air, spans, values)
+    valves = tuple(air.valves.index(_valve_key(tested, at)) for at in ("front", "rear"))
     probes = tuple(Probe("valve", number) for number in valves)
-    start = air_charge_of(network, tested.train, openings, tested.pipe_bar)
+    main_bar = {unit.name: main_bar_of(unit) for unit in tested.train.units}
+    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar))
     return AirRun(
-        network.network, openings.gates, openings.valves, start.pipe_pa, start.chamber_pa, start.reservoir_pa,
+        air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,
         start.cylinder_pa, timeline, SETTLING_S + spans[-1].ends_s, probes, SAMPLE_S,
     )  # fmt: skip
 
 
-def _timeline(
-    tested: TrainUnderTest, network: AirNetwork, spans: Sequence[StageSpan], values: Mapping[str, str]
-) -> tuple[Change, ...]:
+def _timeline(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], values: Mapping[str, str]) -> tuple[Change, ...]:
     """The valves moved at the beginning of their stages."""
     now, changes = dict(values), []
-    before = air_openings_of(network, tested.train, now).valves
+    before = train_openings_of(air, tested.train, now).valves
     for span, stage in zip(spans, tested.method.stages, strict=True):
         if stage.valve is None:
             continue
         now[_valve_key(tested, stage.valve.at)] = stage.valve.after
-        after = air_openings_of(network, tested.train, now).valves
+        after = train_openings_of(air, tested.train, now).valves
         changes += [
             Change(SETTLING_S + span.begins_s, number, new)
             for number, (old, new) in enumerate(zip(before, after, strict=True))

@@ -12,9 +12,9 @@ from itertools import product
 
 from headstock.devices.distributor import DistributorSpec
 from headstock.devices.registry import kind_of
-from headstock.formation.air_charge import air_charge_of
-from headstock.formation.air_network import AirNetwork, air_network_of, air_openings_of
+from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, TrainUnit
+from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
 from headstock.formation.train_state import as_left
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
 from headstock.physics.pipe_network import Probe
@@ -46,17 +46,17 @@ def predict_equalising(
     train: Train, moving: PortionPipe, standing: PortionPipe, pipes: Sequence[str], engine: AirEngine
 ) -> tuple[EqualisingResult, ...]:
     """Every pair of a drawn moving pipe with a standing one of ``pipes``. Raises OutsideModelError without a brake pipe."""
-    network = air_network_of(train)
+    air = train_air_of(train)
     values = _joined(train)
     pairs = list(product(("drawn",), pipes))
     runs = []
     for mine, other in pairs:
         pressures = {unit.name: moving.pipe_bar[mine] for unit in moving.units}
         pressures |= {unit.name: standing.pipe_bar[other] for unit in standing.units}
-        runs.append(_run(train, network, values, pressures))
+        runs.append(_run(train, air, values, pressures))
     found = []
     for (mine, other), trace in zip(pairs, engine(runs), strict=True):
-        eased_pa = max((_eased_pa(network, moving, number, trace) for number in _own(network, moving)), default=0.0)
+        eased_pa = max((_eased_pa(air, moving, number, trace) for number in _own(air, moving)), default=0.0)
         found.append(EqualisingResult(mine, other, eased_pa <= EASED_AT_MOST_PA, eased_pa))
     return tuple(found)
 
@@ -75,28 +75,29 @@ def _joined(train: Train) -> dict[str, str]:
     return values
 
 
-def _run(train: Train, network: AirNetwork, values: Mapping[str, str], pressures: Mapping[str, float]) -> AirRun:
+def _run(train: Train, air: TrainAir, values: Mapping[str, str], pressures: Mapping[str, float]) -> AirRun:
     """Both cocks open at once: what a vent lets out while they are opened one after the other could only help."""
-    openings = air_openings_of(network, train, values)
-    start = air_charge_of(network, train, openings, pressures)
-    numbers = range(len(network.brakes))
-    probes = tuple(Probe(kind, number) for kind in ("cylinder", "branch") for number in numbers)
+    openings = train_openings_of(air, train, values)
+    main_bar = {unit.name: main_bar_of(unit) for unit in train.units}
+    start = air_charge_of(air, train, openings, PipePressures(pressures, main_bar))
+    cylinders = [Probe("brake cylinder", number) for number in range(len(air.gear.distributors))]
+    pipes = [Probe("branch", air.leaks.index(vehicle)) for vehicle in air.gear.distributors]
     return AirRun(
-        network.network, openings.gates, openings.valves, start.pipe_pa, start.chamber_pa, start.reservoir_pa,
-        start.cylinder_pa, (), UNTIL_S, probes, SAMPLE_S,
+        air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,
+        start.cylinder_pa, (), UNTIL_S, (*cylinders, *pipes), SAMPLE_S,
     )  # fmt: skip
 
 
-def _own(network: AirNetwork, moving: PortionPipe) -> list[int]:
+def _own(air: TrainAir, moving: PortionPipe) -> list[int]:
     """Numbers of the moving portion's brakes."""
     vehicles = {unit.vehicle_name(suffix) for unit in moving.units for suffix in unit.vehicle_suffixes}
-    return [number for number, name in enumerate(network.brakes) if name in vehicles]
+    return [number for number, name in enumerate(air.gear.distributors) if name in vehicles]
 
 
-def _eased_pa(network: AirNetwork, moving: PortionPipe, number: int, trace: AirTrace) -> float:
+def _eased_pa(air: TrainAir, moving: PortionPipe, number: int, trace: AirTrace) -> float:
     """How far a cylinder fell below its start; with direct release, how far its pipe rose, since any rise lets go."""
-    if network.brakes[number] in _direct_release(moving):
-        pipe = trace.readings_pa[:, len(network.brakes) + number]
+    if list(air.gear.distributors)[number] in _direct_release(moving):
+        pipe = trace.readings_pa[:, len(air.gear.distributors) + number]
         return float((pipe - pipe[0]).max())
     cylinder = trace.readings_pa[:, number]
     return float((cylinder[0] - cylinder).max())

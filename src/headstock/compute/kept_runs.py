@@ -42,12 +42,12 @@ class KeptRuns:
         return tuple(found[name] for name in names)
 
     def _answered(self, missing: dict[str, AirRun]) -> dict[str, AirTrace]:
-        from headstock.physics.fine_run import answer_fine  # compiled code: only when something is not kept
+        from headstock.physics.fast_run import answer_fast  # compiled code: only when something is not kept
 
         found = {}
         self._tell(0, len(missing))
         with ThreadPoolExecutor(min(self.workers, len(missing))) as pool:
-            running = {pool.submit(answer_fine, run): name for name, run in missing.items()}
+            running = {pool.submit(answer_fast, run): name for name, run in missing.items()}
             for done, future in enumerate(as_completed(running), start=1):
                 found[running[future]] = future.result()
                 self._keep(running[future], future.result())

@@ -1,45 +1,66 @@
-"""How far a train's pipe, control chambers, reservoirs and cylinders are charged before a run, from what its gauges showed."""
+"""How far a train's pipes, vessels and cylinders are charged before a run, from what its gauges showed."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
-from headstock.devices.air_pipe import AirPipeSpec
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.distributor import DistributorSpec
-from headstock.formation.air_network import AirNetwork, AirOpenings, absolute_pa
-from headstock.formation.air_reach import air_reach_of
+from headstock.formation.air_network import absolute_pa
+from headstock.formation.laid_pipe import BAR_PA, LITRE
 from headstock.formation.train import Train, TrainUnit
+from headstock.formation.train_air import WALL, TrainAir, TrainOpenings, unit_of_vehicle
+from headstock.formation.train_gear import BULB, CHAMBER, MAIN, RATE, RESERVOIR
 from headstock.physics.pipe_network import ATMOSPHERE_PA
+from headstock.physics.volumes import equalised_pa
 
 
 @dataclass(frozen=True, slots=True)
 class AirCharge:
-    """Stretches of pipe as (where it ends [m], pressure [Pa, absolute]); vessels per brake, cylinders [Pa, gauge]."""
+    """Stretches of pipe as (where it ends [m], pressure [Pa, absolute]); vessels [Pa, absolute], cylinders [Pa, gauge]."""
 
     pipe_pa: tuple[tuple[float, float], ...]
-    chamber_pa: tuple[float, ...]
-    reservoir_pa: tuple[float, ...]
+    vessel_pa: tuple[float, ...]
     cylinder_pa: tuple[float, ...]
 
 
-def air_charge_of(network: AirNetwork, train: Train, openings: AirOpenings, pipe_bar: Mapping[str, float]) -> AirCharge:
-    """The charge with each unit's pipe at its own gauge pressure [bar], as just before units become one.
+@dataclass(frozen=True, slots=True)
+class PipePressures:
+    """Each unit's brake pipe and what feeds it, as gauges showed them just before [bar, gauge]."""
 
-    Chambers and reservoirs stand at the set pressure, reservoirs on the main reservoir pipe at that pipe's working pressure,
+    brake_bar: Mapping[str, float]
+    main_bar: Mapping[str, float]
+
+
+def air_charge_of(air: TrainAir, train: Train, openings: TrainOpenings, shown: PipePressures) -> AirCharge:
+    """The charge with each unit's pipes at their own pressures, as just before units become one.
+
+    Control chambers stand at the set pressure, reservoirs at that of the pipe that feeds them, less what they gave the cylinders;
     cylinders at what pipe and chamber make of them. Lengths of hose cut off from every vehicle are empty.
     """
-    units = {unit.vehicle_name(suffix): unit for unit in train.units for suffix in unit.vehicle_suffixes}
-    chamber_pa, reservoir_pa, cylinder_pa = [], [], []
-    for name, brake in zip(network.brakes, network.network.brakes, strict=True):
-        unit = units[name]
-        set_pa, store_pa = _set_pa(unit), _store_pa(unit, name.removeprefix(unit.name))
-        target_pa = brake.gain * (set_pa - absolute_pa(pipe_bar[unit.name]))
-        chamber_pa.append(set_pa)
-        reservoir_pa.append(store_pa)
-        cylinder_pa.append(max(0.0, min(target_pa, brake.cylinder_max_pa, store_pa - ATMOSPHERE_PA)))
-    return AirCharge(_stretches(network, train, openings, pipe_bar), tuple(chamber_pa), tuple(reservoir_pa), tuple(cylinder_pa))
+    units = unit_of_vehicle(train)
+    cylinder_pa = {vehicle: _cylinder_pa(units[vehicle], vehicle, shown) for vehicle in air.gear.distributors}
+    vessel_pa = []
+    for number, (vehicle, what) in enumerate(air.gear.vessels):
+        shut = openings.vessels[number].open <= 0.0
+        vessel_pa.append(_vessel_pa(units[vehicle], vehicle, what, shown, cylinder_pa.get(vehicle, 0.0), shut))
+    return AirCharge(_stretches(air, train, openings, shown), tuple(vessel_pa), tuple(cylinder_pa.values()))
+
+
+def main_bar_of(unit: TrainUnit) -> float:
+    """What a unit's main reservoir stands at when nothing says otherwise: working pressure, or between start and stop [bar]."""
+    pipe, main = unit.unit_type.air_pipe("main reservoir pipe"), unit.unit_type.main_reservoir
+    if pipe is not None and pipe.working_pressure_bar is not None:
+        return pipe.working_pressure_bar
+    return (main.starts_at_bar + main.stops_at_bar) / 2 if main is not None else 0.0
+
+
+def _brake_of(unit: TrainUnit, vehicle: str) -> DistributorSpec:
+    suffix = vehicle.removeprefix(unit.name)
+    devices = unit.unit_type.devices.values()
+    return next(spec for spec in devices if isinstance(spec, DistributorSpec) and suffix in spec.acts_on_vehicles)
 
 
 def _set_pa(unit: TrainUnit) -> float:
@@ -48,28 +69,73 @@ def _set_pa(unit: TrainUnit) -> float:
     return max((absolute_pa(spec.set_pressure_bar) for spec in specs if isinstance(spec, CabValveSpec)), default=ATMOSPHERE_PA)
 
 
-def _store_pa(unit: TrainUnit, suffix: str) -> float:
-    """What the reservoir of a vehicle's brake was filled to."""
-    devices = unit.unit_type.devices.values()
-    brakes = [spec for spec in devices if isinstance(spec, DistributorSpec) and suffix in spec.acts_on_vehicles]
-    mains = [spec for spec in devices if isinstance(spec, AirPipeSpec) and spec.pipe == "main reservoir pipe"]
-    if brakes and brakes[0].reservoir_fed_by == "main reservoir pipe" and mains and mains[0].working_pressure_bar is not None:
-        return absolute_pa(mains[0].working_pressure_bar)
-    return _set_pa(unit)
+def _store_pa(unit: TrainUnit, brake: DistributorSpec, shown: PipePressures) -> float:
+    """What the reservoir was filled to before the brake was applied."""
+    if brake.reservoir_fed_by == "brake pipe":
+        return _set_pa(unit)
+    main_pa = absolute_pa(shown.main_bar[unit.name])
+    return max(main_pa, _set_pa(unit)) if brake.reservoir_backed_by_brake_pipe_mm2 is not None else main_pa
+
+
+def _cylinder_pa(unit: TrainUnit, vehicle: str, shown: PipePressures) -> float:
+    brake, pipe_pa = _brake_of(unit, vehicle), absolute_pa(shown.brake_bar[unit.name])
+    set_pa, most_pa, store_pa = _set_pa(unit), brake.cylinder_max_bar * BAR_PA, _store_pa(unit, brake, shown)
+    fall_pa = set_pa - pipe_pa
+    if fall_pa <= brake.applies_at_bar * BAR_PA:
+        return 0.0
+    if brake.control_chamber is None:
+        ratio = brake.reservoir_l / brake.cylinder_l
+        equal_pa = equalised_pa(store_pa, brake.reservoir_l * LITRE, ATMOSPHERE_PA, brake.cylinder_l * LITRE)
+        return max(0.0, min(fall_pa * ratio, equal_pa - ATMOSPHERE_PA, most_pa))
+    asked_pa = max(brake.control_chamber.cylinder_bar_per_bar * fall_pa, brake.control_chamber.first_step_bar * BAR_PA)
+    return max(0.0, min(asked_pa, most_pa, store_pa - ATMOSPHERE_PA))
+
+
+def _vessel_pa(unit: TrainUnit, vehicle: str, what: str, shown: PipePressures, cylinder_pa: float, shut: bool) -> float:
+    main_pa = absolute_pa(shown.main_bar[unit.name])
+    if what == MAIN:
+        return main_pa
+    if what not in (CHAMBER, RESERVOIR, BULB, RATE):
+        return ATMOSPHERE_PA if shut else main_pa
+    brake, pipe_pa = _brake_of(unit, vehicle), absolute_pa(shown.brake_bar[unit.name])
+    if what == RESERVOIR:
+        spent_pa = cylinder_pa * brake.cylinder_l / brake.reservoir_l if brake.reservoir_fed_by == "brake pipe" else 0.0
+        return _store_pa(unit, brake, shown) - spent_pa
+    if what == BULB:
+        return pipe_pa if cylinder_pa > 0.0 else ATMOSPHERE_PA
+    return _set_pa(unit) if what == CHAMBER else pipe_pa
 
 
 def _stretches(
-    network: AirNetwork, train: Train, openings: AirOpenings, pipe_bar: Mapping[str, float]
-) -> tuple[tuple[float, float], ...]:
+    air: TrainAir, train: Train, openings: TrainOpenings, shown: PipePressures
+) -> tuple[tuple[float, float], ...]:  # fmt: skip
     """Unit by unit up to the meeting of the hoses; sections of hose alone at the atmosphere's pressure."""
-    ends = [network.position_m[str(joint)] for joint in train.joints if str(joint) in network.position_m]
-    bounds = [*ends, network.network.length_m]
-    names = [unit.name for unit in train.units if unit.name in network.position_m]
+    places = {name: gate.at_m for name, gate in zip(air.gates, air.network.gates, strict=True)}
+    joints = {str(joint) for joint in train.joints}
+    bounds = sorted({at_m for name, at_m in places.items() if name in joints or name.startswith(WALL)})
+    shut = [gate.at_m for gate, setting in zip(air.network.gates, openings.gates, strict=True) if setting.open <= 0.0]
+    cuts = sorted({0.0, *shut, air.network.length_m})
     found: list[tuple[float, float]] = []
-    for section in air_reach_of(network, openings).sections:
-        holds_vehicle = any(key in network.brakes for key in section.keys)
-        for name, bound_m in zip(names, bounds, strict=True):
-            end_m = min(bound_m, section.to_m)
-            if end_m > section.from_m and end_m > (found[-1][0] if found else 0.0):
-                found.append((end_m, absolute_pa(pipe_bar[name]) if holds_vehicle else ATMOSPHERE_PA))
+    for low, high in pairwise(cuts):
+        holds = any(low < place < high for place in _vehicle_places(air))
+        inside = sorted({bound for bound in bounds if low < bound < high})
+        for start, end in pairwise([low, *inside, high]):
+            found.append((end, _pressure_pa(air, train, (start + end) / 2, shown) if holds else ATMOSPHERE_PA))
     return tuple(found)
+
+
+def _vehicle_places(air: TrainAir) -> tuple[float, ...]:
+    names = {vehicle for vehicle, _ in air.gear.vessels} | set(air.leaks)
+    return tuple(places[name] for places in (air.brake_m, air.main_m) for name in names if name in places)
+
+
+def _pressure_pa(air: TrainAir, train: Train, at_m: float, shown: PipePressures) -> float:
+    """The pipe of the nearest unit there: between joints and walls there is one unit."""
+    main = at_m >= air.network.gear.second_from_m
+    places, bars = (air.main_m, shown.main_bar) if main else (air.brake_m, shown.brake_bar)
+    near = min(
+        (abs(places[name] - at_m), unit.name)
+        for name, unit in unit_of_vehicle(train).items()
+        if name in places
+    )  # fmt: skip
+    return absolute_pa(bars[near[1]])

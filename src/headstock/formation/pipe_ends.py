@@ -71,11 +71,34 @@ def pipe_end(train: Train, end: UnitEnd, pipe: Pipe) -> PipeEnd:
 
 def pipe_chain(train: Train, pipe: Pipe) -> PipeChain:
     """One pipe through a train. Raises OutsideModelError when no unit has it, or one between others lacks it."""
-    with_it = [number for number, unit in enumerate(train.units) if unit.unit_type.air_pipe(pipe) is not None]
-    if not with_it:
+    chains = pipe_chains(train, pipe)
+    if not chains:
         names = ", ".join(unit.name for unit in train.units)
         raise OutsideModelError(f"no unit of the train has a {pipe}: {names}", why="There is no such pipe to work out.")
-    units = tuple(_pipe_unit(train, unit, pipe) for unit in train.units[with_it[0] : with_it[-1] + 1])
+    if len(chains) > 1:
+        behind = next(n for n, unit in enumerate(train.units) if unit.name == chains[0].units[-1].unit.name) + 1
+        unit = train.units[behind]
+        raise OutsideModelError(
+            f"{unit.name} ({unit.unit_type.type}) has no {pipe} and stands between units that have one",
+            why="The pipe would be two pipes there; one pipe from one end to the other is what is worked out.",
+            cure="Work out the units on either side of it as trains of their own.",
+        )
+    return chains[0]
+
+
+def pipe_chains(train: Train, pipe: Pipe) -> tuple[PipeChain, ...]:
+    """Every run of neighbouring units that have a pipe, in the train's order."""
+    runs: list[list[TrainUnit]] = [[]]
+    for unit in train.units:
+        if unit.unit_type.air_pipe(pipe) is None:
+            runs.append([])
+        else:
+            runs[-1].append(unit)
+    return tuple(_chain(train, run, pipe) for run in runs if run)
+
+
+def _chain(train: Train, run: list[TrainUnit], pipe: Pipe) -> PipeChain:
+    units = tuple(unit for each in run if (unit := _pipe_unit(train, each, pipe)) is not None)
     ends = {str(end.end): end for unit in units for end in (unit.first, unit.last)}
     joints = tuple(
         PipeJoint(joint, ends[str(joint.first)], ends[str(joint.second)], _mates(ends[str(joint.first)], ends[str(joint.second)]))
@@ -85,14 +108,10 @@ def pipe_chain(train: Train, pipe: Pipe) -> PipeChain:
     return PipeChain(units, joints)
 
 
-def _pipe_unit(train: Train, unit: TrainUnit, pipe: Pipe) -> PipeUnit:
+def _pipe_unit(train: Train, unit: TrainUnit, pipe: Pipe) -> PipeUnit | None:
     spec = unit.unit_type.air_pipe(pipe)
     if spec is None:
-        raise OutsideModelError(
-            f"{unit.name} ({unit.unit_type.type}) has no {pipe} and stands between units that have one",
-            why="The pipe would be two pipes there; one pipe from one end to the other is what is worked out.",
-            cure="Work out the units on either side of it as trains of their own.",
-        )
+        return None
     first = UnitEnd(unit.name, unit.first_end)
     return PipeUnit(unit, spec, pipe_end(train, first, pipe), pipe_end(train, first.other, pipe))
 

@@ -9,30 +9,30 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from headstock.physics.pipe_network import Change, GasModel, GateSetting, PipeNetwork, Probe, ValveSetting
+from headstock.physics.distributor import DistributorSetting, VesselSetting
+from headstock.physics.pipe_network import Change, GateSetting, PipeNetwork, Probe, ValveSetting
 
 
 @dataclass(frozen=True, slots=True)
 class AirRun:
     """One run: a network, how all stands at first, what changes when, what is read.
 
-    ``pipe_pa``: stretches from the front as (where it ends [m], absolute pressure [Pa]). Vessels per brake: chamber and
-    reservoir [Pa, absolute], cylinder [Pa, gauge]. Nothing in it depends on a grid but ``longest_cell_m``.
+    ``pipe_pa``: stretches from the front as (where it ends [m], absolute pressure [Pa]). Per vessel its pressure [Pa, absolute],
+    per distributor the cylinder's [Pa, gauge].
     """
 
     network: PipeNetwork
     gates: tuple[GateSetting, ...]
     valves: tuple[ValveSetting, ...]
+    vessels: tuple[VesselSetting, ...]
+    distributors: tuple[DistributorSetting, ...]
     pipe_pa: tuple[tuple[float, float], ...]
-    chamber_pa: tuple[float, ...]
-    reservoir_pa: tuple[float, ...]
+    vessel_pa: tuple[float, ...]
     cylinder_pa: tuple[float, ...]
     timeline: tuple[Change, ...]
     until_s: float
     probes: tuple[Probe, ...]
     sample_s: float = 0.25
-    gas: GasModel = "isothermal"
-    longest_cell_m: float = 0.5
 
     def content(self) -> str:
         """All of it as text, every figure to the last bit."""
