@@ -7,9 +7,10 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from headstock.devices.kind import AS_LEFT, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.coupler import CouplerKind, Face
+from headstock.devices.kind import AS_LEFT, At, DeviceSpec, Position
 from headstock.devices.marks import Disc, Lettering, Mark
-from headstock.devices.strokes import box, line
+from headstock.devices.strokes import box, line, shape
 from headstock.reasoning.variable import Fact, Variable
 
 
@@ -27,6 +28,9 @@ class AutomaticCouplerSpec(DeviceSpec):
 
     kind: Literal["automatic coupler"]
     face: str = Field(min_length=1, description="pattern of the face; two like ones couple")
+    face_of_en_16019: bool = Field(
+        description="whether the face is the standard one of EN 16019 (type 10), for which EN 15020 has the rescue coupler"
+    )
     height_mm: float = Field(gt=500, lt=1300, description="centre above the rail, unit new and empty [mm]")
     height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
     height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
@@ -37,11 +41,15 @@ class AutomaticCouplerSpec(DeviceSpec):
     as_left: AutomaticLeft = Field(description=AS_LEFT)
 
 
-class AutomaticCoupler(DeviceKind):
+class AutomaticCoupler(CouplerKind):
     """The automatic coupler of one end."""
 
     name = "automatic coupler"
     Spec = AutomaticCouplerSpec
+    face_form = "automatic coupler X"
+
+    def faces(self, spec: Any) -> tuple[Face, ...]:
+        return (Face(f"automatic coupler {spec.face}", is_en_16019=spec.face_of_en_16019),)
 
     def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
         return (
@@ -65,16 +73,34 @@ class AutomaticCoupler(DeviceKind):
         y = spec.height_mm
         if values["cover"] == "fitted":
             return (box(0, y, 620, 520, weight="frame", fill="plate"), Lettering(0, y - 40, "cover", 100))
-        parts: list[Mark] = [box(0, y, 620, 460, weight="frame"), Disc(-140, y, 110, fill="ink"), Disc(140, y, 110)]
-        if values["latch"] == "turned":
-            parts.append(line((140 - 78, y - 78), (140 + 78, y + 78)))
-        if values["latch"] == "locked":
-            parts.append(line((140 - 110, y), (140 + 110, y), weight="frame"))
+        face = _cone_and_funnel if spec.face_of_en_16019 else _two_hooks
+        parts: list[Mark] = [box(0, y, 620, 460, weight="frame"), *face(y, values["latch"])]
         if "main reservoir pipe" in spec.ports:
             parts.append(Disc(0, y + 160, 45, ink="main_reservoir_pipe", weight="frame"))
         if "brake pipe" in spec.ports:
             parts.append(Disc(0, y - 160, 45, ink="brake_pipe", weight="frame"))
         return tuple(parts)
+
+
+def _cone_and_funnel(y: float, latch: str) -> tuple[Mark, ...]:
+    """The standard face about its height [mm]: cone to the left, funnel to the right, the latch across the funnel."""
+    sides = (Disc(-140, y, 110, fill="ink"), Disc(140, y, 110))
+    if latch == "turned":
+        return (*sides, line((140 - 78, y - 78), (140 + 78, y + 78)))
+    if latch == "locked":
+        return (*sides, line((140 - 110, y), (140 + 110, y), weight="frame"))
+    return sides
+
+
+def _two_hooks(y: float, latch: str) -> tuple[Mark, ...]:
+    """A flat face about its height [mm]: a hook that stands out to the left, the pocket for the other's to the right."""
+    hook = shape((-230, y + 110), (-60, y + 110), (-60, y + 40), (-140, y + 40), (-140, y - 110), (-230, y - 110), fill="ink")
+    sides = (hook, box(145, y, 170, 220))
+    if latch == "turned":
+        return (*sides, line((60, y - 110), (230, y + 110)))
+    if latch == "locked":
+        return (*sides, line((60, y), (230, y), weight="frame"))
+    return sides
 
 
 KIND = AutomaticCoupler()

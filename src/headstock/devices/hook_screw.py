@@ -7,7 +7,8 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.kind import AS_LEFT, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.coupler import CouplerKind, Face
+from headstock.devices.kind import AS_LEFT, At, DeviceSpec, Position
 from headstock.devices.marks import Mark
 from headstock.devices.strokes import curve, line
 from headstock.reasoning.variable import Fact, Variable
@@ -25,11 +26,15 @@ class HookScrewSpec(DeviceSpec):
     as_left: Literal["stowed", "hanging"] = Field(description=AS_LEFT)
 
 
-class HookScrew(DeviceKind):
+class HookScrew(CouplerKind):
     """The hook and its screw coupling of one end."""
 
     name = "hook and screw"
     Spec = HookScrewSpec
+    face_form = "hook and screw"
+
+    def faces(self, spec: Any) -> tuple[Face, ...]:
+        return (hook_face(spec),)
 
     def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
         domain = ("stowed", "hanging", "over the hook", "tight")
@@ -51,6 +56,12 @@ class HookScrew(DeviceKind):
             # Folded up on its own bracket: short loop, the bar of the screw across it.
             return (*_loop(y, 330), line((-120, y - 230), (120, y - 230), weight="frame"), *hook)
         return (*_loop(y, 560), line((-120, y - 300), (120, y - 300), weight="frame"), *hook)
+
+
+def hook_face(spec: Any) -> Face:
+    """A draw hook as a face: it takes a screw or an adapter, and couples nothing by itself."""
+    takes_buff = bool(spec.hook_moves_and_takes_buff)
+    return Face(HookScrew.face_form, couples_by_itself=False, is_hook=True, takes_buff=takes_buff)
 
 
 def bare_hook(y: float) -> tuple[Mark, ...]:

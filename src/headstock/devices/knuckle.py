@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Literal
+from typing import Any, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from headstock.devices.hook_screw import bare_hook
-from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec
+from headstock.devices.coupler import CouplerKind, Face
+from headstock.devices.hook_screw import bare_hook, hook_face
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec
 from headstock.devices.marks import Mark
 from headstock.devices.scene import COUPLE, GAP, PULLED
 from headstock.devices.strokes import box, line, shape
@@ -33,6 +34,7 @@ class KnuckleSpec(DeviceSpec):
     """Heights above rail [mm], rated pull [kN], and the words for what one looks at."""
 
     kind: Literal["drop-head knuckle"]
+    contour: str = Field(min_length=1, description="contour of the knuckle; like ones close round one another")
     height_mm: float = Field(gt=500, lt=1300, description="centre of the raised head above the rail, unit new and empty [mm]")
     height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
     height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
@@ -43,11 +45,15 @@ class KnuckleSpec(DeviceSpec):
     as_left: KnuckleLeft = Field(description=AS_LEFT)
 
 
-class Knuckle(DeviceKind):
+class Knuckle(CouplerKind):
     """The drop-head knuckle coupler of one end."""
 
     name = "drop-head knuckle"
-    Spec = KnuckleSpec
+    Spec: ClassVar[type[DeviceSpec]] = KnuckleSpec
+    face_form = "knuckle X"
+
+    def faces(self, spec: Any) -> tuple[Face, ...]:
+        return (Face(f"knuckle {spec.contour}"), hook_face(spec))
 
     def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
         where = at.where
@@ -81,7 +87,7 @@ class Knuckle(DeviceKind):
         )  # fmt: skip
 
     def mates(self, spec: Any, other: Any) -> bool:
-        return True
+        return bool(spec.contour == other.contour)
 
     def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
         ends = (near[0], far[0])
@@ -101,9 +107,13 @@ class Knuckle(DeviceKind):
         return Act(
             f"couple {joint} with the knuckle of {opened.where} open", "drives", "driving cab", "couple", "join",
             needs=(*seen, (opened.key("jaw"), "open")),
-            effects=((GAP, "touching"), (COUPLE, "locked"), (opened.key("jaw"), "shut")),
+            effects=((GAP, "touching"), (COUPLE, "locked"), *self.closes(opened)),
             brief="Come on to couple, brake on contact.", at=opened,
         )  # fmt: skip
+
+    def closes(self, at: At) -> tuple[Fact, ...]:
+        """What the blow that couples does to an open knuckle."""
+        return ((at.key("jaw"), "shut"),)
 
     def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
         return ((at.key("head"), "raised"), (at.key("pin"), "home"), (at.key("keeper"), "in"))

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from headstock.base.sources import Source
 from headstock.devices.air_pipe import AirPipeSpec
+from headstock.devices.brake_controller import BrakeControllerSpec
+from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.distributor import DistributorSpec
 from headstock.devices.end_cock import PIPES
 from headstock.devices.hand_brake import HandBrakeSpec
@@ -16,9 +18,11 @@ from headstock.devices.kind import DeviceSpec
 from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.registry import AnyDeviceSpec
+from headstock.devices.wired_brake import WiredBrakeSpec
+from headstock.equipment.end_faults import cab_faults, coupler_faults, has_pipe, pipe_faults
+from headstock.equipment.loose_gear import LooseGear
 
 Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z][a-z0-9 _-]*$")]
-COUPLERS = ("drop-head knuckle", "hook and screw", "automatic coupler")
 Level = Literal["rescue", "mechanical and automatic brake", "electro-pneumatic brake", "full multiple working"]
 
 
@@ -43,7 +47,9 @@ class EndSpec(_Part):
     vehicle: str = Field(
         description="suffix of the vehicle that carries this end: the first listed for end 1, the last for end 2"
     )
-    has_cab: bool = Field(description="whether one can drive from here; a cab has one cab valve")
+    has_cab: bool = Field(
+        description="whether one can drive from here; a cab has one cab valve or, without a brake pipe, one brake controller"
+    )
     height_of_floor_m: float = Field(gt=0.3, lt=2, description="floor of the cab or gangway above the rail [m]")
     devices: dict[Name, AnyDeviceSpec] = Field(
         description="what one sees and works before this end or in its cab, by a name of its own; one is `coupler`"
@@ -51,68 +57,9 @@ class EndSpec(_Part):
 
     @model_validator(mode="after")
     def _has_what_an_end_needs(self) -> EndSpec:
-        wrong = _coupler_faults(self.devices) + _pipe_faults(self.devices)
-        kinds = [spec.kind for spec in self.devices.values()]  # type: ignore[attr-defined]
-        if self.has_cab and kinds.count("cab valve") != 1:
-            wrong.append(f"an end with a cab has one cab valve, not {kinds.count('cab valve')}")
+        wrong = coupler_faults(self.devices) + pipe_faults(self.devices) + cab_faults(self.devices, self.has_cab)
         if wrong:
             raise ValueError("; ".join(wrong))
-        return self
-
-
-def _coupler_faults(devices: dict[str, DeviceSpec]) -> list[str]:
-    found = [name for name, spec in devices.items() if spec.kind in COUPLERS]  # type: ignore[attr-defined]
-    return [] if found == ["coupler"] else [f"one device named coupler must be one of {', '.join(COUPLERS)}; found {found}"]
-
-
-def _pipe_faults(devices: dict[str, DeviceSpec]) -> list[str]:
-    """A cock and its hose belong together by name: ``X_cock`` and ``X_hose``, of one pipe."""
-    wrong = []
-    for name, spec in devices.items():
-        if spec.kind not in ("end cock", "hose"):  # type: ignore[attr-defined]
-            continue
-        stem, _, what = name.rpartition("_")
-        fellow = devices.get(f"{stem}_{'hose' if what == 'cock' else 'cock'}")
-        kinds = {"end cock": "hose", "hose": "end cock"}
-        wanted = kinds[spec.kind]  # type: ignore[attr-defined]
-        if fellow is None or fellow.kind != wanted or fellow.pipe != spec.pipe:  # type: ignore[attr-defined]
-            wrong.append(f"{name} has no {wanted} of the same pipe named after it (brake_pipe_cock with brake_pipe_hose)")
-    for pipe in PIPES:
-        ways = [name for name, spec in devices.items() if has_pipe({name: spec}, pipe)]
-        if len(ways) > 1:
-            wrong.append(
-                f"the {pipe} comes out by {' and by '.join(ways)}: an end has one end cock or one coupler port of a pipe"
-            )
-    return wrong
-
-
-def has_pipe(devices: Mapping[str, DeviceSpec], pipe: str) -> bool:
-    """Whether a pipe comes out at an end with these devices: by an end cock or by a port of the coupler."""
-    return any(
-        (spec.kind == "end cock" and spec.pipe == pipe) or (spec.kind == "automatic coupler" and pipe in spec.ports)  # type: ignore[attr-defined]
-        for spec in devices.values()
-    )
-
-
-class LooseGear(_Part):
-    """One thing carried loose: what it is, where it is stowed; an adapter's two faces; the rated pull [kN]."""
-
-    kind: Literal["screw coupling", "adapter", "portable red lamp", "coupling pole"] = Field(description="what it is")
-    stowed: str = Field(min_length=3, description="where it is kept, in words")
-    rated_pull_kn: float | None = Field(
-        default=None, gt=0, le=4000, description="rated pull [kN]; needed for a screw coupling and an adapter"
-    )
-    faces: tuple[str, str] | None = Field(
-        default=None, description="the two kinds of coupler that an adapter joins, and only an adapter"
-    )
-    source: str = Field(description="key in `sources`")
-
-    @model_validator(mode="after")
-    def _says_what_it_must(self) -> LooseGear:
-        if self.kind == "adapter" and self.faces is None:
-            raise ValueError("an adapter must say which two coupler kinds it joins (faces)")
-        if self.kind in ("screw coupling", "adapter") and self.rated_pull_kn is None:
-            raise ValueError(f"the {self.kind} must state its rated_pull_kn")
         return self
 
 
@@ -156,7 +103,8 @@ class UnitType(_Part):
             for named in getattr(spec, "vehicles", getattr(spec, "acts_on_vehicles", ())):
                 if named not in suffixes:
                     wrong.append(f"{name} names vehicle {named}, which the unit does not have")
-        wrong += self._axles_braked_twice() + self._pipes_and_ends() + self._brakes_and_pipes() + self._main_reservoirs()
+        wrong += self._axles_braked_twice() + self._pipes_and_ends() + self._brakes_and_pipes() + self._brakes_by_vehicle()
+        wrong += self._main_reservoirs() + self._cabs_and_pipe()
         if wrong:
             raise ValueError("; ".join(wrong))
         return self
@@ -191,20 +139,45 @@ class UnitType(_Part):
         return wrong
 
     def _brakes_and_pipes(self) -> list[str]:
-        """An automatic brake needs a brake pipe, the pipe that feeds its reservoir, and a vehicle to itself."""
-        wrong, seen = [], set[str]()
+        """An automatic brake needs a brake pipe and the pipe that feeds its reservoir; a wired brake what fills its own."""
+        wrong = []
         pipes = {spec.pipe for spec in self.devices.values() if isinstance(spec, AirPipeSpec)}
         for name, spec in self.devices.items():
-            if not isinstance(spec, DistributorSpec):
-                continue
-            wrong += [
-                f"{name} needs the {pipe}, but devices has no air pipe with pipe: {pipe}"
-                for pipe in PIPES
-                if pipe in ("brake pipe", spec.reservoir_fed_by) and pipe not in pipes
-            ]
+            if isinstance(spec, DistributorSpec):
+                wrong += [
+                    f"{name} needs the {pipe}, but devices has no air pipe with pipe: {pipe}"
+                    for pipe in PIPES
+                    if pipe in ("brake pipe", spec.reservoir_fed_by) and pipe not in pipes
+                ]
+            elif isinstance(spec, WiredBrakeSpec) and "main reservoir pipe" not in pipes and self.main_reservoir is None:
+                wrong.append(
+                    f"{name} fills its reservoirs from a main reservoir pipe or a main reservoir, and the unit has neither"
+                )
+        return wrong
+
+    def _brakes_by_vehicle(self) -> list[str]:
+        """A unit has a brake, automatic or wired, and a vehicle no more than one."""
+        wrong, seen = [], dict[str, str]()
+        brakes = {name: s for name, s in self.devices.items() if isinstance(s, DistributorSpec | WiredBrakeSpec)}
+        if not brakes:
+            wrong.append("a unit has a brake: devices must have an automatic brake or a wired brake")
+        for name, spec in brakes.items():
             twice = [suffix for suffix in spec.acts_on_vehicles if suffix in seen]
-            wrong += [f"{name} acts on vehicle {suffix}, which has an automatic brake already" for suffix in twice]
-            seen |= set(spec.acts_on_vehicles)
+            wrong += [f"{name} acts on vehicle {suffix}, which has {seen[suffix]} already" for suffix in twice]
+            what = "an automatic brake" if isinstance(spec, DistributorSpec) else "a wired brake"
+            seen |= dict.fromkeys(spec.acts_on_vehicles, what)
+        return wrong
+
+    def _cabs_and_pipe(self) -> list[str]:
+        """Cabs of a unit with a brake pipe have a cab valve on it; without one a cab valve has nothing to work."""
+        wrong = []
+        piped = self.air_pipe("brake pipe") is not None
+        for end, data in sorted(self.ends.items()):
+            for name, spec in data.devices.items():
+                if piped and isinstance(spec, BrakeControllerSpec):
+                    wrong.append(f"{name} of end {end}: the unit has a brake pipe, so its cabs have a cab valve")
+                if not piped and isinstance(spec, CabValveSpec):
+                    wrong.append(f"{name} of end {end} works a brake pipe that the unit does not have: give a brake controller")
         return wrong
 
     def _main_reservoirs(self) -> list[str]:

@@ -15,8 +15,8 @@ HEADSTOCK_MM, HEADSTOCK_DEEP_MM = 1030.0, 300.0
 BREAK_MM = 1900.0
 HALF_GAUGE_MM = 717.5
 """Track gauge 1435 mm."""
-DRAWING_ORDER = ("gangway", "lamp", "buffers", "hook and screw", "drop-head knuckle", "automatic coupler",
-                 "electrical head", "end cock", "hose", "jumper", "board")  # fmt: skip
+DRAWING_ORDER = ("gangway", "lamp", "buffers", "hook and screw", "drop-head knuckle", "rigid knuckle",
+                 "automatic coupler", "semi-permanent bar", "electrical head", "end cock", "hose", "jumper", "board")  # fmt: skip
 
 
 def end_marks(devices: Mapping[At, Any], state: Mapping[str, str]) -> tuple[Mark, ...]:
