@@ -12,6 +12,7 @@ from headstock.local_rules.rules import BUILT_IN, LocalRules, load_local_rules
 from tests.cases.joinability_table import EXPECTED, ExpectedJoin
 
 FLEET = load_fleet()
+ROWS = [(row, ends) for row in EXPECTED for ends in row.ends()]
 RULES = load_local_rules(BUILT_IN / "wending-vale.yaml")
 
 
@@ -21,11 +22,10 @@ def answer(a: str, b: str, rules: LocalRules = RULES) -> JoinResult:
 
 
 @pytest.mark.outside(source="common practice, no source", clause="coupler families", status="common practice")
-@pytest.mark.parametrize("row", EXPECTED, ids=lambda row: "-".join(row.pair))
-@pytest.mark.parametrize("ends", ["11", "12", "21", "22"])
+@pytest.mark.parametrize(("row", "ends"), ROWS, ids=[" with ".join(ends) for _, ends in ROWS])
 @pytest.mark.parametrize("turned", [False, True], ids=["as written", "turned"])
-def test_two_ends_join_as_the_table_says(row: ExpectedJoin, ends: str, turned: bool) -> None:
-    a, b = (f"{name}/{end}" for name, end in zip(row.pair, ends, strict=True))
+def test_two_ends_join_as_the_table_says(row: ExpectedJoin, ends: tuple[str, str], turned: bool) -> None:
+    a, b = ends
     found = answer(b, a) if turned else answer(a, b)
     best = found.best
     way = best.name if best.answer != "no" else "none"

@@ -12,7 +12,7 @@ from headstock.devices.kind import DeviceKind
 class Face:
     """One way a coupler takes something: words as on an adapter, whether it couples by itself, whether it is a hook.
 
-    ``takes_buff``: whether it may be pushed on. ``is_en_16019``: the standard latch face, for which EN 15020 has a rescue coupler.
+    ``takes_buff``: it may be pushed on. ``is_en_16019``: the standard latch face, for which EN 15020 has a rescue coupler.
     """
 
     words: str

@@ -14,7 +14,7 @@ FACE_FORMS = tuple(sorted({kind.face_form for kind in KINDS.values() if isinstan
 
 
 class LooseGear(BaseModel):
-    """One thing carried loose: what it is, where it is stowed; an adapter's two faces and what it bridges; the rated pull [kN]."""
+    """One thing carried loose: what it is, where it is stowed; an adapter's two faces, what it bridges [mm]; rated pull [kN]."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
