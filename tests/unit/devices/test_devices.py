@@ -20,12 +20,11 @@ DEVICES = [
     for unit_type in FLEET.types.values()
     for end, data in unit_type.ends.items()
     for name, spec in data.devices.items()
-    if end == "1"
 ]
 
 
 def test_every_kind_is_found_by_looking_and_named_as_its_data_say() -> None:
-    assert len(KINDS) == 17
+    assert len(KINDS) == 22
     for name, kind in KINDS.items():
         assert kind.Spec.model_fields["kind"].annotation.__args__ == (name,)  # type: ignore[union-attr]
 
@@ -48,7 +47,8 @@ def test_acts_set_only_states_that_exist(unit: str, end: str, name: str, spec: A
             assert value in variables[key].domain, act.key
 
 
-DRAWN = ("drop-head knuckle", "buffers", "end cock", "hose", "lamp", "gangway", "hook and screw", "automatic coupler",
+DRAWN = ("drop-head knuckle", "rigid knuckle", "semi-permanent bar", "buffers",
+         "end cock", "hose", "lamp", "gangway", "hook and screw", "automatic coupler",
          "electrical head", "jumper")  # fmt: skip
 
 
@@ -68,10 +68,11 @@ def test_each_state_that_one_can_see_is_drawn_differently(kind_name: str) -> Non
         assert len(pictures) == alike, (kind_name, slot)
 
 
+@pytest.mark.parametrize("which", ["1", "2"])
 @pytest.mark.parametrize("unit", sorted(FLEET.types))
-def test_an_end_is_drawn_within_the_vehicle_and_says_nothing_by_colour_alone(unit: str) -> None:
-    end = TypeEnd(f"{unit}/1", FLEET.types[unit], "1")
-    devices = {At("70", name, end="1"): spec for name, spec in end.devices.items()}
+def test_an_end_is_drawn_within_the_vehicle_and_says_nothing_by_colour_alone(unit: str, which: str) -> None:
+    end = TypeEnd(f"{unit}/{which}", FLEET.types[unit], which)
+    devices = {At("70", name, end=which): spec for name, spec in end.devices.items()}
     state = {key: value for at, spec in devices.items() for key, value in kind_of(spec).as_left(at, spec).items()}
     marks = end_marks(devices, state)
     xs = [x for mark in marks for x, _ in getattr(mark, "points_mm", ())]

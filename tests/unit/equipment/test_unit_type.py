@@ -127,11 +127,16 @@ def test_five_faults_of_one_file_come_together_each_on_its_line() -> None:
     ("gear", "words"),
     [
         ("{kind: screw coupling, stowed: locker, source: demo}", "the screw coupling must state its rated_pull_kn"),
-        ("{kind: adapter, stowed: locker, rated_pull_kn: 300, source: demo}", "which two coupler kinds it joins"),
+        ("{kind: adapter, stowed: locker, rated_pull_kn: 300, source: demo}", "which two coupler faces it joins"),
         ("{kind: adapter, stowed: locker, faces: [a, b], source: demo}", "the adapter must state its rated_pull_kn"),
+        ("{kind: adapter, stowed: locker, faces: [knuckle A, hook and screw], rated_pull_kn: 300, source: demo}",
+         "which difference of heights it takes (bridges_mm)"),
+        ("{kind: adapter, stowed: locker, faces: [knuckle, hook and screw], bridges_mm: 90, rated_pull_kn: 300, source: demo}",
+         "knuckle is no face: write automatic coupler X, hook and screw, knuckle X"),
+        ("{kind: coupling pole, stowed: locker, bridges_mm: 90, source: demo}", "a coupling pole has no faces and no bridges_mm"),
         ("{kind: adaptor, stowed: locker, source: demo}", "not one of the choices"),
     ],
-)
+)  # fmt: skip
 def test_loose_gear_says_what_one_must_know_to_use_it(gear: str, words: str) -> None:
     found = faults(FELL, (GEAR, f"  - {gear}"))
     assert [fault.path.startswith("loose_gear[0]") for fault in found] == [True]
