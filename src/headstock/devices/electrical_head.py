@@ -19,6 +19,7 @@ class ElectricalHeadSpec(DeviceSpec):
     kind: Literal["electrical head"]
     pattern: str = Field(min_length=1, description="pattern of the head; two like ones mate")
     pins: dict[str, str] = Field(min_length=1, description="what each contact carries, by its number")
+    height_mm: float = Field(default=640, gt=200, lt=1500, description="centre above the rail, where drawings show it [mm]")
     can_be_locked_back: bool = Field(description="whether it can be locked back out of the way")
     as_left: Literal["covered", "locked back"] = Field(description=AS_LEFT)
 
@@ -40,13 +41,14 @@ class ElectricalHead(DeviceKind):
         return bool(spec.pattern == other.pattern and spec.pins == other.pins)
 
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
+        y = spec.height_mm
         if values[""] == "covered":
             # The cover hides the contacts: no dots to see.
-            return (box(0, 640, 720, 200, weight="frame", fill="plate"), Lettering(0, 605, "cover", 100))
-        face = box(0, 640, 720, 200, weight="frame")
-        dots = tuple(Disc(x, 640, 22, ink="electrical", fill="electrical") for x in range(-270, 271, 90))
+            return (box(0, y, 720, 200, weight="frame", fill="plate"), Lettering(0, y - 35, "cover", 100))
+        face = box(0, y, 720, 200, weight="frame")
+        dots = tuple(Disc(x, y, 22, ink="electrical", fill="electrical") for x in range(-270, 271, 90))
         if values[""] == "locked back":
-            return (face, line((-360, 740), (360, 540), weight="frame"))
+            return (face, line((-360, y + 100), (360, y - 100), weight="frame"))
         return (face, *dots)
 
 
