@@ -88,7 +88,7 @@ class DistributorSpec(DeviceSpec):
         default=None,
         gt=0,
         le=200,
-        description="where the main reservoir pipe fills it: opening through which the brake pipe does when it is higher [mm2]",
+        description="where the main reservoir pipe fills it: the brake pipe does too, when higher, through this [mm2, effective]",
     )
     cylinder_l: float = Field(gt=0, le=200, description="brake cylinders together, as they draw on the reservoir [l]")
     cylinder_max_bar: float = Field(gt=0, le=10, description="most that the cylinder gets [bar gauge]")

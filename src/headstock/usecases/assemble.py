@@ -183,9 +183,12 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
 
 def _outside(join: JoinResult, train: Train) -> tuple[str, ...]:
     """Ways of joining whose order of work is not planned here."""
-    if join.answer != "yes" or (join.best.name == "direct" and _family(train) == "drop-head knuckle"):
+    joint = train.joint_to_make
+    families = list(dict.fromkeys(str(_type_end(train, end).coupler.kind) for end in (joint.first, joint.second)))
+    if join.answer != "yes" or (join.best.name == "direct" and families == ["drop-head knuckle"]):
         return ()
-    return (f"the order of work for joining by {WAY_WORDS[join.best.name]} ({_family(train)}) is not part of this edition",)
+    said = " with ".join(families)
+    return (f"the order of work for joining by {WAY_WORDS[join.best.name]} ({said}) is not part of this edition",)
 
 
 def _rear_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd]) -> tuple[str, ...]:
@@ -202,10 +205,6 @@ def _rear_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd]) ->
         if not any(spec.kind == "gauge" and spec.reads == "brake pipe" for _, spec in train.end_devices(end))
     ]
     return tuple(f"no brake pipe gauge at {end}: this method cannot be used, test another way" for end in lacking)
-
-
-def _family(train: Train) -> str:
-    return str(_type_end(train, train.joint_to_make.first).coupler.kind)
 
 
 class _Reader:

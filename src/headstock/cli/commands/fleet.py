@@ -6,13 +6,17 @@ from pathlib import Path
 
 from headstock.base.errors import ContentError, Fault, InputError
 from headstock.cli.reply import YES, print_json
+from headstock.devices.distributor import DistributorSpec
+from headstock.devices.end_cock import PIPES
+from headstock.devices.kind import DeviceSpec
+from headstock.devices.wired_brake import WiredBrakeSpec
 from headstock.equipment.library import load_unit_type
 from headstock.equipment.unit_type import UnitType
 from headstock.wiring import fleet_from
 
 
 def run_list(as_json: bool, fleet: Path | None) -> int:
-    """All unit types, a line each."""
+    """All unit types, two lines each."""
     types = fleet_from(fleet).types
     if as_json:
         print_json([_summary(unit_type) for unit_type in types.values()])
@@ -20,12 +24,29 @@ def run_list(as_json: bool, fleet: Path | None) -> int:
     for unit_type in types.values():
         invented = ", invented" if unit_type.invented else ""
         print(f"{unit_type.type}: {unit_type.title} (issue {unit_type.issue}{invented})")
+        print(f"    {_carries(unit_type)}")
     return YES
+
+
+def _carries(unit_type: UnitType) -> str:
+    """Size, couplers, pipes and brake on one line."""
+    count = len(unit_type.vehicles)
+    size = f"{count} vehicle{'s' if count > 1 else ''}, {unit_type.mass_kg / 1000:g} t, {unit_type.length_m:g} m"
+    couplers = [_coupler(end.devices["coupler"]) for _, end in sorted(unit_type.ends.items())]
+    ends = couplers[0] if len(set(couplers)) == 1 else " and ".join(f"end {n} {words}" for n, words in enumerate(couplers, 1))
+    pipes = [pipe for pipe in PIPES if unit_type.air_pipe(pipe) is not None]
+    brakes = [spec.kind for spec in unit_type.devices.values() if isinstance(spec, DistributorSpec | WiredBrakeSpec)]
+    return "; ".join((size, ends, " and ".join(pipes) or "no pipe", " and ".join(dict.fromkeys(brakes))))
 
 
 def _summary(unit_type: UnitType) -> dict[str, object]:
     return {"type": unit_type.type, "title": unit_type.title, "issue": unit_type.issue, "invented": unit_type.invented,
             "vehicles": len(unit_type.vehicles), "mass_kg": unit_type.mass_kg, "length_m": unit_type.length_m}  # fmt: skip
+
+
+def _coupler(spec: DeviceSpec) -> str:
+    face = getattr(spec, "face", "")
+    return f"{spec.kind} (face {face})" if face else spec.kind  # type: ignore[attr-defined]
 
 
 def run_show(name: str, as_json: bool, fleet: Path | None) -> int:
@@ -47,7 +68,8 @@ def run_show(name: str, as_json: bool, fleet: Path | None) -> int:
     for device, data in unit_type.devices.items():
         print(f"  {device.replace('_', ' ')}: {_said(data.model_dump(mode='json'))}")
     for gear in unit_type.loose_gear:
-        print(f"  carries: {gear.kind}, {gear.stowed}")
+        joins = f" {' to '.join(gear.faces)}" if gear.faces else ""
+        print(f"  carries: {gear.kind}{joins}, {gear.stowed}")
     for key, source in unit_type.sources.items():
         print(f"  source {key}: {source.text}, edition {source.edition} ({source.status})")
     return YES
@@ -56,6 +78,8 @@ def run_show(name: str, as_json: bool, fleet: Path | None) -> int:
 def _said(data: dict[str, object]) -> str:
     parts = []
     for key, value in data.items():
+        if value is None:
+            continue
         parts.append(_plainly(value) if key == "kind" else f"{key.replace('_', ' ')} {_plainly(value)}")
     return "; ".join(parts)
 
