@@ -14,7 +14,8 @@ from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Piece, PipeNetwork, Probe, open_to_atmosphere
 
 RUN = AirRun(
-    PipeNetwork((Piece(20.0, 0.025, 5e-5),), (), (20.0,)), (), (open_to_atmosphere(1e-5),), (), (), ((20.0, 4e5 + ATMOSPHERE_PA),),
+    PipeNetwork((Piece(20.0, 0.025, 5e-5),), (), (20.0,)), (), (open_to_atmosphere(1e-5),), (), (),
+    ((20.0, 4e5 + ATMOSPHERE_PA),),
     (), (), (), 0.2, (Probe("front"),), 0.01,
 )  # fmt: skip
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -20,7 +22,7 @@ FLEET = load_fleet()
 
 def train_of(*types: str, made: bool = True) -> Train:
     units = tuple(TrainUnit(str(70 + n), FLEET.find(name), "1") for n, name in enumerate(types))
-    joints = tuple(Joint(UnitEnd(a.name, "2"), UnitEnd(b.name, "1"), made) for a, b in zip(units, units[1:], strict=False))
+    joints = tuple(Joint(UnitEnd(a.name, "2"), UnitEnd(b.name, "1"), made) for a, b in pairwise(units))
     return Train(units, joints)
 
 
