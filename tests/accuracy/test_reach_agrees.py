@@ -84,7 +84,7 @@ class Bench:
 
 def bench_of(train: Train) -> Bench:
     air = air_network_of(train)
-    quiet = tuple(replace(brake, leak_area_m2=0.0, chamber_choke_m2=0.0, reservoir_choke_m2=0.0) for brake in air.network.brakes)
+    quiet = tuple(replace(brake, leak_area_m2=0.0) for brake in air.network.brakes)
     return Bench(train, air, grid_of(replace(air.network, brakes=quiet)))
 
 

@@ -111,8 +111,8 @@ def _stretches(
 ) -> tuple[tuple[float, float], ...]:  # fmt: skip
     """Unit by unit up to the meeting of the hoses; sections of hose alone at the atmosphere's pressure."""
     places = {name: gate.at_m for name, gate in zip(air.gates, air.network.gates, strict=True)}
-    joints = {str(joint) for joint in train.joints}
-    bounds = sorted({at_m for name, at_m in places.items() if name in joints or name.startswith(WALL)})
+    joints = tuple(str(joint) for joint in train.joints)
+    bounds = sorted({at_m for name, at_m in places.items() if name.startswith((WALL, *joints))})
     shut = [gate.at_m for gate, setting in zip(air.network.gates, openings.gates, strict=True) if setting.open <= 0.0]
     cuts = sorted({0.0, *shut, air.network.length_m})
     found: list[tuple[float, float]] = []

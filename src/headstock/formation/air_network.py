@@ -12,7 +12,7 @@ from math import inf
 
 from headstock.base.errors import OutsideModelError
 from headstock.devices.end_cock import Pipe
-from headstock.formation.laid_pipe import BAR_PA, MM2, LaidPipe, circle_m2, key_of, lay_chain
+from headstock.formation.laid_pipe import BAR_PA, MM2, LaidPipe, circle_m2, key_of, lay_chain, meeting_key
 from headstock.formation.pipe_ends import PipeChain, PipeEnd, PipeJoint, Placed, pipe_chain
 from headstock.formation.train import Train
 from headstock.physics.pipe_network import (
@@ -82,7 +82,7 @@ def openings_of_chain(
     gates: dict[str, GateSetting] = {}
     valves: dict[str, ValveSetting] = {}
     for joint in chain.joints:
-        gates[str(joint.joint)] = _meeting(joint, values)
+        gates[meeting_key(joint, chain.units[0].pipe)] = _meeting(joint, values)
     for unit in chain.units:
         for end, outward in ((unit.first, True), (unit.last, False)):
             if end.cock is not None:

@@ -47,14 +47,19 @@ def lay_chain(laid: LaidPipe, chain: PipeChain) -> None:
     """Units that neighbour one another, with the meetings between them."""
     for number, unit in enumerate(chain.units):
         if number:
-            _lay_meeting(laid, chain.joints[number - 1])
+            _lay_meeting(laid, chain.joints[number - 1], unit.pipe)
         _lay_unit(laid, unit)
 
 
-def _lay_meeting(laid: LaidPipe, joint: PipeJoint) -> None:
+def meeting_key(joint: PipeJoint, pipe: AirPipeSpec) -> str:
+    """Name of the place where two hoses or ports of a pipe meet."""
+    return str(joint.joint) if pipe.pipe == "brake pipe" else f"{joint.joint}, {pipe.pipe}"
+
+
+def _lay_meeting(laid: LaidPipe, joint: PipeJoint, pipe: AirPipeSpec) -> None:
     bores = [end.hose[1].bore_mm for end in (joint.first, joint.second) if end.hose is not None]
     area_m2 = circle_m2(min(bores)) if bores else laid.pieces[-1].area_m2
-    laid.gate(str(joint.joint), area_m2)
+    laid.gate(meeting_key(joint, pipe), area_m2)
 
 
 def _lay_unit(laid: LaidPipe, unit: PipeUnit) -> None:

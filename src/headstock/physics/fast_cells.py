@@ -43,11 +43,14 @@ def bounded(level: Floats, guess: Floats, over: Floats) -> None:
 
 
 @kernel
-def push(left: Floats, right: Floats, momentum: Floats, over: Floats, pushed: Floats) -> None:
-    """Momentum flux of each cell from the flows at its two faces; flat arrays."""
+def push(left: Floats, right: Floats, momentum: Floats, over: Floats, fastest: float, pushed: Floats) -> None:
+    """Momentum flux of each cell from the flows at its two faces, with no air faster than sound; flat arrays."""
     for j in range(momentum.size):
         mean = 0.5 * (left[j] + right[j])
-        pushed[j] = mean * mean * momentum[j] * over[j]
+        speed = mean * momentum[j] * over[j]
+        speed = speed if speed < fastest else fastest
+        speed = speed if speed > -fastest else -fastest
+        pushed[j] = mean * speed
 
 
 @kernel

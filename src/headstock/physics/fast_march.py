@@ -51,6 +51,8 @@ ENDED, ROWS_FULL, BROKEN = 1, 2, 3
 GROWTH, SHRINK, LONGEST_STEP_S = 1.4, 0.4, 2.0
 TURNS, SETTLED = 3, 0.2
 """How often valves are looked at in one step at most, and the share of the tolerance by which they may be missed."""
+SHORTEST_SHARE = 0.002
+"""Of the first step: where a pressure comes out as none, steps get as short as that."""
 TOO_FAR = 16.0
 """A step whose pressures miss the extrapolated ones by so many tolerances is taken again, shorter."""
 
@@ -167,7 +169,7 @@ def march_fast(
         extrapolate(q_, q1_, ratio, now, before, flows_, late_q_)
         extrapolate(chamber_, chamber1_, ratio, now, before, seen_, held_)
         extrapolate(reservoir_, reservoir1_, ratio, now, before, seen_store_, held_store_)
-        push(flows_l, flows_r, momentum_, over_, pushed_)
+        push(flows_l, flows_r, momentum_, over_, 1.0 / over_root, pushed_)
         for g in range(gate_face.size):
             f = gate_face[g]
             gate_row(gate_area[g], guess[f - 1], guess[f], flows[f], pull[f], rt, extra[f])
@@ -234,6 +236,9 @@ def march_fast(
         if (error < 0.0 or error > TOO_FAR * tolerance_pa) and dt > 1.001 * first_s:
             clock[1] = max(first_s, SHRINK * dt)  # nothing has been changed yet: again, shorter
             continue
+        if error < 0.0 and dt > SHORTEST_SHARE * first_s:
+            clock[1] = 0.25 * dt  # a front too strong for the line that the flows are taken as
+            continue
         if error < 0.0:
             return BROKEN, written
         if braked and dt > 2.0 * first_s:
@@ -287,7 +292,7 @@ def march_fast(
         clock[2] = dt
         clock[3] += 1.0
         wish = min(GROWTH, max(SHRINK, sqrt(tolerance_pa / max(error, 1e-3))))
-        clock[1] = min(LONGEST_STEP_S, max(first_s, dt * wish))
+        clock[1] = min(LONGEST_STEP_S, max(min(first_s, GROWTH * dt), dt * wish))
         if geared:
             turned = turn_distributors(gear, gear_set, gear_state, p, p1)
             if turn_governors(gear, gear_set, gear_state) or turned:

@@ -66,7 +66,7 @@ def test_the_valves_are_moved_at_the_beginning_of_their_stages_and_only_those_tw
     wanted = [("charged", front), ("lapped", front), ("rear applied", rear), ("rear shut", rear), ("restored", front)]
     assert moves == [(begins[key], number) for key, number in wanted]
     fed = run.timeline[0].to
-    assert isinstance(fed, ValveSetting) and fed.supply_pa == pytest.approx(5.0e5 + ATMOSPHERE_PA)
+    assert isinstance(fed, ValveSetting) and fed.feed_to_pa == pytest.approx(5.0e5 + ATMOSPHERE_PA)
 
 
 def test_the_cab_s_own_full_position_ends_the_application() -> None:

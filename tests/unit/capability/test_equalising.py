@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import pi
 
 import numpy as np
 import pytest
@@ -40,10 +41,15 @@ def test_a_pipe_no_higher_leaves_the_brake_on_and_a_charged_one_eases_it() -> No
 
 @pytest.mark.outside(source="closed form", clause="Boyle, two volumes joined at one temperature", status="computed")
 def test_the_brake_is_eased_by_what_two_volumes_of_one_size_come_to() -> None:
-    # Equal pipes at 3.4 and 5.0 bar meet at 4.2; the cylinder follows: 2.53 x (5.0 - 4.2) bar instead of its full 3.8.
+    # Pipes at 3.4 and 5.0 bar, the bulbs of the first full and of the second empty; the cylinder follows where they meet.
     train = train_of("tarn", "tarn")
     spec = next(s for s in train.units[0].unit_type.devices.values() if isinstance(s, DistributorSpec))
-    left_bar = spec.cylinder_bar_per_bar * (5.0 - 4.2)
+    pipe = train.units[0].unit_type.air_pipe("brake pipe")
+    assert spec.control_chamber is not None and spec.accelerator is not None and pipe is not None
+    length_m = train.units[0].unit_type.length_m + 3 * pipe.hose_between_vehicles_m + 0.6
+    pipe_l, bulbs_l = pi / 4 * pipe.bore_mm**2 * 1e-6 * length_m * 1e3, 4 * spec.accelerator.bulb_l
+    meets_bar = (3.4 * (pipe_l + bulbs_l) + 5.0 * pipe_l) / (2 * (pipe_l + bulbs_l))
+    left_bar = spec.control_chamber.cylinder_bar_per_bar * (5.0 - meets_bar)
     found = results(train, 0, BAR, BAR)["charged"]
     assert found.eased_pa / 1e5 == pytest.approx(spec.cylinder_max_bar - left_bar, abs=0.15)
 

@@ -14,24 +14,25 @@ from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Piece, PipeNetwork, Probe, open_to_atmosphere
 
 RUN = AirRun(
-    PipeNetwork((Piece(20.0, 0.025, 5e-5),), (), (20.0,)), (), (open_to_atmosphere(1e-5),), ((20.0, 4e5 + ATMOSPHERE_PA),),
-    (), (), (), (), 0.2, (Probe("front"),), 0.01,
+    PipeNetwork((Piece(20.0, 0.025, 5e-5),), (), (20.0,)), (), (open_to_atmosphere(1e-5),), (), (),
+    ((20.0, 4e5 + ATMOSPHERE_PA),),
+    (), (), (), 0.2, (Probe("front"),), 0.01,
 )  # fmt: skip
 
 
 @pytest.fixture
 def counted(monkeypatch: pytest.MonkeyPatch) -> list[AirRun]:
     """Runs that were really reckoned."""
-    from headstock.physics import fine_run
+    from headstock.physics import fast_run
 
     done: list[AirRun] = []
-    real = fine_run.answer_fine
+    real = fast_run.answer_fast
 
     def answer(run: AirRun) -> AirTrace:
         done.append(run)
         return real(run)
 
-    monkeypatch.setattr(fine_run, "answer_fine", answer)
+    monkeypatch.setattr(fast_run, "answer_fast", answer)
     return done
 
 
@@ -65,7 +66,7 @@ def test_a_question_is_read_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     assert len(read) == 2
 
 
-@pytest.mark.parametrize("change", [{"until_s": 0.25}, {"gas": "heat-transfer"}, {"longest_cell_m": 0.4}, {"sample_s": 0.02}])
+@pytest.mark.parametrize("change", [{"until_s": 0.25}, {"vessel_pa": (1e5,)}, {"cylinder_pa": (1e5,)}, {"sample_s": 0.02}])
 def test_any_change_of_the_question_asks_anew(tmp_path: Path, counted: list[AirRun], change: dict[str, object]) -> None:
     engine = KeptRuns(tmp_path)
     engine([RUN])

@@ -1,0 +1,140 @@
+"""A train's whole air: two pipes and each unit's own reservoir in one network, every vehicle's gear, what stands open."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from headstock.compute.kept_runs import KeptRuns
+from headstock.equipment.library import load_fleet
+from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
+from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
+from headstock.formation.train_air import WALL, TrainAir, train_air_of, train_openings_of
+from headstock.formation.train_gear import BULB, CHAMBER, MAIN, RESERVOIR, SPRINGS, fill_constant_s, release_constant_s
+from headstock.formation.train_state import as_left
+from headstock.physics.air_run import AirRun, AirTrace
+from headstock.physics.pipe_network import ATMOSPHERE_PA, Probe
+
+FLEET = load_fleet()
+
+
+def train_of(*types: str, made: bool = True) -> Train:
+    units = tuple(TrainUnit(str(70 + n), FLEET.find(name), "1") for n, name in enumerate(types))
+    joints = tuple(Joint(UnitEnd(a.name, "2"), UnitEnd(b.name, "1"), made) for a, b in pairwise(units))
+    return Train(units, joints)
+
+
+def coupled(train: Train) -> dict[str, str]:
+    """Joints made, hoses joined and their cocks open; outer ends shut; parking brakes off."""
+    values = as_left(train)
+    return values | {at.key(): "off" for at, spec in train.devices() if spec.kind == "parking brake"}
+
+
+def answer(
+    train: Train, air: TrainAir, values: dict[str, str], probes: tuple[Probe, ...], until_s: float,
+    brake_bar: dict[str, float] | float = 5.0, main_bar: dict[str, float] | None = None,
+) -> AirTrace:  # fmt: skip
+    openings = train_openings_of(air, train, values)
+    brakes = {u.name: brake_bar if isinstance(brake_bar, float) else brake_bar[u.name] for u in train.units}
+    mains = {u.name: main_bar_of(u) for u in train.units} | (main_bar or {})
+    start = air_charge_of(air, train, openings, PipePressures(brakes, mains))
+    run = AirRun(air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa,
+                 start.vessel_pa, start.cylinder_pa, (), until_s, probes, 0.25)  # fmt: skip
+    return KeptRuns()([run])[0]
+
+
+def bar(trace: AirTrace) -> np.ndarray:
+    return np.asarray((trace.readings_pa - ATMOSPHERE_PA) / 1e5)
+
+
+def test_every_vehicle_has_the_vessels_that_its_brake_names() -> None:
+    air = train_air_of(train_of("tarn", "fell"))
+    assert {what for vehicle, what in air.gear.vessels if vehicle == "701"} == {CHAMBER, RESERVOIR, BULB, SPRINGS}
+    assert {what for vehicle, what in air.gear.vessels if vehicle == "712"} == {RESERVOIR, BULB, MAIN}
+    assert list(air.gear.distributors) == ["701", "702", "703", "704", "711", "712", "713"]
+    tarn, fell = air.gear.distributors["701"], air.gear.distributors["711"]
+    assert (tarn.release, fell.release, fell.chamber) == ("graduated", "direct", None)
+    assert air.network.gear.vessels[tarn.reservoir].at_m > air.network.gear.second_from_m
+    assert air.network.gear.vessels[fell.reservoir].at_m < air.network.gear.second_from_m
+
+
+def test_times_of_the_data_become_time_constants() -> None:
+    # 95 % of an exponential after t / ln 20; 3.8 bar down to 0.4.
+    assert 1.0 - np.exp(-4.0 / fill_constant_s(4.0)) == pytest.approx(0.95)
+    assert 3.8 * np.exp(-17.0 / release_constant_s(17.0, 3.8)) == pytest.approx(0.4)
+
+
+def test_each_pipe_is_a_pipe_of_its_own_and_a_unit_without_one_parts_it() -> None:
+    train = train_of("tarn", "fell", "tarn")
+    air = train_air_of(train)
+    # Brake pipe through all; main pipe of 70 and of 72 apart, and the own reservoir of 71.
+    assert sum(name.startswith(WALL) for name in air.gates) == 3
+    values = coupled(train) | {"70/1.brake_valve": "running"}
+    main_of = {name: air.gear.vessel(vehicle, MAIN) for name, vehicle in (("70", "702"), ("71", "712"), ("72", "722"))}
+    probes = tuple(Probe("vessel", number) for number in main_of.values())
+    dead = values | {f"{name}.main_reservoir": "dead" for name in main_of}
+    shown = bar(answer(train, air, dead, probes, 60.0, 4.0))
+    fall = shown[0] - shown[-1]
+    assert fall[0] > 0.1, "the reservoir that feeds the leading valve falls"
+    assert abs(fall[1]) < 0.01 and abs(fall[2]) < 0.01, "the others are not joined to it"
+
+
+def test_the_cab_valve_charges_the_pipe_to_its_set_pressure_from_the_main_reservoir_and_no_higher() -> None:
+    train = train_of("fell", "fell")
+    air = train_air_of(train)
+    values = coupled(train) | {"70/1.brake_valve": "running"}
+    rear = air.valves.index("71/2.brake_valve")
+    probes = (Probe("valve", rear), Probe("vessel", air.gear.vessel("702", MAIN)))
+    shown = bar(answer(train, air, values, probes, 400.0, 3.0))
+    assert shown[-1, 0] == pytest.approx(5.0, abs=0.03)
+    assert shown[:, 0].max() < 5.1
+    assert 6.4 < shown[-1, 1] < 7.7, "its governor keeps the reservoir"
+
+
+def test_an_isolated_brake_stays_off_and_the_others_go_on() -> None:
+    train = train_of("tarn")
+    air = train_air_of(train)
+    values = coupled(train) | {"70/1.brake_valve": "full", "702.automatic_brake": "isolated"}
+    shown = bar(answer(train, air, values, tuple(Probe("brake cylinder", k) for k in range(4)), 30.0))
+    assert shown[-1, 1] == 0.0
+    assert np.all(shown[-1, [0, 2, 3]] > 3.7)
+
+
+def test_springs_are_held_off_by_the_main_reservoir_pipe_and_let_go_when_put_on() -> None:
+    train = train_of("tarn")
+    air = train_air_of(train)
+    springs = (Probe("vessel", air.gear.vessel("701", SPRINGS)),)
+    off = bar(answer(train, air, coupled(train), springs, 30.0))
+    on = bar(answer(train, air, coupled(train) | {"70.parking_brake": "on"}, springs, 30.0))
+    assert off[-1, 0] > 7.0 and on[-1, 0] == pytest.approx(0.0, abs=0.01)
+
+
+def test_a_dead_main_reservoir_drags_a_live_one_down_when_their_pipes_are_joined() -> None:
+    train = train_of("tarn", "tarn")
+    air = train_air_of(train)
+    values = coupled(train) | {"70.main_reservoir": "dead", "71.main_reservoir": "dead"}
+    probes = tuple(Probe("vessel", air.gear.vessel(vehicle, MAIN)) for vehicle in ("702", "712"))
+    shown = bar(answer(train, air, values, probes, 120.0, 5.0, {"70": 8.5, "71": 0.0}))
+    assert shown[0, 0] - shown[-1, 0] > 3.0
+    assert shown[-1, 1] == pytest.approx(shown[-1, 0], abs=0.1)
+
+
+def test_the_brake_pipe_fills_a_reservoir_that_a_dead_main_reservoir_pipe_leaves_empty() -> None:
+    train = train_of("tarn")
+    air = train_air_of(train)
+    values = coupled(train) | {"70.main_reservoir": "dead"}
+    stores = tuple(Probe("vessel", air.gear.vessel(vehicle, RESERVOIR)) for vehicle in ("701", "704"))
+    shown = bar(answer(train, air, values, stores, 60.0, 5.0, {"70": 0.0}))
+    assert np.all(shown[0] == pytest.approx(5.0)), "as the brake pipe had filled them"
+    assert np.all(shown[-1] > 4.8), "a check valve keeps them from the empty main reservoir pipe"
+
+
+@pytest.mark.parametrize("types", [("tarn", "tarn"), ("fell", "moss"), ("tarn", "fell", "moss"), ("gale", "gale")])
+def test_nothing_is_lost_on_the_way(types: tuple[str, ...]) -> None:
+    train = train_of(*types)
+    air = train_air_of(train)
+    values = coupled(train) | {"70/1.brake_valve": "running"}
+    trace = answer(train, air, values, (Probe("valve", 0),), 200.0, 2.0)
+    assert abs(trace.mass_balance) < 1e-11
