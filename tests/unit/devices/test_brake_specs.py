@@ -64,7 +64,7 @@ def test_what_belongs_together_is_taken(name: str, model: type[BaseModel], chang
         ("tarn", MainReservoirSpec, {"safety_shuts_bar": 9.5}, "the pressures must rise in this order"),
         ("tarn", MainReservoirSpec, {"stops_at_bar": 9.0}, "the pressures must rise in this order"),
         ("tarn", MainReservoirSpec, {"volume_l": 5}, "volume_l"),
-        ("tarn", ParkingBrakeSpec, {"full_below_bar": 5.2}, "full_below_bar must be below off_above_bar"),
+        ("tarn", ParkingBrakeSpec, {"full_below_bar": 5.3}, "full_below_bar must be below off_above_bar"),
         ("tarn", ParkingBrakeSpec, {"choke_mm2": 0}, "choke_mm2"),
         ("tarn", ParkingBrakeSpec, {"vehicles": ()}, "vehicles"),
     ],

@@ -65,7 +65,7 @@ NEW_BLOCKS = {
     "compressor on no vehicle": (TARN, 'main reservoir, vehicle: "2"', 'main reservoir, vehicle: "7"',
                                  "main_reservoir is on vehicle 7, which the unit does not have"),
     "compressor without air": (TARN, "free_air_l_per_min: 1000, ", "", "free_air_l_per_min"),
-    "springs turned round": (TARN, "full_below_bar: 1.0", "full_below_bar: 5.2", "full_below_bar must be below off_above_bar"),
+    "springs turned round": (TARN, "full_below_bar: 1.0", "full_below_bar: 5.3", "full_below_bar must be below off_above_bar"),
     "springs without vent": (TARN, "    vent_mm2: 6.0\n", "", "vent_mm2"),
     "springs without cylinder": (TARN, "    cylinder_l: 2.5\n", "", "cylinder_l"),
     "wired brake without reservoir": (BECK, "    reservoir_l: 60\n", "", "reservoir_l"),
