@@ -38,3 +38,54 @@ def test_heads_too_far_apart_in_height_are_refused_with_the_figures() -> None:
     refused = next(way for way in found.ways if way.name == "direct")
     assert refused.answer == "no"
     assert "140 mm apart" in refused.reasons[0]
+
+
+def with_device(end: TypeEnd, name: str, **change: object) -> TypeEnd:
+    """The end with other data of one of its devices."""
+    spec = end.unit_type.ends[end.end].model_copy(  # type: ignore[index]
+        update={"devices": {**end.devices, name: end.devices[name].model_copy(update=change)}}
+    )
+    ends = {**end.unit_type.ends, end.end: spec}
+    return TypeEnd(end.name, end.unit_type.model_copy(update={"ends": ends}), end.end)
+
+
+def end_of(text: str) -> TypeEnd:
+    name, _, end = text.partition("/")
+    return TypeEnd(text, FLEET.find(name), end)
+
+
+def test_an_adapter_on_board_that_bridges_too_little_is_not_the_one() -> None:
+    wold = FLEET.find("wold")
+    gear = tuple(g.model_copy(update={"bridges_mm": 49.0 if g.kind == "adapter" else None}) for g in wold.loose_gear)
+    short = TypeEnd("wold/1", wold.model_copy(update={"loose_gear": gear}), "1")
+    best = can_be_joined(short, end_of("gale/1"), RULES).best
+    assert (best.name, best.answer) == ("adapter", "only if")
+    assert "for heights up to 50 mm apart" in best.conditions[0]
+    assert can_be_joined(end_of("wold/1"), end_of("gale/1"), RULES).answer == "yes"
+
+
+def test_declared_wires_that_do_not_meet_pin_by_pin_carry_no_brake() -> None:
+    pins = {**end_of("beck/2").devices["electrical_head"].pins, "1": "bell"}
+    best = can_be_joined(end_of("beck/1"), with_device(end_of("beck/2"), "electrical_head", pins=pins), RULES).best
+    assert (best.answer, best.level) == ("only if", "rescue")
+    assert "no brake pipe on beck/1 or beck/2, and their brake wires are not declared to work together" in best.conditions[0]
+
+
+def test_wires_of_an_automatic_brake_do_not_stand_for_its_pipe() -> None:
+    ports = {"ports": ("main reservoir pipe",)}
+    ends = [with_device(end_of(text), "coupler", **ports) for text in ("gale/1", "gale/2")]
+    best = can_be_joined(ends[0], ends[1], RULES).best
+    assert (best.answer, best.level, best.main_reservoir_through) == ("only if", "rescue", True)
+
+
+def test_of_two_declarations_the_lower_one_counts() -> None:
+    tarn = FLEET.find("tarn")
+    lower = tarn.declared[0].model_copy(update={"level": "electro-pneumatic brake"})
+    careful = TypeEnd("tarn/2", tarn.model_copy(update={"declared": (lower,)}), "2")
+    assert can_be_joined(end_of("tarn/1"), careful, RULES).best.level == "electro-pneumatic brake"
+    assert can_be_joined(careful, end_of("tarn/1"), RULES).best.level == "electro-pneumatic brake"
+
+
+def test_an_electrical_head_is_locked_back_only_where_no_electric_level_is_declared() -> None:
+    told = [str(can_be_joined(end_of("gale/1"), end_of(text), RULES).best) for text in ("gale/2", "holm/1")]
+    assert ["locked back" in words for words in told] == [False, True]
