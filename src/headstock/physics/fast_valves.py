@@ -19,7 +19,7 @@ CHOKED = orifice.CHOKED_COEFFICIENT
 CRITICAL = orifice.CRITICAL_RATIO
 LINEAR_FROM = orifice.LINEAR_FROM
 FEEDS, LETS_OUT = 1, 2
-NEWTON_ROUNDS, QUICK_ROUNDS, CLOSE_KG_S = 30, 2, 1e-6
+NEWTON_ROUNDS, QUICK_ROUNDS, CLOSE_KG_S, NEAR_KG_S = 30, 2, 1e-6, 2e-5
 
 
 def fitted_flow_function() -> tuple[float, ...]:
@@ -209,15 +209,16 @@ def _end_lines(
     moved: Floats,
 ) -> None:  # fmt: skip
     """An end valve of every lane as a straight line; ``flow`` comes in as a first guess. Where Newton strays, lane by lane."""
-    if live == 0:
-        for w in range(at.size):
-            slope[w], flow[w] = 0.0, 0.0
-        return
     for _ in range(QUICK_ROUNDS):
         _newton_round(valve, live, at, half, area, rt, over_root, flow, slope, moved)
+        worst = 0.0
+        for w in range(at.size):
+            worst = abs(moved[w]) if abs(moved[w]) > worst else worst
+        if worst < NEAR_KG_S:
+            break
     for w in range(at.size):
         into, lean = flow[w], slope[w]
-        if not abs(moved[w]) < CLOSE_KG_S:
+        if not abs(moved[w]) < NEAR_KG_S:
             into, lean = _end_flow(valve, w, at[w], half[w], into, area[w], rt, over_root)
         slope[w], flow[w] = lean, into - lean * at[w]
 
@@ -232,8 +233,14 @@ def port_lines(
     for w in range(at.shape[1]):
         flow[0, w] = flows[0, w] if turn == 0 else flow[0, w] + slope[0, w] * at[0, w]
         flow[1, w] = -flows[n, w] if turn == 0 else flow[1, w] + slope[1, w] * at[1, w]
-    _end_lines(front, live[0], at[0], half[0], area[0], rt, over_root, slope[0], flow[0], moved)
-    _end_lines(rear, live[1], at[1], half[1], area[n], rt, over_root, slope[1], flow[1], moved)
+    if live[0] > 0:
+        _end_lines(front, live[0], at[0], half[0], area[0], rt, over_root, slope[0], flow[0], moved)
+    if live[1] > 0:
+        _end_lines(rear, live[1], at[1], half[1], area[n], rt, over_root, slope[1], flow[1], moved)
+    for end in range(2):
+        if live[end] == 0:
+            for w in range(at.shape[1]):
+                slope[end, w], flow[end, w] = 0.0, 0.0
     for v in range(valves.shape[0]):
         if live[v + 2] == 0:
             continue
@@ -279,7 +286,8 @@ def ports_missed(
     for end in range(2):
         if live[end] == 0:
             continue
-        i, face = (0, 0) if end == 0 else (n - 1, n)
+        i = 0 if end == 0 else n - 1
+        face = 0 if end == 0 else n
         valve = front if end == 0 else rear
         for w in range(lanes):
             said[0, w] = flow[end, w] + slope[end, w] * new[i, w]
