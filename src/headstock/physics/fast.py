@@ -26,7 +26,7 @@ from headstock.physics.pipe_network import (
     checked_timeline,
 )
 
-FIRST_STEP_S, TOLERANCE_PA = 0.010, 150.0
+FIRST_STEP_S, TOLERANCE_PA = 0.010, 200.0
 """First step after an event [s], and how far a step may miss the extrapolated pressures [Pa]: what the test of accuracy holds."""
 ROWS = 4096
 AN_END = 4

@@ -33,13 +33,18 @@ def extrapolate(level: Floats, earlier: Floats, ratio: float, now: float, before
 
 
 @kernel
-def bounded(level: Floats, guess: Floats, over: Floats) -> None:
-    """Extrapolated pressures kept above half of what is there, and their reciprocals; flat arrays."""
+def extrapolate_pressures(
+    level: Floats, earlier: Floats, ratio: float, now: float, before: float, guess: Floats, late: Floats, over: Floats
+) -> None:
+    """The same for pressures, kept above half of what is there, and their reciprocals; flat arrays."""
     for j in range(level.size):
-        least = 0.5 * level[j]
-        x = guess[j] if guess[j] > least else least
-        guess[j] = x
-        over[j] = 1.0 / x
+        x, y = level[j], earlier[j]
+        least = 0.5 * x
+        ahead = x + ratio * (x - y)
+        ahead = ahead if ahead > least else least
+        guess[j] = ahead
+        late[j] = now * x - before * y
+        over[j] = 1.0 / ahead
 
 
 @kernel
@@ -120,6 +125,8 @@ def leak_lines(leak: Floats, over: Floats, over_root: float, conduct: Floats, mo
 def furthest(new: Floats, guess: Floats, miss: Floats, wrong: Floats) -> float:
     """The greatest miss of the extrapolated pressures [Pa], negative if a pressure is none."""
     lanes = miss.size
+    if lanes == 1:
+        return _furthest_of_one(new.ravel(), guess.ravel())
     for w in range(lanes):
         miss[w] = 0.0
         wrong[w] = 0.0
@@ -137,21 +144,66 @@ def furthest(new: Floats, guess: Floats, miss: Floats, wrong: Floats) -> float:
 
 
 @kernel
-def sweeps(low: Floats, high: Floats, b: Floats, new: Floats) -> None:
-    """Solves the tridiagonal system of every lane: down (leaving reciprocals in ``low``), then up."""
+def _furthest_of_one(new: Floats, guess: Floats) -> float:
+    worst, bad = 0.0, 0.0
+    for i in range(new.size):
+        off = abs(new[i] - guess[i])
+        worst = off if off > worst else worst
+        bad += 0.0 if 1.0 < new[i] < 1e8 else 1.0
+    return worst if bad == 0.0 else -1.0
+
+
+@kernel
+def sweeps(low: Floats, high: Floats, b: Floats, inverse: Floats, run: Floats, new: Floats) -> None:
+    """Solves the tridiagonal system of every lane: down (reciprocals and right sides into ``inverse`` and ``run``), then up."""
     n, lanes = low.shape
+    if lanes == 1 and n > 2:
+        _sweeps_of_one(low, high, b, inverse, run, new)
+        return
     for w in range(lanes):
-        low[0, w] = 1.0 / low[0, w]
+        inverse[0, w] = 1.0 / low[0, w]
+        run[0, w] = high[0, w]
     for i in range(1, n):
         for w in range(lanes):
-            m = b[i, w] * low[i - 1, w]
-            low[i, w] = 1.0 / (low[i, w] - m * b[i, w])
-            high[i, w] += m * high[i - 1, w]
+            m = b[i, w] * inverse[i - 1, w]
+            inverse[i, w] = 1.0 / (low[i, w] - m * b[i, w])
+            run[i, w] = high[i, w] + m * run[i - 1, w]
     for w in range(lanes):
-        new[n - 1, w] = high[n - 1, w] * low[n - 1, w]
+        new[n - 1, w] = run[n - 1, w] * inverse[n - 1, w]
     for i in range(n - 2, -1, -1):
         for w in range(lanes):
-            new[i, w] = (high[i, w] + b[i + 1, w] * new[i + 1, w]) * low[i, w]
+            new[i, w] = (run[i, w] + b[i + 1, w] * new[i + 1, w]) * inverse[i, w]
+
+
+@kernel
+def _sweeps_of_one(low: Floats, high: Floats, b: Floats, inverse: Floats, run: Floats, new: Floats) -> None:
+    """The same for one lane from both ends towards the middle at once: half as many divisions wait for one another."""
+    n = low.shape[0]
+    middle = n // 2
+    front, rear = 1.0 / low[0, 0], 1.0 / low[n - 1, 0]
+    at_front, at_rear = high[0, 0], high[n - 1, 0]
+    inverse[0, 0], run[0, 0], inverse[n - 1, 0], run[n - 1, 0] = front, at_front, rear, at_rear
+    for i in range(1, middle):
+        k = n - 1 - i
+        m, u = b[i, 0] * front, b[k + 1, 0] * rear
+        front = 1.0 / (low[i, 0] - m * b[i, 0])
+        rear = 1.0 / (low[k, 0] - u * b[k + 1, 0]) if k > middle else rear
+        at_front = high[i, 0] + m * at_front
+        at_rear = high[k, 0] + u * at_rear if k > middle else at_rear
+        inverse[i, 0], run[i, 0] = front, at_front
+        if k > middle:
+            inverse[k, 0], run[k, 0] = rear, at_rear
+    m, u = b[middle, 0] * front, b[middle + 1, 0] * rear
+    top = high[middle, 0] + m * at_front + u * at_rear
+    new[middle, 0] = top / (low[middle, 0] - m * b[middle, 0] - u * b[middle + 1, 0])
+    up = down = new[middle, 0]
+    for i in range(middle - 1, -1, -1):
+        up = (run[i, 0] + b[i + 1, 0] * up) * inverse[i, 0]
+        new[i, 0] = up
+        k = 2 * middle - i
+        if k < n:
+            down = (run[k, 0] + b[k, 0] * down) * inverse[k, 0]
+            new[k, 0] = down
 
 
 @kernel
@@ -215,6 +267,21 @@ def vessel_steps(
 
 
 @kernel
+def gates_that(area: Floats, shut: bool) -> Ints:
+    """Numbers of the gates that are shut in some lane, or part-open in some lane."""
+    found = np.zeros(area.shape[0], dtype=np.int64)
+    count = 0
+    for g in range(area.shape[0]):
+        is_so = False
+        for w in range(area.shape[1]):
+            is_so = is_so or (area[g, w] == 0.0 if shut else area[g, w] > 0.0)
+        if is_so:
+            found[count] = g
+            count += 1
+    return found[:count]
+
+
+@kernel
 def gate_row(gate: Floats, before: Floats, behind: Floats, flow: Floats, pull: Floats, rt: float, extra: Floats) -> None:
     """The drag of a part-open gate; nothing where it is shut (seen to elsewhere) or fully open."""
     for w in range(gate.size):
@@ -236,9 +303,10 @@ def shift(new: Floats, level: Floats, earlier: Floats) -> None:
 
 
 @kernel
-def new_flows(a: Floats, b: Floats, p_l: Floats, p_r: Floats, q: Floats) -> None:
-    """Flows from their lines and the new pressures before and behind; flat arrays."""
+def new_flows(a: Floats, b: Floats, p_l: Floats, p_r: Floats, q: Floats, earlier: Floats) -> None:
+    """Flows from their lines and the new pressures before and behind, the last ones kept; flat arrays."""
     for j in range(a.size):
+        earlier[j] = q[j]
         q[j] = a[j] + b[j] * (p_l[j] - p_r[j])
 
 

@@ -22,7 +22,7 @@ def supplies(
 ) -> None:
     """Per fed valve and lane: the pressure at its source without it [Pa], and by how much it gives way [Pa per kg/s].
 
-    ``room`` (3, cells worked out second, lanes) is overwritten.
+    ``room`` (5, cells worked out second, lanes) is overwritten.
     """
     m = gear.split
     for v in range(gear.feed.size):
@@ -37,12 +37,12 @@ def supplies(
                 for w in range(gives.shape[1]):
                     room[0, i, w] = low[m + i, w]
                     room[1, i, w] = high[m + i, w] if unit == 0 else (1.0 if i == j else 0.0)
-            sweeps(room[0], room[1], b[m:], room[2])
+            sweeps(room[0], room[1], b[m:], room[2], room[3], room[4])
             for w in range(gives.shape[1]):
                 if unit == 0:
-                    behind[v, w] = room[2, j, w]
+                    behind[v, w] = room[4, j, w]
                 else:
-                    gives[v, w] = room[2, j, w]
+                    gives[v, w] = room[4, j, w]
 
 
 @kernel
@@ -92,13 +92,16 @@ def fed_lines(
 
 
 @kernel
-def draw_feeds(gear: GearArrays, valve_cell: Ints, slope: Floats, flow: Floats, new: Floats, high: Floats) -> None:
-    """What fed valves pass at the new pressures of the cells worked out first, taken from the cells they are fed from."""
+def draw_feeds(gear: GearArrays, valve_cell: Ints, sign: float, slope: Floats, flow: Floats, new: Floats, high: Floats) -> None:
+    """What fed valves pass at the new pressures of the cells worked out first, out of the cells they are fed from.
+
+    With ``sign`` -1 it is put back.
+    """
     for v in range(gear.feed.size):
         if gear.feed[v] == NONE:
             continue
         for w in range(new.shape[1]):
-            high[gear.feed[v], w] -= max(0.0, flow[v + 2, w] + slope[v + 2, w] * new[valve_cell[v], w])
+            high[gear.feed[v], w] -= sign * max(0.0, flow[v + 2, w] + slope[v + 2, w] * new[valve_cell[v], w])
 
 
 @kernel

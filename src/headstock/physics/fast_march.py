@@ -17,13 +17,14 @@ import numpy as np
 from headstock.physics._compile import kernel
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.fast_cells import (
-    bounded,
     cell_rows,
     choke_lines,
     extrapolate,
+    extrapolate_pressures,
     face_lines,
     furthest,
     gate_row,
+    gates_that,
     leak_lines,
     new_flows,
     push,
@@ -44,7 +45,7 @@ from headstock.physics.fast_distributors import (
 )
 from headstock.physics.fast_feeds import draw_feeds, fed_lines, supplies, take_feeds
 from headstock.physics.fast_gear import GearArrays, GearSet, GearState, GearWork
-from headstock.physics.fast_valves import add_ports, port_lines, ports_at, ports_missed, through_ports
+from headstock.physics.fast_valves import add_ports, port_lines, ports_at, ports_live, ports_missed, through_ports
 from headstock.physics.fast_vessels import take_vessels, turn_governors, vessel_lines, vessels_after
 
 ENDED, ROWS_FULL, BROKEN = 1, 2, 3
@@ -101,7 +102,6 @@ def march_fast(
         drawn.ravel(),
     )
     flows_, late_q_, a_, b_, extra_ = flows.ravel(), late_q.ravel(), a.ravel(), b.ravel(), extra.ravel()
-    work_low_, work_high_ = work_low.ravel(), work_high.ravel()
     flows_in, flows_l, flows_r, late_in, extra_in = (
         flows_[lanes:whole],
         flows_[:whole],
@@ -147,8 +147,10 @@ def march_fast(
         brakes[9].ravel(), brakes[10].ravel(), brakes[6].ravel(), brakes[4].ravel(), brakes[11].ravel(),
         brakes[12].ravel())  # fmt: skip
     tally_, tally1_, sums_, held_sums_ = tally.ravel(), tally1.ravel(), sums.ravel(), held_sums.ravel()
+    narrow, shut = gates_that(gate_area, False), gates_that(gate_area, True)
+    live = ports_live(front, rear, valves)
     m, geared, braked = gear.split, gear.cell.size > 0, gear.place.size > 0
-    behind, gives, room = np.zeros((gear.feed.size, lanes)), np.zeros((gear.feed.size, lanes)), np.zeros((3, n - m, lanes))
+    behind, gives, room = np.zeros((gear.feed.size, lanes)), np.zeros((gear.feed.size, lanes)), np.zeros((5, n - m, lanes))
     blown = np.zeros((gear.place.size, lanes))
     aim_ = targets(p, brake_cell, brakes, chamber, reservoir)
     written = 0
@@ -164,19 +166,18 @@ def march_fast(
         alpha = (1.0 + 2.0 * ratio) / (1.0 + ratio)
         now, before = (1.0 + ratio) / alpha, ratio * ratio / (1.0 + ratio) / alpha
         short = dt / alpha
-        extrapolate(p_, p1_, ratio, now, before, guess_, late_p_)
-        bounded(p_, guess_, over_)
+        extrapolate_pressures(p_, p1_, ratio, now, before, guess_, late_p_, over_)
         extrapolate(q_, q1_, ratio, now, before, flows_, late_q_)
         extrapolate(chamber_, chamber1_, ratio, now, before, seen_, held_)
         extrapolate(reservoir_, reservoir1_, ratio, now, before, seen_store_, held_store_)
         push(flows_l, flows_r, momentum_, over_, 1.0 / over_root, pushed_)
-        for g in range(gate_face.size):
+        for g in narrow:
             f = gate_face[g]
             gate_row(gate_area[g], guess[f - 1], guess[f], flows[f], pull[f], rt, extra[f])
         face_lines(flows_in, over_l, over_r, re_in, wall_in, loss_in, branch_in, drawn_l, drawn_r, push_l, push_r, pull_in,
                slim_in,
                extra_in, late_in, fit0, fit1, fit2, fit3, short, a_in, b_in)  # fmt: skip
-        for g in range(gate_face.size):
+        for g in shut:
             f = gate_face[g]
             for w in range(lanes):
                 if gate_area[g, w] == 0.0:
@@ -214,23 +215,23 @@ def march_fast(
         ports_at(guess, valve_cell, port_at)
         error = 0.0
         for turn in range(TURNS):
-            port_lines(front, rear, valves, port_at, half, flows, area, turn, rt, over_root, port_slope, port_flow, miss)
+            port_lines(front, rear, valves, live, port_at, half, flows, area, turn, rt, over_root, port_slope, port_flow, miss)
             if m < n:
                 fed_lines(gear, valves, port_at, behind, gives, over_root, port_slope, port_flow)
-            for j in range(whole):
-                work_low_[j] = low_[j]
-                work_high_[j] = high_[j]
-            add_ports(valve_cell, port_slope, port_flow, work_low, work_high)
-            sweeps(work_low[:m], work_high[:m], b, new[:m])
+            add_ports(valve_cell, live, 1.0, port_slope, port_flow, low, high)
+            sweeps(low[:m], high[:m], b, work_low[:m], work_high[:m], new[:m])
             if m < n:
-                draw_feeds(gear, valve_cell, port_slope, port_flow, new, work_high)
-                sweeps(work_low[m:], work_high[m:], b[m:], new[m:])
+                draw_feeds(gear, valve_cell, 1.0, port_slope, port_flow, new, high)
+                sweeps(low[m:], high[m:], b[m:], work_low[m:], work_high[m:], new[m:])
             error = furthest(new, guess, miss, wrong)
             if error < 0.0 or not ports_missed(
-                front, rear, valves, valve_cell, new, half, area, rt, over_root, port_slope, port_flow, cap, short, port_at,
+                front, rear, valves, live, valve_cell, new, half, area, rt, over_root, port_slope, port_flow, cap, short, port_at,
                 SETTLED * tolerance_pa, sums, wrong,
             ):  # fmt: skip
                 break
+            if m < n:
+                draw_feeds(gear, valve_cell, -1.0, port_slope, port_flow, new, high)
+            add_ports(valve_cell, live, -1.0, port_slope, port_flow, low, high)
         if geared and error >= 0.0:
             error = max(error, vessels_after(gear, gear_work, new))
         if (error < 0.0 or error > TOO_FAR * tolerance_pa) and dt > 1.001 * first_s:
@@ -250,13 +251,13 @@ def march_fast(
         shift(new_, p_, p1_)
         for j in range(whole):
             drawn_[j] = 0.0
-        for j in range(q_.size):
-            q1_[j] = q_[j]
-        new_flows(a_in, b_in, new_l, new_r, q_in)
+        for w in range(lanes):
+            q1[0, w], q1[n, w] = q[0, w], q[n, w]
+        new_flows(a_in, b_in, new_l, new_r, q_in, q1_[lanes:whole])
         for j in range(tally_.size):
             tally1_[j] = tally_[j]
             tally_[j] = held_sums_[j]
-        through_ports(valve_cell, port_slope, port_flow, p, q, drawn, tally, short)
+        through_ports(valve_cell, live, port_slope, port_flow, p, q, drawn, tally, short)
         if m < n:
             take_feeds(gear, valve_cell, port_slope, port_flow, p, drawn, tally, short)
         if geared:

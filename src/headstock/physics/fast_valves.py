@@ -11,14 +11,15 @@ from math import sqrt
 import numpy as np
 
 from headstock.physics import orifice
-from headstock.physics._compile import kernel
+from headstock.physics._compile import kernel, within
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 CHOKED = orifice.CHOKED_COEFFICIENT
 CRITICAL = orifice.CRITICAL_RATIO
 LINEAR_FROM = orifice.LINEAR_FROM
-NEWTON_ROUNDS, QUICK_ROUNDS, CLOSE_KG_S = 30, 2, 1e-6
+FEEDS, LETS_OUT = 1, 2
+NEWTON_ROUNDS, QUICK_ROUNDS, CLOSE_KG_S, NEAR_KG_S = 30, 2, 1e-6, 2e-5
 
 
 def fitted_flow_function() -> tuple[float, ...]:
@@ -55,59 +56,87 @@ def psi_and_slope(ratio: float) -> tuple[float, float]:
     return psi, slope if ratio < 1.0 else 0.0
 
 
-@kernel
-def _passed(
-    supply: float, feed: float, feed_to: float, outlet: float, out_to: float, droop: float, face: float, rise: float,
-    over_root: float,
-) -> tuple[float, float]:  # fmt: skip
-    """Net inflow of a valve [kg/s] at a face pressure, and its slope; ``rise`` = stagnation over static pressure."""
+@within
+def _fed(supply: float, feed: float, feed_to: float, droop: float, face: float, over_root: float) -> tuple[float, float]:
+    """What a valve lets in [kg/s] at a face pressure, and its slope."""
     over_droop = 1.0 / droop
     source = supply if supply > 1.0 else 1.0
     psi, lean = psi_and_slope(face / source)
-    share = (feed_to - face) * over_droop
-    bend = -over_droop if 0.0 < share < 1.0 else 0.0
-    share = share if share > 0.0 else 0.0
+    whole = (feed_to - face) * over_droop
+    share = whole if whole > 0.0 else 0.0
     share = share if share < 1.0 else 1.0
-    flow = feed * over_root * share * source * psi
-    slope = feed * over_root * (share * lean + bend * source * psi)
+    bend = -over_droop if share == whole else 0.0
+    return feed * over_root * share * source * psi, feed * over_root * (share * lean + bend * source * psi)
+
+
+@within
+def _let_out(outlet: float, out_to: float, droop: float, face: float, rise: float, over_root: float) -> tuple[float, float]:
+    """What a valve lets out [kg/s] at a face pressure, and its slope; ``rise`` = stagnation over static pressure."""
+    over_droop = 1.0 / droop
     ratio = ATMOSPHERE_PA / (face * rise)
     psi, lean = psi_and_slope(ratio)
-    share = (face - out_to) * over_droop
-    bend = over_droop if 0.0 < share < 1.0 else 0.0
-    share = share if share > 0.0 else 0.0
+    whole = (face - out_to) * over_droop
+    share = whole if whole > 0.0 else 0.0
     share = share if share < 1.0 else 1.0
-    flow -= outlet * over_root * share * face * rise * psi
-    slope -= outlet * rise * over_root * (share * (psi - ratio * lean) + bend * face * psi)
-    return flow, slope
+    bend = over_droop if share == whole else 0.0
+    slope = outlet * rise * over_root * (share * (psi - ratio * lean) + bend * face * psi)
+    return outlet * over_root * share * face * rise * psi, slope
+
+
+@within
+def _face(cell_pa: float, half: float, flow: float) -> float:
+    """Pressure at an end half a cell of friction on."""
+    square_pa = cell_pa * cell_pa + half * flow * abs(flow)
+    return sqrt(square_pa if square_pa > 1.0 else 1.0)
+
+
+@within
+def _rise(flow: float, face: float, area: float, rt: float) -> float:
+    """Stagnation over static pressure of what flows out of an end: exp of half the square of the speed over RT."""
+    x = 0.5 * flow * flow * rt / (area * area * face * face)
+    x = x if x < 0.5 else 0.5
+    x = x if flow < 0.0 else 0.0
+    return 1.0 + x * (1.0 + x * (0.5 + x * (1.0 / 6.0 + x * (1.0 / 24.0 + x * (1.0 / 120.0)))))
 
 
 @kernel
 def _newton(
-    supply: float, feed: float, feed_to: float, outlet: float, out_to: float, droop: float, cell_pa: float, half: float,
-    area: float, rt: float, over_root: float, flow: float,
-) -> tuple[float, float]:  # fmt: skip
+    valve: Floats, w: int, cell_pa: float, half: float, area: float, rt: float, over_root: float, flow: float
+) -> tuple[float, float]:
     """How far Newton moves an end's inflow that runs through half a cell of friction, and its slope over the cell's pressure."""
-    square_pa = cell_pa * cell_pa + half * flow * abs(flow)
-    face = sqrt(square_pa if square_pa > 1.0 else 1.0)
-    x = 0.5 * flow * flow * rt / (area * area * face * face)
-    x = x if x < 0.5 else 0.5
-    x = x if flow < 0.0 else 0.0
-    rise = 1.0 + x * (1.0 + x * (0.5 + x * (1.0 / 6.0 + x * (1.0 / 24.0 + x * (1.0 / 120.0)))))  # exp(x)
-    through, steep = _passed(supply, feed, feed_to, outlet, out_to, droop, face, rise, over_root)
+    face = _face(cell_pa, half, flow)
+    into, lean = _fed(valve[0, w], valve[1, w], valve[2, w], valve[5, w], face, over_root)
+    out, less = _let_out(valve[3, w], valve[4, w], valve[5, w], face, _rise(flow, face, area, rt), over_root)
+    steep = lean - less
     one = 1.0 / (1.0 - steep * half * abs(flow) / face)
-    return (through - flow) * one, steep * cell_pa / face * one
+    return (into - out - flow) * one, steep * cell_pa / face * one
 
 
 @kernel
 def _newton_round(
-    supply: Floats, feed: Floats, feed_to: Floats, outlet: Floats, out_to: Floats, droop: Floats, cell_pa: Floats, half: Floats,
-    area: Floats, rt: float, over_root: float, flow: Floats, lean: Floats, moved: Floats,
+    valve: Floats, live: int, cell_pa: Floats, half: Floats, area: Floats, rt: float, over_root: float, flow: Floats,
+    lean: Floats, moved: Floats,
 ) -> None:  # fmt: skip
-    """One Newton round of an end valve's flow in every lane."""
-    for w in range(flow.size):
-        change, slope = _newton(supply[w], feed[w], feed_to[w], outlet[w], out_to[w], droop[w], cell_pa[w], half[w], area[w], rt,
-                                over_root, flow[w])  # fmt: skip
-        lean[w], moved[w], flow[w] = slope, change, flow[w] + change
+    """One Newton round of an end valve's flow in every lane; ``live``: what any lane of it does (FEEDS, LETS_OUT)."""
+    supply, feed, feed_to, outlet, out_to, droop = valve[0], valve[1], valve[2], valve[3], valve[4], valve[5]
+    if live == FEEDS:
+        for w in range(flow.size):
+            face = _face(cell_pa[w], half[w], flow[w])
+            into, steep = _fed(supply[w], feed[w], feed_to[w], droop[w], face, over_root)
+            one = 1.0 / (1.0 - steep * half[w] * abs(flow[w]) / face)
+            change = (into - flow[w]) * one
+            lean[w], moved[w], flow[w] = steep * cell_pa[w] / face * one, change, flow[w] + change
+    elif live == LETS_OUT:
+        for w in range(flow.size):
+            face = _face(cell_pa[w], half[w], flow[w])
+            out, steep = _let_out(outlet[w], out_to[w], droop[w], face, _rise(flow[w], face, area[w], rt), over_root)
+            one = 1.0 / (1.0 + steep * half[w] * abs(flow[w]) / face)
+            change = (-out - flow[w]) * one
+            lean[w], moved[w], flow[w] = -steep * cell_pa[w] / face * one, change, flow[w] + change
+    else:
+        for w in range(flow.size):
+            change, slope = _newton(valve, w, cell_pa[w], half[w], area[w], rt, over_root, flow[w])
+            lean[w], moved[w], flow[w] = slope, change, flow[w] + change
 
 
 @kernel
@@ -127,8 +156,7 @@ def _end_flow(
     flow = min(max(start, low), high)
     lean = 0.0
     for _ in range(NEWTON_ROUNDS):
-        change, lean = _newton(valve[0, w], valve[1, w], valve[2, w], valve[3, w], valve[4, w], valve[5, w], cell_pa, half, area,
-                               rt, over_root, flow)  # fmt: skip
+        change, lean = _newton(valve, w, cell_pa, half, area, rt, over_root, flow)
         if abs(change) < CLOSE_KG_S:
             flow += change
             break
@@ -145,7 +173,23 @@ def _end_flow(
 @kernel
 def _branch_valve(valve: Floats, w: int, cell_pa: float, over_root: float) -> tuple[float, float]:
     """Net inflow of a valve on a branch [kg/s] at its cell's static pressure, and its slope."""
-    return _passed(valve[0, w], valve[1, w], valve[2, w], valve[3, w], valve[4, w], valve[5, w], cell_pa, 1.0, over_root)
+    into, lean = _fed(valve[0, w], valve[1, w], valve[2, w], valve[5, w], cell_pa, over_root)
+    out, less = _let_out(valve[3, w], valve[4, w], valve[5, w], cell_pa, 1.0, over_root)
+    return into - out, lean - less
+
+
+@kernel
+def ports_live(front: Floats, rear: Floats, valves: Floats) -> Ints:
+    """What any lane of each port does: nothing (0), FEEDS, LETS_OUT, or both."""
+    live = np.zeros(valves.shape[0] + 2, dtype=np.int64)
+    for v in range(live.size):
+        valve = front if v == 0 else (rear if v == 1 else valves[v - 2])
+        feeds, lets = False, False
+        for w in range(valve.shape[1]):
+            feeds = feeds or valve[1, w] > 0.0
+            lets = lets or valve[3, w] > 0.0
+        live[v] = (FEEDS if feeds else 0) + (LETS_OUT if lets else 0)
+    return live
 
 
 @kernel
@@ -161,54 +205,61 @@ def ports_at(guess: Floats, valve_cell: Ints, at: Floats) -> None:
 
 @kernel
 def _end_lines(
-    valve: Floats, at: Floats, half: Floats, area: Floats, rt: float, over_root: float, slope: Floats, flow: Floats, moved: Floats
-) -> None:
+    valve: Floats, live: int, at: Floats, half: Floats, area: Floats, rt: float, over_root: float, slope: Floats, flow: Floats,
+    moved: Floats,
+) -> None:  # fmt: skip
     """An end valve of every lane as a straight line; ``flow`` comes in as a first guess. Where Newton strays, lane by lane."""
-    live = False
-    for w in range(at.size):
-        live = live or valve[1, w] > 0.0 or valve[3, w] > 0.0
-    if not live:
-        for w in range(at.size):
-            slope[w], flow[w] = 0.0, 0.0
-        return
     for _ in range(QUICK_ROUNDS):
-        _newton_round(
-            valve[0], valve[1], valve[2], valve[3], valve[4], valve[5], at, half, area, rt, over_root, flow, slope, moved
-        )
+        _newton_round(valve, live, at, half, area, rt, over_root, flow, slope, moved)
+        worst = 0.0
+        for w in range(at.size):
+            worst = abs(moved[w]) if abs(moved[w]) > worst else worst
+        if worst < NEAR_KG_S:
+            break
     for w in range(at.size):
         into, lean = flow[w], slope[w]
-        if not abs(moved[w]) < CLOSE_KG_S:
+        if not abs(moved[w]) < NEAR_KG_S:
             into, lean = _end_flow(valve, w, at[w], half[w], into, area[w], rt, over_root)
         slope[w], flow[w] = lean, into - lean * at[w]
 
 
 @kernel
 def port_lines(
-    front: Floats, rear: Floats, valves: Floats, at: Floats, half: Floats, flows: Floats, area: Floats, turn: int, rt: float,
-    over_root: float, slope: Floats, flow: Floats, moved: Floats,
+    front: Floats, rear: Floats, valves: Floats, live: Ints, at: Floats, half: Floats, flows: Floats, area: Floats, turn: int,
+    rt: float, over_root: float, slope: Floats, flow: Floats, moved: Floats,
 ) -> None:  # fmt: skip
     """Each valve as a straight line about a pressure: inflow = flow + slope x pressure."""
     n = flows.shape[0] - 1
     for w in range(at.shape[1]):
         flow[0, w] = flows[0, w] if turn == 0 else flow[0, w] + slope[0, w] * at[0, w]
         flow[1, w] = -flows[n, w] if turn == 0 else flow[1, w] + slope[1, w] * at[1, w]
-    _end_lines(front, at[0], half[0], area[0], rt, over_root, slope[0], flow[0], moved)
-    _end_lines(rear, at[1], half[1], area[n], rt, over_root, slope[1], flow[1], moved)
+    if live[0] > 0:
+        _end_lines(front, live[0], at[0], half[0], area[0], rt, over_root, slope[0], flow[0], moved)
+    if live[1] > 0:
+        _end_lines(rear, live[1], at[1], half[1], area[n], rt, over_root, slope[1], flow[1], moved)
+    for end in range(2):
+        if live[end] == 0:
+            for w in range(at.shape[1]):
+                slope[end, w], flow[end, w] = 0.0, 0.0
     for v in range(valves.shape[0]):
+        if live[v + 2] == 0:
+            continue
         for w in range(at.shape[1]):
             into, lean = _branch_valve(valves[v], w, at[v + 2, w], over_root)
             slope[v + 2, w], flow[v + 2, w] = lean, into - lean * at[v + 2, w]
 
 
 @kernel
-def add_ports(valve_cell: Ints, slope: Floats, flow: Floats, low: Floats, high: Floats) -> None:
-    """Puts the valves' lines into the diagonal and the right side of their cells."""
+def add_ports(valve_cell: Ints, live: Ints, sign: float, slope: Floats, flow: Floats, low: Floats, high: Floats) -> None:
+    """Puts the valves' lines into the diagonal and the right side of their cells; with ``sign`` -1, takes them out again."""
     n, lanes = low.shape
     for v in range(slope.shape[0]):
+        if live[v] == 0:
+            continue
         i = 0 if v == 0 else (n - 1 if v == 1 else valve_cell[v - 2])
         for w in range(lanes):
-            low[i, w] -= slope[v, w]
-            high[i, w] += flow[v, w]
+            low[i, w] -= sign * slope[v, w]
+            high[i, w] += sign * flow[v, w]
 
 
 @kernel
@@ -222,9 +273,9 @@ def _strays(cap: Floats, short: float, slope: Floats, moved: Floats) -> float:
 
 @kernel
 def ports_missed(
-    front: Floats, rear: Floats, valves: Floats, valve_cell: Ints, new: Floats, half: Floats, area: Floats, rt: float,
-    over_root: float, slope: Floats, flow: Floats, cap: Floats, short: float, at: Floats, enough_pa: float, said: Floats,
-    moved: Floats,
+    front: Floats, rear: Floats, valves: Floats, live: Ints, valve_cell: Ints, new: Floats, half: Floats, area: Floats,
+    rt: float, over_root: float, slope: Floats, flow: Floats, cap: Floats, short: float, at: Floats, enough_pa: float,
+    said: Floats, moved: Floats,
 ) -> bool:  # fmt: skip
     """Whether a valve passes something else at the new pressure than its line says, by more than moves its cell so far.
 
@@ -233,14 +284,18 @@ def ports_missed(
     n, lanes = new.shape
     worst = 0.0
     for end in range(2):
-        i, face = (0, 0) if end == 0 else (n - 1, n)
+        if live[end] == 0:
+            continue
+        i = 0 if end == 0 else n - 1
+        face = 0 if end == 0 else n
         valve = front if end == 0 else rear
         for w in range(lanes):
             said[0, w] = flow[end, w] + slope[end, w] * new[i, w]
-        _newton_round(valve[0], valve[1], valve[2], valve[3], valve[4], valve[5], new[i], half[end], area[face], rt, over_root,
-                      said[0], said[1], moved)  # fmt: skip
+        _newton_round(valve, live[end], new[i], half[end], area[face], rt, over_root, said[0], said[1], moved)
         worst = max(worst, _strays(cap[i], short, slope[end], moved))
     for v in range(valve_cell.size):
+        if live[v + 2] == 0:
+            continue
         i = valve_cell[v]
         for w in range(lanes):
             into, _ = _branch_valve(valves[v], w, new[i, w], over_root)
@@ -254,11 +309,13 @@ def ports_missed(
 
 @kernel
 def through_ports(
-    valve_cell: Ints, slope: Floats, flow: Floats, p: Floats, q: Floats, drawn: Floats, tally: Floats, short: float
+    valve_cell: Ints, live: Ints, slope: Floats, flow: Floats, p: Floats, q: Floats, drawn: Floats, tally: Floats, short: float
 ) -> None:
     """What valves let in and out at the new pressures, into the flows at the ends, the branches and the tally."""
     n, lanes = p.shape
     for v in range(slope.shape[0]):
+        if live[v] == 0 and v > 1:
+            continue
         i = 0 if v == 0 else (n - 1 if v == 1 else valve_cell[v - 2])
         for w in range(lanes):
             into = flow[v, w] + slope[v, w] * p[i, w]
