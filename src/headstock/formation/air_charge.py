@@ -57,10 +57,11 @@ def main_bar_of(unit: TrainUnit) -> float:
     return (main.starts_at_bar + main.stops_at_bar) / 2 if main is not None else 0.0
 
 
-def _brake_of(unit: TrainUnit, vehicle: str) -> DistributorSpec:
+def _brake_of(unit: TrainUnit, vehicle: str) -> DistributorSpec | None:
+    """Data of a vehicle's automatic brake; none where the brake is a wired one."""
     suffix = vehicle.removeprefix(unit.name)
     devices = unit.unit_type.devices.values()
-    return next(spec for spec in devices if isinstance(spec, DistributorSpec) and suffix in spec.acts_on_vehicles)
+    return next((spec for spec in devices if isinstance(spec, DistributorSpec) and suffix in spec.acts_on_vehicles), None)
 
 
 def _set_pa(unit: TrainUnit) -> float:
@@ -78,7 +79,10 @@ def _store_pa(unit: TrainUnit, brake: DistributorSpec, shown: PipePressures) -> 
 
 
 def _cylinder_pa(unit: TrainUnit, vehicle: str, shown: PipePressures) -> float:
-    brake, pipe_pa = _brake_of(unit, vehicle), absolute_pa(shown.brake_bar[unit.name])
+    brake = _brake_of(unit, vehicle)
+    if brake is None:
+        return 0.0
+    pipe_pa = absolute_pa(shown.brake_bar[unit.name])
     set_pa, most_pa, store_pa = _set_pa(unit), brake.cylinder_max_bar * BAR_PA, _store_pa(unit, brake, shown)
     fall_pa = set_pa - pipe_pa
     if fall_pa <= brake.applies_at_bar * BAR_PA:
@@ -97,7 +101,10 @@ def _vessel_pa(unit: TrainUnit, vehicle: str, what: str, shown: PipePressures, c
         return main_pa
     if what not in (CHAMBER, RESERVOIR, BULB, RATE):
         return ATMOSPHERE_PA if shut else main_pa
-    brake, pipe_pa = _brake_of(unit, vehicle), absolute_pa(shown.brake_bar[unit.name])
+    brake = _brake_of(unit, vehicle)
+    if brake is None:
+        return main_pa
+    pipe_pa = absolute_pa(shown.brake_bar[unit.name])
     if what == RESERVOIR:
         spent_pa = cylinder_pa * brake.cylinder_l / brake.reservoir_l if brake.reservoir_fed_by == "brake pipe" else 0.0
         return _store_pa(unit, brake, shown) - spent_pa

@@ -16,6 +16,7 @@ from headstock.devices.end_cock import Pipe
 from headstock.devices.kind import At
 from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
+from headstock.devices.wired_brake import WiredBrakeSpec
 from headstock.formation.air_network import absolute_pa, cab_valve_setting, openings_of_chain
 from headstock.formation.laid_pipe import BAR_PA, MM2, LaidPipe, key_of, lay_chain
 from headstock.formation.pipe_ends import PipeChain, Placed, pipe_chains
@@ -129,8 +130,9 @@ def train_openings_of(
 ) -> TrainOpenings:
     """How all of it stands, from the named values of the train's state.
 
-    ``wires``: per vehicle, whether the application and the holding wire are live there; none: dead. Raises OutsideModelError
-    when one hose of a pair is said to be joined and the other is not.
+    ``wires``: per vehicle, whether the application and the holding wire are live there. Not given: dead, and a brake that has
+    nothing but wires is as its unit's own controllers command. Raises OutsideModelError when one hose of a pair is said to be
+    joined and the other is not.
     """
     gates = {name: GateSetting(0.0) for name in air.gates if name.startswith(WALL)}
     valves: dict[str, ValveSetting] = {}
@@ -175,20 +177,41 @@ def _vessels(air: TrainAir, train: Train, values: Mapping[str, str]) -> tuple[Ve
 def _distributors(
     air: TrainAir, train: Train, values: Mapping[str, str], wires: Mapping[str, tuple[bool, bool]]
 ) -> tuple[DistributorSetting, ...]:
-    found = []
+    found, commanded = [], _commanded(train, values)
     places = {at.where: at for at in brake_places(train)}
     for vehicle in air.gear.distributors:
-        application, holding = wires.get(vehicle, (False, False))
+        application, holding = wires.get(vehicle, commanded.get(vehicle, (False, False)))
         found.append(DistributorSetting(values[places[vehicle].key()] == "isolated", application, holding))
     return tuple(found)
 
 
+def _commanded(train: Train, values: Mapping[str, str]) -> dict[str, tuple[bool, bool]]:
+    """Brakes that have nothing but wires: off only while a controller of their unit says release and none says otherwise."""
+    said: dict[str, set[str]] = {unit.name: set() for unit in train.units}
+    for at, spec in train.devices():
+        if spec.kind == "brake controller":
+            said[at.unit].add(values[at.key()])
+    units = unit_of_vehicle(train)
+    wired = [
+        place.where
+        for at, spec in train.devices()
+        if isinstance(spec, WiredBrakeSpec)
+        for place in _places_of(at, spec.acts_on_vehicles)
+    ]
+    released = {unit for unit, words in said.items() if "release" in words and words <= {"release", "locked"}}
+    return {vehicle: (False, False) if units[vehicle].name in released else (True, True) for vehicle in wired}
+
+
+def _places_of(at: At, suffixes: tuple[str, ...]) -> tuple[At, ...]:
+    return tuple(vehicle_place(at, suffix) for suffix in suffixes)
+
+
 def brake_places(train: Train) -> tuple[At, ...]:
-    """The place of every vehicle's automatic brake."""
+    """The place of every vehicle's automatic or wired brake."""
     return tuple(
         vehicle_place(at, suffix)
         for at, spec in train.devices()
-        if isinstance(spec, DistributorSpec)
+        if isinstance(spec, DistributorSpec | WiredBrakeSpec)
         for suffix in spec.acts_on_vehicles
     )
 

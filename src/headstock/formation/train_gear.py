@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import log
+from math import inf, log
 
 from headstock.devices.distributor import DistributorSpec
 from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
+from headstock.devices.wired_brake import WiredBrakeSpec
 from headstock.formation.laid_pipe import BAR_PA, LITRE, MM2
 from headstock.formation.train import Train, TrainUnit
 from headstock.physics.distributor import Distributor, Vessel
@@ -55,6 +56,9 @@ def train_gear_of(train: Train, places: GearPlaces) -> TrainGear:
             if isinstance(spec, DistributorSpec):
                 for suffix in spec.acts_on_vehicles:
                     _add_brake(gear, spec, unit.vehicle_name(suffix), places)
+            elif isinstance(spec, WiredBrakeSpec):
+                for suffix in spec.acts_on_vehicles:
+                    _add_wired_brake(gear, spec, unit.vehicle_name(suffix), places)
             elif isinstance(spec, ParkingBrakeSpec):
                 _add_springs(gear, spec, unit, places)
             elif isinstance(spec, MainReservoirSpec):
@@ -90,6 +94,19 @@ def _add_brake(gear: TrainGear, spec: DistributorSpec, vehicle: str, places: Gea
         electric_max_pa=wires.max_bar * BAR_PA if wires else 0.0,
         electric_fill_s=fill_constant_s(wires.fill_s) if wires else 1.0,
         electric_release_s=release_constant_s(wires.release_s, wires.max_bar) if wires else 1.0,
+    )  # fmt: skip
+
+
+def _add_wired_brake(gear: TrainGear, spec: WiredBrakeSpec, vehicle: str, places: GearPlaces) -> None:
+    """A distributor that no pipe moves: its reservoir feeds the wired circuit alone."""
+    at_m, reservoir = places.main_m[vehicle], len(gear.vessels)
+    gear.vessels[vehicle, RESERVOIR] = Vessel(at_m, spec.reservoir_l * LITRE, spec.reservoir_choke_mm2 * MM2, False)
+    gear.distributors[vehicle] = Distributor(
+        at_m=at_m, release="direct", reservoir=reservoir, chamber=None, cylinder_m3=spec.cylinder_l * LITRE,
+        cylinder_max_pa=spec.max_bar * BAR_PA, applies_pa=inf, releases_pa=0.0, gain=0.0, first_step_pa=0.0,
+        first_step_s=FIRST_STEP_S, fill_s=1.0, release_s=1.0, electric_max_pa=spec.max_bar * BAR_PA,
+        electric_fill_s=fill_constant_s(spec.fill_s),
+        electric_release_s=release_constant_s(spec.release_s, spec.max_bar),
     )  # fmt: skip
 
 

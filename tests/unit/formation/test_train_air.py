@@ -131,7 +131,19 @@ def test_the_brake_pipe_fills_a_reservoir_that_a_dead_main_reservoir_pipe_leaves
     assert np.all(shown[-1] > 4.8), "a check valve keeps them from the empty main reservoir pipe"
 
 
-@pytest.mark.parametrize("types", [("tarn", "tarn"), ("fell", "moss"), ("tarn", "fell", "moss"), ("gale", "gale")])
+@pytest.mark.parametrize(("word", "least_bar", "most_bar"), [("release", 0.0, 0.01), ("full", 3.0, 4.5), ("locked", 3.0, 4.5)])
+def test_a_brake_of_wires_alone_is_off_only_while_its_controller_says_so(word: str, least_bar: float, most_bar: float) -> None:
+    train = train_of("crag", "beck")
+    air = train_air_of(train)
+    controllers = [at.key() for at, spec in train.devices() if spec.kind == "brake controller"]
+    values = coupled(train) | dict.fromkeys(controllers, "locked") | {controllers[0]: word}
+    cylinder = Probe("brake cylinder", list(air.gear.distributors).index("711"))
+    assert least_bar <= bar(answer(train, air, values, (cylinder,), 30.0))[-1, 0] <= most_bar
+
+
+@pytest.mark.parametrize(
+    "types", [("tarn", "tarn"), ("crag", "beck"), ("holm", "wold"), ("fell", "moss"), ("tarn", "fell", "moss"), ("gale", "gale")]
+)
 def test_nothing_is_lost_on_the_way(types: tuple[str, ...]) -> None:
     train = train_of(*types)
     air = train_air_of(train)
