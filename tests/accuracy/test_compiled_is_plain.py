@@ -13,9 +13,10 @@ import pytest
 
 from headstock.physics.fast import advance_fast
 from headstock.physics.fine import advance
-from headstock.physics.pipe_network import GasModel
+from headstock.physics.pipe_network import Change, GasModel, Probe
 from headstock.usecases.air_case_file import AirCase
 from headstock.usecases.air_case_network import air_run_of, fast_run_of
+from tests.accuracy.gear_bench import DIRECT, TWO_PIPE, Vessel, at_rest, feeds, lets_out, pa, train
 
 SRC = Path(__file__).resolve().parents[2] / "src"
 CASE = {
@@ -42,6 +43,27 @@ def ran_fast() -> dict[str, object]:
     run = fast_run_of(case)
     result = advance_fast(run.grid, run.start, (run.timeline,), case.end_s, run.probes)
     return {"now": [level.tolist() for level in result.state.now], "readings": result.readings_pa.tolist(), "steps": result.steps}
+
+
+def ran_gear() -> dict[str, object]:
+    """Trains with gear: charging from the main reservoir and an application; direct release and its release."""
+    both = train(TWO_PIPE, 2, main_reservoir=Vessel(0.0, 0.3, 2e-4, compressor_kg_s=0.02, starts_pa=pa(8.5), stops_pa=pa(9.0)))
+    moves = [Change(0.0, 0, feeds(95e-6)), Change(0.8, 0, lets_out(200e-6, 3.5)), Change(2.0, 0, feeds(95e-6))]
+    found: dict[str, object] = {}
+    for name, network in (("both", both), ("direct", train(DIRECT, 2))):
+        probes = [Probe("branch", 1), Probe("brake cylinder", 1), Probe("vessel", 0)]
+        result = at_rest([network], 4.8).run([moves], 3.0, probes)
+        found[name] = {"readings": result.readings_pa.tolist(), "steps": result.steps, "modes": result.state.gear.mode.tolist()}
+    return found
+
+
+def test_brake_gear_compiled_gives_what_plain_python_gives() -> None:
+    plain, compiled = plainly("ran_gear()"), ran_gear()
+    for name, one in plain.items():
+        other = compiled[name]
+        assert isinstance(one, dict) and isinstance(other, dict)
+        assert one["steps"] == other["steps"] > 30 and one["modes"] == other["modes"]
+        assert np.allclose(one["readings"], other["readings"], rtol=1e-8, atol=0.0)
 
 
 def test_the_fast_solver_compiled_gives_what_plain_python_gives() -> None:

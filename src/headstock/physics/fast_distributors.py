@@ -6,7 +6,7 @@ Source: textbook forms (closed form).
 
 from __future__ import annotations
 
-from math import exp
+from math import exp, log
 
 from headstock.physics._compile import kernel
 from headstock.physics.arrays import Floats
@@ -16,7 +16,7 @@ from headstock.physics.fast_valves import psi_and_slope
 from headstock.physics.orifice import CHOKED_COEFFICIENT
 from headstock.physics.pipe_network import ATMOSPHERE_PA
 
-JUST_BEHIND_S = 0.005
+JUST_BEHIND_S = 0.0005
 """How far behind a crossing a shortened step ends."""
 
 
@@ -133,6 +133,21 @@ def _electric_after(gear: GearArrays, settings: GearSet, k: int, w: int, had: fl
 
 
 @kernel
+def _followed(gear: GearArrays, k: int, w: int, had: float, start: float, target: float, dt: float) -> float:
+    """A cylinder's pressure after a step in which its target runs straight; up to the knee of the first step it is quick."""
+    knee, left = 0.95 * gear.brakes[4, k, w], dt
+    rate = gear.brakes[7, k, w] if target > had else gear.brakes[8, k, w]
+    if target > knee > had:
+        quick = gear.brakes[6, k, w]
+        reached = log((target - had) / (target - knee)) / quick
+        if reached >= dt:
+            return float(target - (target - had) * exp(-quick * dt))
+        had, left, start = knee, dt - reached, target
+    behind = (target - start) / (left * rate)
+    return float(target - behind + (had - start + behind) * exp(-left * rate))
+
+
+@kernel
 def take_cylinders(
     gear: GearArrays,
     settings: GearSet,
@@ -152,13 +167,8 @@ def take_cylinders(
             auto, electric, size = state.auto[k, w], state.electric[k, w], gear.brakes[9, k, w]
             had = max(auto, electric)
             target = 0.0 if settings.brakes[0, k, w] > 0.0 else _automatic_target(gear, state, k, w, p[i, w], store, limit)
-            rate = gear.brakes[8, k, w]
-            if target > auto:
-                rate = gear.brakes[6, k, w] if auto < 0.95 * gear.brakes[4, k, w] else gear.brakes[7, k, w]
             start = state.aim[k, w] if gear.brakes[0, k, w] == 0.0 and state.aim[k, w] > 0.0 else target
-            behind = (target - start) / (dt * rate)
-            auto = target - behind + (auto - start + behind) * exp(-dt * rate)
-            auto = min(max(auto, 0.0), max(limit, 0.0))
+            auto = min(max(_followed(gear, k, w, auto, start, target, dt), 0.0), max(limit, 0.0))
             electric = _electric_after(gear, settings, k, w, electric, limit, dt)
             leak = settings.brakes[3, k, w] * CHOKED_COEFFICIENT * over_root / size
             if leak > 0.0:

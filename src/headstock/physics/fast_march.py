@@ -242,10 +242,10 @@ def march_fast(
             continue
         if error < 0.0:
             return BROKEN, written
-        if braked and dt > 2.0 * first_s:
+        if braked and dt > 4.0 * JUST_BEHIND_S:
             part = earliest_turn(gear, gear_set, gear_state, gear_work, p, new)
             if part * dt + JUST_BEHIND_S < 0.9 * dt:
-                clock[1] = max(first_s, part * dt + JUST_BEHIND_S)
+                clock[1] = part * dt + JUST_BEHIND_S
                 continue
         extrapolate(tally_, tally1_, ratio, now, before, sums_, held_sums_)
         shift(new_, p_, p1_)
