@@ -169,7 +169,7 @@ def advance_fast(
     Raises OutsideModelError when a pressure leaves what air can have, naming the time.
     """
     lines = [[change for change in checked_timeline(tuple(line)) if change.t_s <= until_s] for line in timelines]
-    stands = _Stands(_lists(state.gates), _lists(state.valves), _lists(state.vessels), _lists(state.distributors))
+    stands = Stands.of(state)
     now, before = [level.copy() for level in state.now], [level.copy() for level in state.before]
     cylinder, drawn, clock = state.cylinder.copy(), state.drawn.copy(), state.clock.copy()
     gear = GearState(*(part.copy() for part in state.gear))
@@ -178,7 +178,7 @@ def advance_fast(
     for stop in sorted({change.t_s for line in lines for change in line if change.t_s > clock[0]} | {until_s}):
         if stands.brought_to(lines, clock[0]):
             clock[1], clock[2] = first_step_s, 0.0
-        settings = _settings(grid, stands)
+        settings = settings_of(grid, stands)
         _stretch(grid, settings, now, before, cylinder, drawn, gear, clock, stop, tolerance_pa, first_step_s, which, times, rows)
     if stands.brought_to(lines, clock[0]):
         clock[1], clock[2] = first_step_s, 0.0
@@ -223,13 +223,18 @@ def _kept(lanes: Sequence[Sequence[T]]) -> tuple[tuple[T, ...], ...]:
 
 
 @dataclass(slots=True)
-class _Stands:
+class Stands:
     """How everything stands just now, a list a lane."""
 
     gates: list[list[GateSetting]]
     valves: list[list[ValveSetting]]
     vessels: list[list[VesselSetting]]
     distributors: list[list[DistributorSetting]]
+
+    @classmethod
+    def of(cls, state: FastState) -> Stands:
+        """As in a state."""
+        return cls(_lists(state.gates), _lists(state.valves), _lists(state.vessels), _lists(state.distributors))
 
     def brought_to(self, lines: list[list[Change]], now_s: float) -> bool:
         """Everything due by now is set; whether anything was really changed."""
@@ -251,7 +256,7 @@ class _Stands:
         return self.distributors[lane] if isinstance(to, DistributorSetting) else self.valves[lane]
 
 
-def _settings(grid: FastGrid, stands: _Stands) -> Settings:
+def settings_of(grid: FastGrid, stands: Stands) -> Settings:
     """The settings of a stretch as the kernel reads them."""
     count = len(grid.networks[0].gates)
     area, vents = np.empty((count, grid.lanes)), np.zeros((2 * count, grid.lanes))

@@ -112,6 +112,49 @@ def choke_lines(
 
 
 @kernel
+def gather(source: Floats, cells: Ints, rows: Floats) -> None:
+    """Rows of some cells; one lane goes without the loop over lanes, whose preparation would cost more than its work."""
+    if source.shape[1] == 1:
+        for k in range(cells.size):
+            rows[k, 0] = source[cells[k], 0]
+        return
+    for k in range(cells.size):
+        i = cells[k]
+        for w in range(source.shape[1]):
+            rows[k, w] = source[i, w]
+
+
+@kernel
+def scatter(rows: Floats, cells: Ints, target: Floats) -> None:
+    """Rows added to those of some cells."""
+    if target.shape[1] == 1:
+        for k in range(cells.size):
+            target[cells[k], 0] += rows[k, 0]
+        return
+    for k in range(cells.size):
+        i = cells[k]
+        for w in range(target.shape[1]):
+            target[i, w] += rows[k, w]
+
+
+@kernel
+def tally_brakes(leaked: Floats, spent: Floats, short: float, tally: Floats) -> None:
+    """What brakes let out and put into cylinders."""
+    if tally.shape[1] == 1:
+        out, gone = 0.0, 0.0
+        for k in range(leaked.shape[0]):
+            out += leaked[k, 0]
+            gone += spent[k, 0]
+        tally[1, 0] += short * out
+        tally[2, 0] += gone
+        return
+    for k in range(leaked.shape[0]):
+        for w in range(tally.shape[1]):
+            tally[1, w] += short * leaked[k, w]
+            tally[2, w] += spent[k, w]
+
+
+@kernel
 def leak_lines(leak: Floats, over: Floats, over_root: float, conduct: Floats, more_low: Floats) -> None:
     """Leaks to the atmosphere as conductances from the pressure itself; flat arrays."""
     for j in range(leak.size):

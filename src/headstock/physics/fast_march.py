@@ -25,13 +25,16 @@ from headstock.physics.fast_cells import (
     furthest,
     gate_row,
     gates_that,
+    gather,
     leak_lines,
     new_flows,
     push,
     sample,
     sample_gear,
+    scatter,
     shift,
     sweeps,
+    tally_brakes,
     targets,
     vessel_steps,
 )
@@ -184,12 +187,10 @@ def march_fast(
                     a[f, w] = 0.0
                     b[f, w] = 0.0
         cell_rows(cap_, late_p_, b_l, b_r, a_l, a_r, 1.0 / short, low_, high_)
-        for k in range(count):
-            i = brake_cell[k]
-            for w in range(lanes):
-                here[k, w] = guess[i, w]
-                inverse[k, w] = over[i, w]
-                more_high[k, w] = 0.0
+        gather(guess, brake_cell, here)
+        gather(over, brake_cell, inverse)
+        for j in range(more_high_.size):
+            more_high_[j] = 0.0
         for v in range(vent_cell.size):
             i = vent_cell[v]
             leak_lines(vents[v], over[i], over_root, vent_lines[v], vent_low)
@@ -200,11 +201,8 @@ def march_fast(
         choke_lines(
             choke_r, over_r_, here_, inverse_, seen_store_, held_store_, short * rt, over_root, store_, more_low_, more_high_
         )
-        for k in range(count):
-            i = brake_cell[k]
-            for w in range(lanes):
-                low[i, w] += more_low[k, w]
-                high[i, w] += more_high[k, w]
+        scatter(more_low, brake_cell, low)
+        scatter(more_high, brake_cell, high)
         if geared:
             extrapolate(gear_state.level.ravel(), gear_state.before.ravel(), ratio, now, before, gear_work.seen.ravel(),
                         gear_work.held.ravel())  # fmt: skip
@@ -219,8 +217,10 @@ def march_fast(
             if m < n:
                 fed_lines(gear, valves, port_at, behind, gives, over_root, port_slope, port_flow)
             add_ports(valve_cell, live, 1.0, port_slope, port_flow, low, high)
-            sweeps(low[:m], high[:m], b, work_low[:m], work_high[:m], new[:m])
-            if m < n:
+            if m == n:
+                sweeps(low, high, b, work_low, work_high, new)
+            else:
+                sweeps(low[:m], high[:m], b, work_low[:m], work_high[:m], new[:m])
                 draw_feeds(gear, valve_cell, 1.0, port_slope, port_flow, new, high)
                 sweeps(low[m:], high[m:], b[m:], work_low[m:], work_high[m:], new[m:])
             error = furthest(new, guess, miss, wrong)
@@ -270,24 +270,18 @@ def march_fast(
                 out = vent_lines[v, w] * p[i, w]
                 drawn[i, w] += out
                 tally[1, w] += short * out
-        for k in range(count):
-            i = brake_cell[k]
-            for w in range(lanes):
-                here[k, w] = p[i, w]
-                chamber1[k, w] = chamber[k, w]
-                reservoir1[k, w] = reservoir[k, w]
+        gather(p, brake_cell, here)
+        for j in range(chamber_.size):
+            chamber1_[j] = chamber_[j]
+            reservoir1_[j] = reservoir_[j]
         missed = vessel_steps(
             here_, fill_, store_, leaks_, held_, held_store_, seen_store_, over_c, over_r_, gain_, most_, fills, releases, volume,
             fed,
             chamber_, reservoir_, cylinder_, aim_, taken_, leaked_, spent_, miss, dt, short,
             1.0 / alpha, rt, 1.0 / rt,
         )  # fmt: skip
-        for k in range(count):
-            i = brake_cell[k]
-            for w in range(lanes):
-                drawn[i, w] += taken[k, w]
-                tally[1, w] += short * leaked[k, w]
-                tally[2, w] += spent[k, w]
+        scatter(taken, brake_cell, drawn)
+        tally_brakes(leaked, spent, short, tally)
         error = max(error, missed)
         clock[0] = until_s if last else clock[0] + dt
         clock[2] = dt
