@@ -9,7 +9,7 @@ from math import pi
 import numpy as np
 import pytest
 
-from headstock.physics.distributor import VesselSetting
+from headstock.physics.distributor import DistributorSetting, VesselSetting
 from headstock.physics.fast import FastResult, advance_fast, still_air_fast
 from headstock.physics.fast_grid import fast_grid_of
 from headstock.physics.pipe_network import (
@@ -255,3 +255,59 @@ def _alike(one: FastResult, other: FastResult, t_s: np.ndarray, lane: int) -> No
         np.abs(np.interp(t_s, one.t_s, gauge(one, k)) - np.interp(t_s, other.t_s, gauge(other, k, lane))) * 1e3 for k in range(6)
     ])  # fmt: skip
     assert gaps.mean() < 1.0 and gaps.max() < 10.0, (lane, gaps.mean(), gaps.max(), np.unravel_index(gaps.argmax(), gaps.shape))
+
+
+def test_a_bulb_is_empty_again_after_the_release_and_the_next_application_runs_as_the_first() -> None:
+    stand = at_rest([train(GRADUATED, 8)])
+    again = [*MOVES[:2], replace(MOVES[0], t_s=120.0)]
+    run = stand.run([again], 150.0, (Probe("vessel", 2), Probe("brake cylinder", 7)))
+    before = int(np.searchsorted(run.t_s, 119.0))
+    assert gauge(run)[int(np.searchsorted(run.t_s, 20.0))] > 3.0 and abs(gauge(run)[before]) < 0.02
+    first = passes(run, 0.5, 1) - 1.0
+    late = run.t_s >= 120.0
+    second = float(np.interp(0.5, gauge(run, 1)[late], run.t_s[late])) - 120.0
+    assert second == pytest.approx(first, abs=0.05)
+
+
+def test_an_isolated_brake_is_cut_off_from_the_pipe() -> None:
+    network = train(DIRECT, 3)
+    stand = at_rest([network])
+    cut = [Change(0.0, k, DistributorSetting(isolated=True)) for k in range(3)]
+    run = stand.run(
+        [[*cut, Change(1.0, 0, lets_out(3e-6))]], 200.0, (Probe("vessel", 0), Probe("branch", 0), Probe("brake cylinder", 0))
+    )
+    assert gauge(run, 1)[-1] < 2.0 and gauge(run)[-1] == pytest.approx(5.0, abs=1e-6) and gauge(run, 2).max() == 0.0
+
+
+def test_a_backed_reservoir_takes_the_higher_pipe_and_gives_nothing_back() -> None:
+    network = train(TWO_PIPE, 2)
+    brake_m = network.gear.distributors[0].at_m
+    vessels = [replace(v, backed_at_m=brake_m, backed_choke_m2=4e-6) if n == 1 else v for n, v in enumerate(network.gear.vessels)]
+    network = replace(network, gear=replace(network.gear, vessels=tuple(vessels)))
+    stand = at_rest([network], 5.0, 0.0)
+    fed = Change(0.0, 1, feeds(95e-6))
+    run = stand.run([[fed, Change(200.0, 1, lets_out(400e-6))]], 260.0, (Probe("vessel", 1),))
+    full = gauge(run)[int(np.searchsorted(run.t_s, 199.0))]
+    assert gauge(run)[0] == 0.0 and full == pytest.approx(5.0, abs=0.05)
+    assert full - gauge(run)[-1] < 0.7, "what the cylinder took, and nothing into the empty pipe"
+
+
+@pytest.mark.outside(source="common practice, no source", clause="emergency valves", status="common practice")
+def test_emergency_vents_open_when_the_pipe_falls_fast_and_shut_again() -> None:
+    plain = train(GRADUATED, 12)
+    places = [one.at_m for one in plain.gear.distributors]
+    count = len(plain.gear.vessels)
+    chambers = tuple(Vessel(at, 0.4e-3, 0.35e-6, True, k) for k, at in enumerate(places))
+    brakes = tuple(
+        replace(one, rate_chamber=count + k, vent_m2=150e-6, vent_opens_pa=1.0e5, vent_shuts_pa=pa(0.8))
+        for k, one in enumerate(plain.gear.distributors)
+    )
+    vented = replace(plain, gear=replace(plain.gear, vessels=plain.gear.vessels + chambers, distributors=brakes))
+    probes = (Probe("branch", 11), Probe("brake cylinder", 11))
+    moves = [Change(1.0, 0, lets_out(400e-6)), Change(40.0, 0, feeds(95e-6))]
+    with_vents, without = at_rest([vented]).run([moves], 150.0, probes), at_rest([plain]).run([moves], 150.0, probes)
+    assert passes(with_vents, 2.0, rising=False) < 0.75 * passes(without, 2.0, rising=False)
+    assert gauge(with_vents)[-1] > 4.9, "the vents have shut: the pipe charges again"
+    service = at_rest([vented]).run([[Change(1.0, 0, lets_out(20e-6, 3.5))]], 60.0, probes)
+    assert gauge(service)[-1] > 3.4, "a service application opens none"
+    assert abs(with_vents.mass_balance[0]) < 1e-11
