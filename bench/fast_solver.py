@@ -1,105 +1,169 @@
-"""The fast solver's figures: one case against the fine solver, and blocks of varied scenarios side by side, one core.
+"""The fast solver's figures: one case against the fine solver, blocks of varied scenarios, threads, growth, memory, peak.
 
-Run it from the top of the tree: ``PYTHONPATH=src .venv-test/bin/python bench/fast_solver.py``. It prints figures and judges
-nothing; let nothing else run meanwhile.
+Run it from the top of the tree: ``PYTHONPATH=src:. python -m bench.fast_solver``. It prints figures and judges nothing; let
+nothing else run meanwhile. The case is `speed-case`: twelve vehicles, twelve minutes; lane 0 is the case itself, the others have
+varied leaks, valve areas and one part-open cock.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from math import inf
+from pathlib import Path
 from time import perf_counter
 
+import numba
 import numpy as np
 
-from headstock.physics.fast import advance_fast, still_air_fast
-from headstock.physics.fast_grid import fast_grid_of
-from headstock.physics.fine import advance, still_air
-from headstock.physics.fine_grid import grid_of
-from headstock.physics.pipe_network import (
-    ATMOSPHERE_PA,
-    SHUT,
-    Brake,
-    Change,
-    Gate,
-    GateSetting,
-    Piece,
-    PipeNetwork,
-    ValveSetting,
-    open_to_atmosphere,
-)
+from headstock.physics.arrays import Floats
+from headstock.physics.fast import FastState, advance_fast, still_air_fast
+from headstock.physics.fast_grid import FastGrid, fast_grid_of
+from headstock.physics.fine import advance
+from headstock.physics.pipe_network import SHUT, Change, GateSetting, PipeNetwork, ValveSetting
+from headstock.usecases.air_case_checks import load_air_cases
+from headstock.usecases.air_case_network import FastCaseRun, air_run_of, fast_run_of
 
-VEHICLES, PITCH_M, BORE_M = 12, 21.2, 0.0254
-END_S = 720.0
-AREA_M2 = np.pi / 4 * BORE_M**2
+CASE = load_air_cases(Path(__file__).parents[1] / "tests/accuracy/air_examples/speed-case.json").cases[0]
+DIVISIONS, ROOTS = 5, 1
+"""Of one cell and step, at the least (counted by hand)."""
+Block = tuple[FastGrid, FastState, list[Sequence[Change]]]
 
 
-def pa(bar: float) -> float:
-    """Absolute pressure of a gauge pressure."""
-    return bar * 1e5 + ATMOSPHERE_PA
-
-
-def network(leak_mm2: float | np.ndarray = 0.05) -> PipeNetwork:
-    """Twelve vehicles with single-pipe brakes."""
-    leaks = np.broadcast_to(leak_mm2, (VEHICLES,))
-    pieces: list[Piece] = []
-    for number in range(VEHICLES):
-        pieces += [Piece(1.2, BORE_M, 5e-5, 1.0)] * (number > 0) + [Piece(20.0, BORE_M, 5e-5, 2.0)]
-    gates = tuple(Gate(k * PITCH_M - 0.6, 0.7 * AREA_M2) for k in range(1, VEHICLES))
-    brakes = tuple(
-        Brake(k * PITCH_M + 10.0, 2e-3, 1e-6, 75e-3, 7e-6, True, 10e-3, 2.53333, 3.8e5, 4 / 3, 7.55, float(leaks[k]) / 1e6)
-        for k in range(VEHICLES)
-    )
-    return PipeNetwork(tuple(pieces), gates, (0.0, VEHICLES * PITCH_M - 1.2), brakes)
-
-
-def timeline(scale: float = 1.0) -> tuple[Change, ...]:
-    """Charge, lap, full application, recharge, tail vent, emergency; valve areas times a factor."""
-    release = ValveSetting(pa(8.5), scale * 200e-6, pa(5.0))
-    running = ValveSetting(pa(5.0), scale * 100e-6)
-    full = ValveSetting(exhaust_area_m2=scale * 45e-6, exhaust_to_pa=pa(3.5))
-    moves = [(0, release), (240, running), (300, SHUT), (360, full), (420, SHUT), (480, running)]
-    moves += [(660, ValveSetting(exhaust_area_m2=scale * 400e-6))]
-    tail = [Change(600.0, 1, open_to_atmosphere(0.7 * AREA_M2)), Change(630.0, 1, SHUT)]
-    return tuple(sorted([*(Change(float(t), 0, to) for t, to in moves), *tail], key=lambda change: change.t_s))
-
-
-def best_of(work: object, times: int = 3) -> float:
+def best_of(work: Callable[[], object], times: int = 5) -> float:
     """The least seconds of some tries."""
-    least = float("inf")
+    least = inf
     for _ in range(times):
         began = perf_counter()
-        work()  # type: ignore[operator]
+        work()
         least = min(least, perf_counter() - began)
     return least
 
 
+def wider(change: Change, factor: float, later_s: float) -> Change:
+    """A change with its areas times a factor, some time later."""
+    if not isinstance(change.to, ValveSetting):
+        return change
+    to = replace(change.to, feed_area_m2=factor * change.to.feed_area_m2, exhaust_area_m2=factor * change.to.exhaust_area_m2)
+    return replace(change, to=to, t_s=change.t_s + later_s if change.t_s > 0.0 else 0.0)
+
+
+def block_of(run: FastCaseRun, lanes: int, seed: int, mixed: bool = False) -> Block:
+    """Varied lanes; with ``mixed`` each has its own times as well."""
+    dice = np.random.default_rng(seed)
+    base = run.grid.networks[0]
+    networks: list[PipeNetwork] = []
+    gates, lines = [], []
+    for lane in range(lanes):
+        leaks = dice.uniform(0.0, 0.2e-6, len(base.brakes))
+        brakes = tuple(replace(brake, leak_area_m2=float(leak)) for brake, leak in zip(base.brakes, leaks, strict=True))
+        networks.append(base if lane == 0 else replace(base, brakes=brakes))
+        settings = [GateSetting()] * len(base.gates)
+        if lane:
+            settings[dice.integers(len(settings))] = GateSetting(float(dice.uniform(0.1, 1.0)))
+        gates.append(tuple(settings))
+        factor, later_s = (dice.uniform(0.7, 1.4), dice.uniform(0.0, 20.0) if mixed else 0.0) if lane else (1.0, 0.0)
+        lines.append([wider(change, factor, later_s) for change in run.timeline])
+    grid = fast_grid_of(networks)
+    pipe, _, chamber, reservoir, _ = run.start.now
+    still = still_air_fast(grid, pipe, chamber, reservoir, run.start.cylinder, tuple(gates), ((SHUT, SHUT),) * lanes)
+    return grid, still, lines
+
+
+def answer(block: Block) -> int:
+    """Steps of a block from rest to the end."""
+    return advance_fast(*block, CASE.end_s).steps
+
+
+def say_blocks(run: FastCaseRun, fine_s: float) -> None:
+    """Blocks of one schedule and of mixed ones."""
+    for lanes, mixed in ((1, False), (16, False), (32, False), (64, False), (32, True), (64, True)):
+        block = block_of(run, lanes, 1, mixed)
+        steps = answer(block)
+        seconds = best_of(lambda block=block: answer(block))  # type: ignore[misc]
+        a_cell_ns = seconds / steps / lanes / block[0].cells * 1e9
+        print(
+            f"fast, {lanes:2d} lanes{', mixed times' if mixed else '':13s} {steps:5d} steps {seconds * 1e3:8.2f} ms, "
+            f"{lanes / seconds:6.0f} runs/s, {a_cell_ns:5.1f} ns a cell and step, {fine_s * lanes / seconds:7.0f} times fine"
+        )
+
+
+def say_threads(run: FastCaseRun) -> None:
+    """Eight blocks on one thread and on two."""
+    blocks = [block_of(run, 32, seed) for seed in range(8)]
+    one_s = best_of(lambda: [answer(block) for block in blocks], 3)
+    with ThreadPoolExecutor(2) as pool:
+        two_s = best_of(lambda: list(pool.map(answer, blocks)), 3)
+    print(f"two threads over blocks of 32 lanes: {one_s / two_s:.2f} times one thread")
+
+
+def say_growth() -> None:
+    """Trains of 4 to 80 vehicles, nanoseconds a step, and the exponent of the line through them."""
+    counts, times = (4, 8, 20, 40, 80), []
+    for count in counts:
+        run = fast_run_of(CASE.model_copy(update={"vehicles": count, "cocks": {}, "ask": CASE.ask[:1]}))
+        block = (run.grid, run.start, [run.timeline])
+        times.append(best_of(lambda block=block: answer(block)) / answer(block))  # type: ignore[misc]
+    exponent = np.polyfit(np.log(counts), np.log(times), 1)[0]
+    print("growth: " + ", ".join(f"{n} vehicles {t * 1e6:.2f} us a step" for n, t in zip(counts, times, strict=True))
+          + f"; exponent {exponent:.2f}")  # fmt: skip
+
+
+def say_memory(run: FastCaseRun, lanes: int = 32) -> None:
+    """What a block keeps, a lane: its state, the grid's arrays, the room to work in."""
+    grid, still, _ = block_of(run, lanes, 1)
+    state = sum(part.nbytes for part in (*still.now, *still.before, still.cylinder, still.drawn))
+    arrays = sum(part.nbytes for part in vars_of(grid))
+    room = (9 * grid.cells + 5 * (grid.cells + 1) + 14 * len(CASE.ask) + 3 * grid.cells) * 8 * lanes
+    sizes = ", ".join(
+        f"{name} {size / lanes / 1e3:.1f} kB" for name, size in (("state", state), ("grid", arrays), ("work", room))
+    )
+    print(f"memory a scenario: {sizes}")
+
+
+def vars_of(grid: FastGrid) -> list[Floats]:
+    """The arrays of a grid."""
+    return [value for name in grid.__slots__ if isinstance(value := getattr(grid, name), np.ndarray)]
+
+
+@numba.njit(error_model="numpy", fastmath={"contract", "arcp", "nsz"})
+def _divide(a: Floats, b: Floats, times: int) -> None:
+    for _ in range(times):
+        for j in range(a.size):
+            a[j] = b[j] / a[j]
+
+
+@numba.njit(error_model="numpy", fastmath={"contract", "arcp", "nsz"})
+def _root(a: Floats, times: int) -> None:
+    for _ in range(times):
+        for j in range(a.size):
+            a[j] = np.sqrt(a[j])
+
+
+def say_peak(a_cell_ns: float) -> None:
+    """The machine's divisions and roots, and the part of that bound that a cell and step reaches."""
+    a, b = np.full(1024, 1.3), np.full(1024, 1.7)
+    _divide(a, b, 1)
+    _root(a, 1)
+    divide_ns, root_ns = (best_of(work) / 2000 / 1024 * 1e9 for work in (lambda: _divide(a, b, 2000), lambda: _root(a, 2000)))
+    bound_ns = DIVISIONS * divide_ns + ROOTS * root_ns
+    print(f"a division {divide_ns:.2f} ns, a root {root_ns:.2f} ns: bound {bound_ns:.2f} ns a cell and step, "
+          f"reached {100 * bound_ns / a_cell_ns:.0f} %")  # fmt: skip
+
+
 def main() -> None:
     """Print the figures."""
-    plain = network()
-    grid = grid_of(plain)
-    start = still_air(grid, pa(0.0), pa(0.0), pa(0.0), 0.0)
-    advance(grid, start, timeline()[:1], 0.01, "isothermal")
-    fine_s = best_of(lambda: advance(grid, start, timeline(), END_S, "isothermal", (), 0.1), 1)
-    print(f"fine, cells of 0.5 m          {fine_s:9.3f} s")
-    dice = np.random.default_rng(1)
-    for lanes in (1, 16, 32, 64):
-        nets = [network(0.05 if k == 0 else dice.uniform(0.0, 0.2, VEHICLES)) for k in range(lanes)]
-        lines = [timeline(1.0 if k == 0 else dice.uniform(0.7, 1.4)) for k in range(lanes)]
-        gates = []
-        for k in range(lanes):
-            settings = [GateSetting()] * (VEHICLES - 1)
-            if k:
-                settings[dice.integers(VEHICLES - 1)] = GateSetting(dice.uniform(0.1, 1.0))
-            gates.append(tuple(settings))
-        block = fast_grid_of([replace(net) for net in nets])
-        still = still_air_fast(block, pa(0.0), pa(0.0), pa(0.0), 0.0, tuple(gates), ((SHUT, SHUT),) * lanes)
-        steps = advance_fast(block, still, lines, END_S).steps
-        fast_s = best_of(lambda block=block, still=still, lines=lines: advance_fast(block, still, lines, END_S))
-        a_cell_ns = fast_s / steps / lanes / block.cells * 1e9
-        print(
-            f"fast, {lanes:2d} lanes, {steps:5d} steps   {fast_s * 1e3:9.2f} ms, {lanes / fast_s:6.0f} runs/s, "
-            f"{a_cell_ns:5.1f} ns a cell and step, {fine_s * lanes / fast_s:7.0f} times fine"
-        )
+    run, slow = fast_run_of(CASE), air_run_of(CASE)
+    advance(slow.grid, slow.start, (), 0.01, "isothermal")
+    fine_s = best_of(lambda: advance(slow.grid, slow.start, slow.timeline, CASE.end_s, "isothermal", (), 0.1), 1)
+    print(f"fine, cells of 0.5 m {fine_s:9.3f} s")
+    say_blocks(run, fine_s)
+    block = block_of(run, 32, 1)
+    say_peak(best_of(lambda: answer(block)) / answer(block) / 32 / block[0].cells * 1e9)
+    say_threads(run)
+    say_growth()
+    say_memory(run)
 
 
 if __name__ == "__main__":

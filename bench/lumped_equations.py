@@ -97,8 +97,8 @@ def right_hand_side(
         drawn[i] = 0.0
     for f in range(n - 1):
         q[f + 1] = y[flow[f]]
-    q[0], _ = _end_flow(front, 0, y[pressure[0]], half[0], q[1], area[0], rt, over_root)
-    into, _ = _end_flow(rear, 0, y[pressure[n - 1]], half[1], -q[n - 1], area[n], rt, over_root)
+    q[0], _ = _end_flow(front, 3, 0, y[pressure[0]], half[0], q[1], area[0], rt, over_root, 1e-6)
+    into, _ = _end_flow(rear, 3, 0, y[pressure[n - 1]], half[1], -q[n - 1], area[n], rt, over_root, 1e-6)
     q[n] = -into
     for k in range(brake.size):
         p, s = y[pressure[brake_cell[k]]], brake[k]

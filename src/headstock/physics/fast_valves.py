@@ -101,12 +101,15 @@ def _rise(flow: float, face: float, area: float, rt: float) -> float:
 
 @kernel
 def _newton(
-    valve: Floats, w: int, cell_pa: float, half: float, area: float, rt: float, over_root: float, flow: float
+    valve: Floats, live: int, w: int, cell_pa: float, half: float, area: float, rt: float, over_root: float, flow: float
 ) -> tuple[float, float]:
     """How far Newton moves an end's inflow that runs through half a cell of friction, and its slope over the cell's pressure."""
     face = _face(cell_pa, half, flow)
-    into, lean = _fed(valve[0, w], valve[1, w], valve[2, w], valve[5, w], face, over_root)
-    out, less = _let_out(valve[3, w], valve[4, w], valve[5, w], face, _rise(flow, face, area, rt), over_root)
+    into, lean, out, less = 0.0, 0.0, 0.0, 0.0
+    if live != LETS_OUT:
+        into, lean = _fed(valve[0, w], valve[1, w], valve[2, w], valve[5, w], face, over_root)
+    if live != FEEDS:
+        out, less = _let_out(valve[3, w], valve[4, w], valve[5, w], face, _rise(flow, face, area, rt), over_root)
     steep = lean - less
     one = 1.0 / (1.0 - steep * half * abs(flow) / face)
     return (into - out - flow) * one, steep * cell_pa / face * one
@@ -135,14 +138,15 @@ def _newton_round(
             lean[w], moved[w], flow[w] = -steep * cell_pa[w] / face * one, change, flow[w] + change
     else:
         for w in range(flow.size):
-            change, slope = _newton(valve, w, cell_pa[w], half[w], area[w], rt, over_root, flow[w])
+            change, slope = _newton(valve, live, w, cell_pa[w], half[w], area[w], rt, over_root, flow[w])
             lean[w], moved[w], flow[w] = slope, change, flow[w] + change
 
 
 @kernel
 def _end_flow(
-    valve: Floats, w: int, cell_pa: float, half: float, start: float, area: float, rt: float, over_root: float
-) -> tuple[float, float]:
+    valve: Floats, live: int, w: int, cell_pa: float, half: float, start: float, area: float, rt: float, over_root: float,
+    enough: float,
+) -> tuple[float, float]:  # fmt: skip
     """Inflow at an end through half a cell of friction [kg/s], and its slope over the cell's pressure.
 
     Nothing at all and a choked valve enclose the flow that valve and half cell agree on; Newton inside, halving where it leaves.
@@ -156,8 +160,8 @@ def _end_flow(
     flow = min(max(start, low), high)
     lean = 0.0
     for _ in range(NEWTON_ROUNDS):
-        change, lean = _newton(valve, w, cell_pa, half, area, rt, over_root, flow)
-        if abs(change) < CLOSE_KG_S:
+        change, lean = _newton(valve, live, w, cell_pa, half, area, rt, over_root, flow)
+        if abs(change) < enough:
             flow += change
             break
         if change > 0.0:
@@ -219,8 +223,19 @@ def _end_lines(
     for w in range(at.size):
         into, lean = flow[w], slope[w]
         if not abs(moved[w]) < NEAR_KG_S:
-            into, lean = _end_flow(valve, w, at[w], half[w], into, area[w], rt, over_root)
+            into, lean = _end_flow(valve, live, w, at[w], half[w], into, area[w], rt, over_root, CLOSE_KG_S)
         slope[w], flow[w] = lean, into - lean * at[w]
+
+
+@kernel
+def _inner_lines(valves: Floats, live: Ints, at: Floats, over_root: float, slope: Floats, flow: Floats) -> None:
+    """Valves on branches as straight lines."""
+    for v in range(valves.shape[0]):
+        if live[v + 2] == 0:
+            continue
+        for w in range(at.shape[1]):
+            into, lean = _branch_valve(valves[v], w, at[v + 2, w], over_root)
+            slope[v + 2, w], flow[v + 2, w] = lean, into - lean * at[v + 2, w]
 
 
 @kernel
@@ -233,6 +248,16 @@ def port_lines(
     for w in range(at.shape[1]):
         flow[0, w] = flows[0, w] if turn == 0 else flow[0, w] + slope[0, w] * at[0, w]
         flow[1, w] = -flows[n, w] if turn == 0 else flow[1, w] + slope[1, w] * at[1, w]
+    if at.shape[1] == 1:
+        for end in range(2):
+            valve, face = (front, 0) if end == 0 else (rear, n)
+            into, lean = 0.0, 0.0
+            if live[end] > 0:
+                into, lean = _end_flow(valve, live[end], 0, at[end, 0], half[end, 0], flow[end, 0], area[face, 0], rt, over_root,
+                                       NEAR_KG_S)  # fmt: skip
+            slope[end, 0], flow[end, 0] = lean, into - lean * at[end, 0]
+        _inner_lines(valves, live, at, over_root, slope, flow)
+        return
     if live[0] > 0:
         _end_lines(front, live[0], at[0], half[0], area[0], rt, over_root, slope[0], flow[0], moved)
     if live[1] > 0:
@@ -241,12 +266,7 @@ def port_lines(
         if live[end] == 0:
             for w in range(at.shape[1]):
                 slope[end, w], flow[end, w] = 0.0, 0.0
-    for v in range(valves.shape[0]):
-        if live[v + 2] == 0:
-            continue
-        for w in range(at.shape[1]):
-            into, lean = _branch_valve(valves[v], w, at[v + 2, w], over_root)
-            slope[v + 2, w], flow[v + 2, w] = lean, into - lean * at[v + 2, w]
+    _inner_lines(valves, live, at, over_root, slope, flow)
 
 
 @kernel
@@ -289,6 +309,11 @@ def ports_missed(
         i = 0 if end == 0 else n - 1
         face = 0 if end == 0 else n
         valve = front if end == 0 else rear
+        if lanes == 1:
+            told = flow[end, 0] + slope[end, 0] * new[i, 0]
+            change, _ = _newton(valve, live[end], 0, new[i, 0], half[end, 0], area[face, 0], rt, over_root, told)
+            worst = max(worst, abs(change) / (cap[i, 0] / short + abs(slope[end, 0])))
+            continue
         for w in range(lanes):
             said[0, w] = flow[end, w] + slope[end, w] * new[i, w]
         _newton_round(valve, live[end], new[i], half[end], area[face], rt, over_root, said[0], said[1], moved)
