@@ -65,7 +65,11 @@ def run_bare(network: PipeNetwork, changes: Sequence[Change], until_s: float, pr
     return advance_fast(fast_grid_of([network]), state, [changes], until_s, probes)
 
 
-@pytest.mark.outside(source="finite volumes on two grids, constant friction factor", clause="bottled head", status="computed")
+@pytest.mark.outside(
+    source="independent integration",
+    clause="finite volumes on two grids, constant friction factor, bottled head",
+    status="computed",
+)
 @pytest.mark.parametrize(("length_m", "rebound_bar"), [(160.0, 0.254), (600.0, 0.862)])
 def test_a_cock_shut_while_the_head_still_lets_out_brings_the_head_up_again(length_m: float, rebound_bar: float) -> None:
     network = bare(length_m, 0.032, 2e-5, gates=(Gate(0.5, 1.0),))

@@ -33,8 +33,8 @@ PSI = 0.06894757293
 EMPTY, CYLINDER = lets_out(400e-6), (Probe("brake cylinder", 0),)
 times = pytest.mark.outside(source="UIC 540, EN 15355", clause="cylinder times of one vehicle, P and G", status="from memory")
 window = pytest.mark.outside(source="UIC 540, EN 15355", clause="sensitivity and insensitivity", status="from memory")
-slope = pytest.mark.outside(source="ERA/ERTMS SUBSET-026", clause="A.3.10.3, A.3.10.4", status="read")
-aar = pytest.mark.outside(source="AAR brake manuals", clause="full service by equalisation", status="from memory")
+slope = pytest.mark.outside(source="SUBSET-026", clause="A.3.10.3, A.3.10.4", status="read")
+aar = pytest.mark.outside(source="AAR-manuals", clause="full service by equalisation", status="from memory")
 
 
 @times
@@ -108,7 +108,7 @@ def test_direct_release_equalises_as_the_table_says(psi: int, fall: int, cylinde
     assert (both - pa(0.0)) / BAR / PSI == pytest.approx(1.2 * full, abs=0.5), "emergency, both reservoirs"
 
 
-@pytest.mark.outside(source="White 1946, Australian tests of long trains", clause="40 psi in the last car", status="second-hand")
+@pytest.mark.outside(source="White 1946", clause="Australian tests of long trains, 40 psi in the last car", status="second-hand")
 def test_last_cars_of_three_lengths_apply_in_the_measured_proportion() -> None:
     # 35, 50 and 70 cars: 6.5, 10.5 and 20 s. One declared train; the ratios are held, not the seconds.
     kind = replace(DIRECT, length_m=13.0, bore_m=0.032, reservoir=(41.0, 6.5), cylinder_l=16.4, bulb=(0.6, 12.0, 6.0))
