@@ -90,7 +90,7 @@ class JoinResult:
 
 def no_way(name: WayName, reasons: list[str]) -> Way:
     """A way that is none, with every reason."""
-    return Way(name, "no", "none", False, reasons=tuple(reasons))
+    return Way(name, "no", "none", False, reasons=tuple(dict.fromkeys(reasons)))
 
 
 def loose_gear(ends: tuple[TypeEnd, TypeEnd], kind: str) -> Iterator[tuple[TypeEnd, LooseGear]]:

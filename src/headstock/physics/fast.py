@@ -272,7 +272,7 @@ def settings_of(grid: FastGrid, stands: Stands) -> Settings:
         return np.array([valve_row(SHUT if number is None else lane[number]) for lane in stands.valves]).T.copy()
 
     inner = np.array([rows(number) for number in grid.inner_valves]).reshape(-1, 6, grid.lanes)
-    beside = np.array([face + side for face in grid.gate_face for side in (-1, 0)], dtype=np.int64)
+    beside = np.repeat(grid.gate_face, 2) + np.tile(np.array([-1, 0]), count)
     used = vents.any(axis=1)
     gear = gear_set(stands.vessels, stands.distributors)
     return Settings(area, beside[used], vents[used], rows(grid.end_valves[0]), rows(grid.end_valves[1]), inner, gear)

@@ -89,3 +89,9 @@ def test_of_two_declarations_the_lower_one_counts() -> None:
 def test_an_electrical_head_is_locked_back_only_where_no_electric_level_is_declared() -> None:
     told = [str(can_be_joined(end_of("gale/1"), end_of(text), RULES).best) for text in ("gale/2", "holm/1")]
     assert ["locked back" in words for words in told] == [False, True]
+
+
+def test_two_ends_alike_give_each_reason_once() -> None:
+    holm = TypeEnd("holm/2", FLEET.find("holm"), "2")
+    for way in can_be_joined(holm, holm, RULES).ways:
+        assert len(way.reasons) == len(set(way.reasons)) > 0
