@@ -14,7 +14,7 @@ from headstock.physics.fast import FastResult, GearStart, advance_fast, still_ai
 from headstock.physics.fast_grid import fast_grid_of
 from headstock.physics.pipe_network import SHUT, Change, Gate, GateSetting, Piece, PipeNetwork, Probe
 from headstock.physics.volumes import equalised_pa, least_charging_time_s
-from tests.accuracy.gear_bench import TWO_PIPE, at_rest, gauge, pa, passes, train
+from tests.accuracy.gear_bench import TWO_PIPE, at_rest, feeds, gauge, pa, passes, train
 
 boyle = pytest.mark.outside(source="closed form", clause="two volumes joined, isothermal", status="computed")
 PSI_BAR = 0.0689476
@@ -86,3 +86,36 @@ def test_a_governor_that_is_set_as_the_rule_says_keeps_within_its_band() -> None
     assert level.max() == pytest.approx(10.0, abs=5 * PSI_BAR) and level[run.t_s > 200.0].min() == pytest.approx(8.5, abs=0.1)
     turns = np.flatnonzero(np.diff(np.sign(np.diff(level[run.t_s > 100.0]))))
     assert 4 <= turns.size <= 40, "it neither stays on nor chatters"
+
+
+@boyle
+def test_a_wide_cab_valve_shares_what_little_air_there_is_and_never_draws_its_source_below_the_pipe() -> None:
+    # No reservoir, no compressor: the main pipe's own air, through a valve that could pass far more in one step.
+    network = replace_gear(train(replace(TWO_PIPE, leak_mm2=0.0), 3))
+    source = Probe("branch", 3)
+    run = at_rest([network], 0.0, 8.5).run([[Change(1.0, 0, feeds(700e-6, 7.0))]], 60.0, (Probe("valve", 0), source))
+    pipe_m3 = sum(piece.length_m * piece.area_m2 for piece in network.pieces) / 2
+    shared = (equalised_pa(pa(8.5), pipe_m3, pa(0.0), pipe_m3) - pa(0.0)) / 1e5
+    assert [gauge(run, k)[-1] for k in (0, 1)] == pytest.approx([shared, shared], abs=0.02)
+    filling = run.t_s < passes(run, 0.9 * shared, 0)
+    assert np.all(gauge(run, 1)[filling] > gauge(run, 0)[filling] - 0.01) and run.steps < 600
+    assert abs(run.mass_balance[0]) < 1e-11
+
+
+def replace_gear(network: PipeNetwork) -> PipeNetwork:
+    """The two pipes with their feed, and nothing that hangs on them."""
+    return replace(network, gear=replace(network.gear, vessels=(), distributors=()))
+
+
+@boyle
+def test_a_backed_reservoir_takes_from_the_pipe_that_feeds_it_and_from_no_other() -> None:
+    network = train(replace(TWO_PIPE, leak_mm2=0.0, bulb=None), 1)
+    gear = network.gear
+    brake_m = gear.distributors[0].at_m
+    backed = tuple(replace(v, backed_at_m=brake_m, backed_choke_m2=4e-6) if n == 1 else v for n, v in enumerate(gear.vessels))
+    stand = at_rest([replace(network, gear=replace(gear, vessels=backed))], 5.0, 0.0)
+    run = stand.run([[Change(0.0, 0, SHUT)]], 120.0, (Probe("branch", 0), Probe("branch", 1), Probe("vessel", 1)))
+    pipe_m3 = network.pieces[0].length_m * network.pieces[0].area_m2
+    assert gauge(run, 0)[-1] < 4.0 and np.ptp(gauge(run, 1)) < 1e-6, "the brake pipe gives, the main pipe is left alone"
+    assert gauge(run, 0)[-1] == pytest.approx(gauge(run, 2)[-1], abs=0.05) and pipe_m3 < backed[1].volume_m3
+    assert abs(run.mass_balance[0]) < 1e-11
