@@ -60,3 +60,11 @@ def test_the_first_movement_outruns_the_solver_s_own_sound_by_a_tenth_at_most_an
         run = advance_fast(stand.grid, stand.state, moves, 6.0, probes, tolerance_pa, first_s)
         ahead.append((vehicles - 1) * 21.2 / (passes(run, 0.02, 1) - passes(run, 0.02, 0)) / SOUND_M_S)
     assert 1.0 < ahead[1] < 1.06 and ahead[1] < ahead[0] < 1.1
+
+
+@pytest.mark.outside(source="UIC 541-03", clause="first step of the cylinder", status="from memory")
+@pytest.mark.parametrize("fall_bar", [0.1, 0.15])
+def test_the_least_application_is_a_first_step_of_0_4_to_0_5_bar(fall_bar: float) -> None:
+    stand = at_rest([train(replace(GRADUATED, leak_mm2=0.0, bulb=None), 1)])
+    run = stand.run([[Change(1.0, 0, lets_out(20e-6, 5.0 - fall_bar))]], 60.0, (Probe("brake cylinder", 0),))
+    assert 0.4 <= gauge(run)[-1] <= 0.5
