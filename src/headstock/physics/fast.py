@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
-from headstock.physics.distributor import APPLIED, RELEASED, DistributorSetting, VesselSetting
+from headstock.physics.distributor import DistributorSetting, VesselSetting
 from headstock.physics.fast_cells import sample, sample_gear
-from headstock.physics.fast_gear import GearSet, GearState, gear_set, gear_work
+from headstock.physics.fast_gear import GearSet, GearState, gear_set, gear_work, modes_at_rest
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_march import BROKEN, ENDED, march_fast
 from headstock.physics.fine_grid import ALMOST_SHUT, PerItem, valve_row
@@ -140,11 +141,7 @@ def _gear_at_first(grid: FastGrid, pipe: Floats, start: GearStart) -> GearState:
     vessels, brakes = grid.gear.vessels.shape[1:], grid.gear.brakes.shape[1:]
     level = _spread(start.vessel_pa, *vessels)
     auto, electric = _spread(start.cylinder_pa, *brakes), _spread(start.electric_pa, *brakes)
-    mode = np.full(brakes, float(RELEASED))
-    for k, one in enumerate(grid.networks[0].gear.distributors):
-        reference = one.reservoir if one.release == "direct" or one.chamber is None else one.chamber
-        low = level[reference] - pipe[grid.gear.place[k]] > grid.gear.brakes[1, k]
-        mode[k] = np.where(low, float(APPLIED), float(RELEASED))
+    mode = modes_at_rest(grid.gear, level, pipe)
     return GearState(level, level.copy(), mode, auto, electric, auto.copy(), np.zeros(vessels), np.zeros(vessels))
 
 
@@ -176,17 +173,25 @@ def advance_fast(
     which = _probe_rows(grid, probes)
     times, rows = [np.array([clock[0]])], [_first_row(grid, which, now, cylinder, gear)]
     for stop in sorted({change.t_s for line in lines for change in line if change.t_s > clock[0]} | {until_s}):
-        if stands.brought_to(lines, clock[0]):
-            clock[1], clock[2] = first_step_s, 0.0
+        _bring(grid, stands, lines, clock, gear, now[0], first_step_s)
         settings = settings_of(grid, stands)
         _stretch(grid, settings, now, before, cylinder, drawn, gear, clock, stop, tolerance_pa, first_step_s, which, times, rows)
-    if stands.brought_to(lines, clock[0]):
-        clock[1], clock[2] = first_step_s, 0.0
+    _bring(grid, stands, lines, clock, gear, now[0], first_step_s)
     end = FastState(clock, tuple(now), tuple(before), cylinder, drawn, _kept(stands.gates), _kept(stands.valves),
                     _kept(stands.vessels), _kept(stands.distributors), gear, state.first_mass_kg)  # fmt: skip
     fed, out, spent = now[4]
     gap_kg = mass_kg_fast(grid, end) + out + spent - fed - state.first_mass_kg
     return FastResult(end, np.concatenate(times), np.concatenate(rows), gap_kg / np.maximum(state.first_mass_kg, fed))
+
+
+def _bring(
+    grid: FastGrid, stands: Stands, lines: list[list[Change]], clock: Floats, gear: GearState, pipe: Floats, first_step_s: float
+) -> None:  # fmt: skip
+    """All that is due by now is set. A distributor cut in again takes the mode that its reference and the pipe ask for."""
+    off = stands.cut_off()
+    if stands.brought_to(lines, clock[0]):
+        clock[1], clock[2] = first_step_s, 0.0
+        gear.mode[...] = np.where(off & ~stands.cut_off(), modes_at_rest(grid.gear, gear.level, pipe), gear.mode)
 
 
 def _stretch(
@@ -235,6 +240,10 @@ class Stands:
     def of(cls, state: FastState) -> Stands:
         """As in a state."""
         return cls(_lists(state.gates), _lists(state.valves), _lists(state.vessels), _lists(state.distributors))
+
+    def cut_off(self) -> NDArray[np.bool_]:
+        """Which distributors are cut off (nd, lanes)."""
+        return np.array([[one.isolated for one in lane] for lane in self.distributors], dtype=bool).T
 
     def brought_to(self, lines: list[list[Change]], now_s: float) -> bool:
         """Everything due by now is set; whether anything was really changed."""

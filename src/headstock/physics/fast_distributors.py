@@ -121,15 +121,23 @@ def _automatic_target(gear: GearArrays, state: GearState, k: int, w: int, pipe: 
 
 
 @kernel
-def _electric_after(gear: GearArrays, settings: GearSet, k: int, w: int, had: float, limit: float, dt: float) -> float:
-    """The electro-pneumatic circuit after a step: it fills with the application wire and empties without the holding wire."""
+def _electric_after(
+    gear: GearArrays, settings: GearSet, k: int, w: int, had: float, limit: float, dt: float
+) -> tuple[float, float]:  # fmt: skip
+    """The electro-pneumatic circuit after a step: it fills with the application wire and empties without the holding wire.
+
+    Also what blew off meanwhile and was made up [Pa]: with the one wire and without the other it does both at a time.
+    """
     most = min(gear.brakes[13, k, w], limit)
-    fill = gear.brakes[14, k, w] if settings.brakes[1, k, w] > 0.0 else 0.0
-    empty = 0.0 if settings.brakes[2, k, w] > 0.0 else gear.brakes[15, k, w]
+    off = settings.brakes[0, k, w] > 0.0  # isolated: it heeds no wire and empties
+    fill = gear.brakes[14, k, w] if settings.brakes[1, k, w] > 0.0 and not off else 0.0
+    empty = 0.0 if settings.brakes[2, k, w] > 0.0 and not off else gear.brakes[15, k, w]
     if fill + empty <= 0.0:
-        return min(had, max(limit, 0.0))
+        return min(had, max(limit, 0.0)), 0.0
     to = fill * most / (fill + empty)
-    return float(max(0.0, to + (had - to) * exp(-(fill + empty) * dt)))
+    gone = 1.0 - exp(-(fill + empty) * dt)
+    through = empty * (to * dt + (had - to) * gone / (fill + empty)) if fill > 0.0 else 0.0
+    return max(0.0, had + (to - had) * gone), max(0.0, through)
 
 
 @kernel
@@ -158,7 +166,8 @@ def take_cylinders(
     over_alpha: float,
     over_root: float,
 ) -> None:
-    """Both circuits of every cylinder after a step, exactly for targets that run straight; what they take from the reservoir."""
+    """Both circuits of every cylinder after a step, exactly for targets that run straight; what they take from the reservoir,
+    what leaks away or blows off meanwhile included."""
     for k in range(gear.place.size):
         i, s = gear.place[k], gear.store[k]
         for w in range(p.shape[1]):
@@ -169,13 +178,13 @@ def take_cylinders(
             target = 0.0 if settings.brakes[0, k, w] > 0.0 else _automatic_target(gear, state, k, w, p[i, w], store, limit)
             start = state.aim[k, w] if gear.brakes[0, k, w] == 0.0 and state.aim[k, w] > 0.0 else target
             auto = min(max(_followed(gear, k, w, auto, start, target, dt), 0.0), max(limit, 0.0))
-            electric = _electric_after(gear, settings, k, w, electric, limit, dt)
+            electric, through = _electric_after(gear, settings, k, w, electric, limit, dt)
+            taken = max(0.0, max(auto, electric) - had) + (through if electric >= auto else 0.0)
             leak = settings.brakes[3, k, w] * CHOKED_COEFFICIENT * over_root / size
             if leak > 0.0:
                 gone = exp(-leak * dt)
                 auto = max(0.0, (auto + ATMOSPHERE_PA) * gone - ATMOSPHERE_PA)
                 electric = max(0.0, (electric + ATMOSPHERE_PA) * gone - ATMOSPHERE_PA)
             state.auto[k, w], state.electric[k, w], state.aim[k, w] = auto, electric, target
-            rise = max(0.0, max(auto, electric) - had) * over_alpha
-            state.level[s, w] -= rise * size / gear.vessels[0, s, w]
-            tally[2, w] += rise * size
+            state.level[s, w] -= taken * over_alpha * size / gear.vessels[0, s, w]
+            tally[2, w] += taken * over_alpha * size

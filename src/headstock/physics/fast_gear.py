@@ -110,6 +110,13 @@ def gear_work(gear: GearArrays) -> GearWork:
     return GearWork(*(np.zeros(gear.vessels.shape[1:]) for _ in GearWork._fields))
 
 
+def modes_at_rest(gear: GearArrays, level: Floats, pipe: Floats) -> Floats:
+    """The modes (nd, lanes) that references and pipe ask for, whatever came before; pressures of vessels and cells [Pa]."""
+    own = (gear.brakes[0].max(axis=1, initial=0.0) > 0.0) | (gear.chamber == NONE)
+    low = level[np.where(own, gear.store, gear.chamber)] - pipe[gear.place] > gear.brakes[1]
+    return np.where(low, float(APPLIED), float(RELEASED))
+
+
 def _or_none(number: int | None) -> int:
     return NONE if number is None else number
 
