@@ -107,17 +107,23 @@ def by_library(
     y, found, steps, calls = first_state(lumped, run.start), [], 0, [0]
     for start, stop in stretches(run, case.end_s):
         front, rear = valve_rows(run.grid, run.start, [c for c in run.timeline if c.t_s <= start], start)
-        rest = rest_of(lumped, front, rear)
-
-        def fill(_: float, state: Floats, out: Floats, rest: tuple[object, ...] = rest) -> None:
-            calls[0] += 1
-            right_hand_side(state, out, *rest)
-
+        fill = counted(lumped, front, rear, calls)
         here = wanted[(wanted > start) & (wanted <= stop)]  # as a valve moves, ends are read before it
         solved = stretch(fill, start, stop, y, here, rtol)
         y, steps = solved.last, steps + solved.steps
         found.append(readings_of(lumped, solved.states, front, rear))
     return np.concatenate(found), steps, calls[0]
+
+
+def counted(lumped: Lumped, front: Floats, rear: Floats, calls: list[int]) -> Fill:
+    """The right-hand side between two changes of the valves, each call counted."""
+    rest = rest_of(lumped, front, rear)
+
+    def fill(_: float, state: Floats, out: Floats) -> None:
+        calls[0] += 1
+        right_hand_side(state, out, *rest)
+
+    return fill
 
 
 def rest_of(lumped: Lumped, front: Floats, rear: Floats) -> tuple[object, ...]:
