@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 from time import perf_counter
+from typing import Any
 
 import numba
 import numpy as np
@@ -126,7 +127,7 @@ def counted(lumped: Lumped, front: Floats, rear: Floats, calls: list[int]) -> Fi
     return fill
 
 
-def rest_of(lumped: Lumped, front: Floats, rear: Floats) -> tuple[object, ...]:
+def rest_of(lumped: Lumped, front: Floats, rear: Floats) -> tuple[Any, ...]:
     """All that the right-hand side takes after the state and its rate."""
     cells = lumped.pressure.size
     room = (np.zeros(cells + 1), np.zeros(cells), np.zeros(cells))
@@ -215,15 +216,22 @@ def price_of_python_ms(bench: Bench) -> float:
 def library_row(name: str, bench: Bench, stretch: Stretch, limit: tuple[float, float], call_ms: float) -> Row:
     """At the loosest tolerance that is as good as the fast solver, or at the last one."""
     parts = (bench.case, bench.run, bench.lumped, stretch)
+    kept, said = (TOLERANCES[0], np.nan, np.nan), "  not as good at any tolerance"
     for rtol in TOLERANCES:
-        readings, _, _ = by_library(*parts, rtol, bench.wanted)
-        mean, worst = errors(readings, bench.fine)
-        if mean <= limit[0] and worst <= limit[1]:
+        try:
+            readings, _, _ = by_library(*parts, rtol, bench.wanted)
+        except ArithmeticError:
+            continue  # gave up; a closer tolerance may do
+        kept = (rtol, *errors(readings, bench.fine))
+        if kept[1] <= limit[0] and kept[2] <= limit[1]:
+            said = ""
             break
-    _, steps, calls = by_library(*parts, rtol, np.empty(0))
-    ms = best_of(lambda: by_library(*parts, rtol, np.empty(0)))
-    said = "" if mean <= limit[0] and worst <= limit[1] else "  not as good at any tolerance"
-    return Row(f"{name}, {rtol:g}", steps, ms, ms - calls * call_ms, mean, worst, said)
+    try:
+        _, steps, calls = by_library(*parts, kept[0], np.empty(0))
+        ms = best_of(lambda: by_library(*parts, kept[0], np.empty(0)), 1 if said else 5)
+    except ArithmeticError:  # where steps of no length are near, reading on the way can decide
+        return Row(f"{name}, {kept[0]:g}", 0, np.nan, np.nan, kept[1], kept[2], f"{said}; gives up when timed")
+    return Row(f"{name}, {kept[0]:g}", steps, ms, ms - calls * call_ms, kept[1], kept[2], said)
 
 
 def print_table(rows: Sequence[Row]) -> None:
@@ -238,7 +246,7 @@ def print_table(rows: Sequence[Row]) -> None:
 
 def bench_of(case: AirCase) -> Bench:
     """The case with the fine solver's readings."""
-    slow, wanted = air_run_of(case), np.arange(EVERY_S, case.end_s, EVERY_S)
+    slow, wanted = air_run_of(case), np.round(np.arange(EVERY_S, case.end_s, EVERY_S), 6)
     exact = advance(slow.grid, slow.start, slow.timeline, case.end_s, "isothermal", probes_of(case), 0.02)
     run = fast_run_of(case)
     return Bench(case, run, lumped_of(run.grid), wanted, at_times(wanted, exact.t_s, exact.readings_pa))

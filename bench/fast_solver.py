@@ -35,7 +35,7 @@ CASE = load_air_cases(Path(__file__).parents[1] / "tests/accuracy/air_examples/s
 JOB = Path(__file__).parents[1] / "src/headstock/usecases/jobs/demo-attach.yaml"
 DIVISIONS, ROOTS = 5, 1
 """Of one cell and step, at the least (counted by hand)."""
-Block = tuple[FastGrid, FastState, list[Sequence[Change]]]
+Block = tuple[FastGrid, FastState, Sequence[Sequence[Change]]]
 
 
 def best_of(work: Callable[[], object], times: int = 5) -> float:
@@ -178,7 +178,9 @@ def say_forecast() -> None:
     fleet = load_fleet()
     plan = plan_job(JOB, fleet)
     forecast_of(plan, engine)
-    vehicles = sum(len(unit.vehicle_suffixes) for unit in train_under_test(plan).train.units)  # type: ignore[union-attr]
+    tested = train_under_test(plan)
+    assert tested is not None, "the demonstration job is planned"
+    vehicles = sum(len(list(unit.vehicle_suffixes)) for unit in tested.train.units)
     first, seconds[:] = seconds[0], []
     forecast_of(plan, engine)
     print(f"forecast, {vehicles} vehicles, both pipes and all gear: {seconds[0] * 1e3:.1f} ms the healthy run"
