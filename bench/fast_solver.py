@@ -7,6 +7,7 @@ varied leaks, valve areas and one part-open cock.
 
 from __future__ import annotations
 
+import tracemalloc
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -17,18 +18,24 @@ from time import perf_counter
 import numba
 import numpy as np
 
+from headstock.equipment.library import load_fleet
+from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.arrays import Floats
 from headstock.physics.fast import FastState, advance_fast, still_air_fast
 from headstock.physics.fast_grid import FastGrid, fast_grid_of
+from headstock.physics.fast_run import answer_fast
 from headstock.physics.fine import advance
 from headstock.physics.pipe_network import SHUT, Change, GateSetting, PipeNetwork, ValveSetting
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.air_case_network import FastCaseRun, air_run_of, fast_run_of
+from headstock.usecases.forecast_job import forecast_of, train_under_test
+from headstock.usecases.plan_job import plan_job
 
 CASE = load_air_cases(Path(__file__).parents[1] / "tests/accuracy/air_examples/speed-case.json").cases[0]
+JOB = Path(__file__).parents[1] / "src/headstock/usecases/jobs/demo-attach.yaml"
 DIVISIONS, ROOTS = 5, 1
 """Of one cell and step, at the least (counted by hand)."""
-Block = tuple[FastGrid, FastState, list[Sequence[Change]]]
+Block = tuple[FastGrid, FastState, Sequence[Sequence[Change]]]
 
 
 def best_of(work: Callable[[], object], times: int = 5) -> float:
@@ -112,14 +119,18 @@ def say_growth() -> None:
 
 def say_memory(run: FastCaseRun, lanes: int = 32) -> None:
     """What a block keeps, a lane: its state, the grid's arrays, the room to work in."""
-    grid, still, _ = block_of(run, lanes, 1)
+    tracemalloc.start()
+    grid, still, lines = block_of(run, lanes, 1)
+    advance_fast(grid, still, lines, CASE.end_s)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
     state = sum(part.nbytes for part in (*still.now, *still.before, still.cylinder, still.drawn))
     arrays = sum(part.nbytes for part in vars_of(grid))
-    room = (9 * grid.cells + 5 * (grid.cells + 1) + 14 * len(CASE.ask) + 3 * grid.cells) * 8 * lanes
+    room = (9 * grid.cells + 5 * (grid.cells + 1) + 14 * CASE.vehicles + 3 * grid.cells) * 8 * lanes
     sizes = ", ".join(
         f"{name} {size / lanes / 1e3:.1f} kB" for name, size in (("state", state), ("grid", arrays), ("work", room))
     )
-    print(f"memory a scenario: {sizes}")
+    print(f"memory a scenario: {sizes}; traced at most {peak / lanes / 1e3:.1f} kB (without what compiled code takes to work in)")
 
 
 def vars_of(grid: FastGrid) -> list[Floats]:
@@ -152,6 +163,30 @@ def say_peak(a_cell_ns: float) -> None:
           f"reached {100 * bound_ns / a_cell_ns:.0f} %")  # fmt: skip
 
 
+def say_forecast() -> None:
+    """The healthy run of the brake test of the invented train of two units of four, and all runs of its forecast."""
+    seconds: list[float] = []
+
+    def engine(runs: Sequence[AirRun]) -> tuple[AirTrace, ...]:
+        traces = []
+        for one in runs:
+            began = perf_counter()
+            traces.append(answer_fast(one))
+            seconds.append(perf_counter() - began)
+        return tuple(traces)
+
+    fleet = load_fleet()
+    plan = plan_job(JOB, fleet)
+    forecast_of(plan, engine)
+    tested = train_under_test(plan)
+    assert tested is not None, "the demonstration job is planned"
+    vehicles = sum(len(list(unit.vehicle_suffixes)) for unit in tested.train.units)
+    first, seconds[:] = seconds[0], []
+    forecast_of(plan, engine)
+    print(f"forecast, {vehicles} vehicles, both pipes and all gear: {seconds[0] * 1e3:.1f} ms the healthy run"
+          f" ({first * 1e3:.0f} the first time), {len(seconds)} runs {sum(seconds):.2f} s")  # fmt: skip
+
+
 def main() -> None:
     """Print the figures."""
     run, slow = fast_run_of(CASE), air_run_of(CASE)
@@ -164,6 +199,7 @@ def main() -> None:
     say_threads(run)
     say_growth()
     say_memory(run)
+    say_forecast()
 
 
 if __name__ == "__main__":

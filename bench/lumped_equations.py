@@ -75,6 +75,29 @@ def valve_rows(grid: FastGrid, state: FastState, changes: list[Change], now_s: f
     return settings.front, settings.rear
 
 
+def readings_of(lumped: Lumped, states: Floats, front: Floats, rear: Floats) -> Floats:
+    """Front, rear, pipe and cylinder of every vehicle [Pa, absolute] (states, readings); the ends at their faces."""
+    ends = np.empty((states.shape[0], 2))
+    if states.shape[0]:
+        _ends_of(states, lumped.pressure, lumped.flow, lumped.arrays[3], lumped.arrays[-2], front, rear, lumped.rt, ends)
+    pipes = states[:, lumped.pressure[lumped.brake_cell]]
+    return np.concatenate([ends, pipes, states[:, lumped.brake + 2] + ATMOSPHERE_PA], axis=1)
+
+
+@compiled
+def _ends_of(
+    states: Floats, pressure: Ints, flow: Ints, area: Floats, half: Floats, front: Floats, rear: Floats, rt: float, ends: Floats
+) -> None:
+    """Pressure at both faces, half a cell of friction on [Pa]."""
+    over_root, n = 1.0 / sqrt(rt), pressure.size
+    for row in range(states.shape[0]):
+        first, last = states[row, pressure[0]], states[row, pressure[n - 1]]
+        q, _ = _end_flow(front, 3, 0, first, half[0], states[row, flow[0]], area[0], rt, over_root, 1e-6)
+        into, _ = _end_flow(rear, 3, 0, last, half[1], -states[row, flow[n - 2]], area[n], rt, over_root, 1e-6)
+        ends[row, 0] = sqrt(max(first * first + half[0] * q * abs(q), 1.0))
+        ends[row, 1] = sqrt(max(last * last + half[1] * into * abs(into), 1.0))
+
+
 @compiled
 def _choked_by(choke: float, here: float, held: float, over_root: float) -> float:
     """Flow through a choke with a check valve."""
