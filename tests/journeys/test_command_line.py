@@ -58,6 +58,21 @@ def test_on_what_the_cocks_are_opened_is_said_in_the_terminal_in_json_and_where_
     assert any("Only air holds 217" in caution for does, caution in cautions.items() if does.endswith("coupled"))
 
 
+def test_with_a_brake_isolated_only_air_holds_nobody_and_every_face_says_what_was_found(tmp_path: Path) -> None:
+    job = tmp_path / "isolated.yaml"
+    lines = "as_left:\n  2172.automatic_brake: isolated\n  226.main_reservoir: dead\n"
+    job.write_text(DEMO.read_text(encoding="utf-8").replace("as_left:\n", lines), encoding="utf-8")
+    value = answer_of("plan", job, at=tmp_path)
+    assert value["opening"].endswith("217 and 226 each stand on proved hand or parking brakes.")
+    assert len(value["steps"]) > len(answer_of("plan", DEMO, at=tmp_path)["steps"])
+    assert [caution.split(":")[0] for caution in value["found_cautions"]] == [
+        "Brake of 2172 found isolated", "Compressor of 226 found dead"]  # fmt: skip
+    said = " ".join(headstock("plan", job, at=tmp_path).stdout.split())
+    front = " ".join(PdfReader(tmp_path / value["sheet"]).pages[0].extract_text().split())
+    for caution in value["found_cautions"]:
+        assert f"Caution: {caution}" in said and caution in front
+
+
 def test_other_units_and_another_place_make_another_sheet(tmp_path: Path) -> None:
     texts = []
     for job in (DEMO, SECOND):

@@ -81,7 +81,8 @@ def _run(train: Train, air: TrainAir, values: Mapping[str, str], pressures: Mapp
     main_bar = {unit.name: main_bar_of(unit) for unit in train.units}
     start = air_charge_of(air, train, openings, PipePressures(pressures, main_bar))
     cylinders = [Probe("brake cylinder", number) for number in range(len(air.gear.distributors))]
-    pipes = [Probe("branch", air.leaks.index(vehicle)) for vehicle in air.gear.distributors]
+    # A brake by wires alone hangs on no pipe; its place is only filled.
+    pipes = [Probe("branch", air.leaks.index(vehicle) if vehicle in air.brake_m else 0) for vehicle in air.gear.distributors]
     return AirRun(
         air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,
         start.cylinder_pa, (), UNTIL_S, (*cylinders, *pipes), SAMPLE_S,

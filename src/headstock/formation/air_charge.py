@@ -38,10 +38,13 @@ def air_charge_of(air: TrainAir, train: Train, openings: TrainOpenings, shown: P
     """The charge with each unit's pipes at their own pressures, as just before units become one.
 
     Control chambers stand at the set pressure, reservoirs at that of the pipe that feeds them, less what they gave the cylinders;
-    cylinders at what pipe and chamber make of them. Lengths of hose cut off from every vehicle are empty.
+    cylinders at what pipe and chamber make of them, isolated ones empty. Lengths of hose cut off from every vehicle are empty.
     """
     units = unit_of_vehicle(train)
-    cylinder_pa = {vehicle: _cylinder_pa(units[vehicle], vehicle, shown) for vehicle in air.gear.distributors}
+    cylinder_pa = {
+        vehicle: 0.0 if setting.isolated else _cylinder_pa(units[vehicle], vehicle, shown)
+        for vehicle, setting in zip(air.gear.distributors, openings.distributors, strict=True)
+    }
     vessel_pa = []
     for number, (vehicle, what) in enumerate(air.gear.vessels):
         shut = openings.vessels[number].open <= 0.0

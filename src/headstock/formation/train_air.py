@@ -13,7 +13,7 @@ from math import inf
 from headstock.base.errors import OutsideModelError
 from headstock.devices.distributor import DistributorSpec, vehicle_place
 from headstock.devices.end_cock import Pipe
-from headstock.devices.kind import At
+from headstock.devices.kind import At, DeviceSpec
 from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.wired_brake import WiredBrakeSpec
@@ -192,27 +192,18 @@ def _commanded(train: Train, values: Mapping[str, str]) -> dict[str, tuple[bool,
         if spec.kind == "brake controller":
             said[at.unit].add(values[at.key()])
     units = unit_of_vehicle(train)
-    wired = [
-        place.where
-        for at, spec in train.devices()
-        if isinstance(spec, WiredBrakeSpec)
-        for place in _places_of(at, spec.acts_on_vehicles)
-    ]
+    wired = [at.where for at in brake_places(train, WiredBrakeSpec)]
     released = {unit for unit, words in said.items() if "release" in words and words <= {"release", "locked"}}
     return {vehicle: (False, False) if units[vehicle].name in released else (True, True) for vehicle in wired}
 
 
-def _places_of(at: At, suffixes: tuple[str, ...]) -> tuple[At, ...]:
-    return tuple(vehicle_place(at, suffix) for suffix in suffixes)
-
-
-def brake_places(train: Train) -> tuple[At, ...]:
-    """The place of every vehicle's automatic or wired brake."""
+def brake_places(train: Train, *kinds: type[DeviceSpec]) -> tuple[At, ...]:
+    """The place of every vehicle's brake: the automatic and the wired ones, or those of some kinds of data."""
     return tuple(
         vehicle_place(at, suffix)
         for at, spec in train.devices()
-        if isinstance(spec, DistributorSpec | WiredBrakeSpec)
-        for suffix in spec.acts_on_vehicles
+        if isinstance(spec, kinds or (DistributorSpec, WiredBrakeSpec))
+        for suffix in spec.acts_on_vehicles  # type: ignore[attr-defined]
     )
 
 

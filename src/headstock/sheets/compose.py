@@ -16,6 +16,7 @@ from headstock.sheets.forecast_figures import GaugeSeen
 from headstock.sheets.job_sheet import room_mm
 from headstock.sheets.letters import letter_of
 from headstock.sheets.pictures import end_pictures, train_drawing
+from headstock.usecases.found_cautions import found_cautions
 from headstock.usecases.joint_opening import opening_words
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan
@@ -46,7 +47,7 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
     invented = papers.job.invented or rules.invented or place.invented
     way = answer.assembled.join.best
     found = tuple(f"As found, mend first: {text}." for text in answer.as_found)
-    cautions = (STANDING_CAUTION, *rules.cautions.value, *place_cautions(place), *found)
+    cautions = (STANDING_CAUTION, *rules.cautions.value, *place_cautions(place), *found_cautions(task), *found)
     return JobSheetContent(
         title=papers.job.title,
         place_line=f"{place.name} · {place.slope_words()}",

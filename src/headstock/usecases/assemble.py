@@ -23,6 +23,7 @@ from headstock.procedures.cab_work import pipes_as_found, valve_key
 from headstock.procedures.scene_variables import scene_as_found, scene_variables
 from headstock.procedures.task import OPENED_WITH, AttachTask, HoldFacts
 from headstock.reasoning.variable import Variable
+from headstock.usecases.found_cautions import isolated_words
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.job_file import JobPapers
 from headstock.usecases.joint_opening import opening_kept
@@ -64,13 +65,13 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     outside = _outside(join, train)
     refusals = _refusals(papers, join, tuple(holding.values()), train) + _rear_refusals(papers, train, ends)
     asked = engine is not None and not refusals and not outside
-    kept = opening_kept(train, moving_first, ends["moving.driven_from"], engine if asked else None)
+    left = {**as_left(train), **papers.job.as_left}
+    kept = opening_kept(train, left, moving_first, ends["moving.driven_from"], engine if asked else None)
     by_air = kept is not None and OPENED_WITH in kept
     if (asked or engine is None) and not by_air and not papers.rules.holding.proof_outlasts_release.value:
-        refusals += (PROOF_LOST,)
+        refusals += (PROOF_LOST, *isolated_words(train, left))
     if refusals or outside:
         return AssembledJob(join, tuple(holding.values()), None, refusals, outside)
-    left = {**as_left(train), **papers.job.as_left}
     holds = {name: HoldFacts(name, _brakes_used(papers, result, left)) for name, result in holding.items()}
     task = _task(papers, train, ends, moving_first, join, holds)
     found = {**as_left(train), **scene_as_found(task), valve_key(task, task.driven_from): "full"}

@@ -5,20 +5,26 @@ What the portions then stand on is said in words here: on the sheet, in the term
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from headstock.base.errors import OutsideModelError
 from headstock.capability.equalising import PortionPipe, predict_equalising
 from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.task import AttachTask
+from headstock.usecases.found_cautions import isolated_brakes
 
 PIPES = ("empty", "drawn", "charged")
 
 
 def opening_kept(
-    train: Train, moving_first: bool, driven_from: UnitEnd, engine: AirEngine | None
+    train: Train, left: Mapping[str, str], moving_first: bool, driven_from: UnitEnd, engine: AirEngine | None
 ) -> frozenset[tuple[str, str]] | None:
-    """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None when the air cannot say."""
-    if engine is None:
+    """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None when the air cannot say.
+
+    ``left``: how devices were left. With a brake isolated anywhere it says nothing: it is reckoned with every brake in use.
+    """
+    if engine is None or isolated_brakes(train, left):
         return None
     first, second = train.portions()
     moving, standing = (first, second) if moving_first else (second, first)

@@ -11,6 +11,7 @@ from headstock.capability.holding import HoldingResult
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.usecases.check_instruction import instruction_text
 from headstock.usecases.forecast_job import forecast_of
+from headstock.usecases.found_cautions import found_cautions
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.joint_opening import opening_words
 from headstock.usecases.place_cautions import place_cautions
@@ -81,7 +82,9 @@ def plan_as_json(answer: JobPlan, written: Path | None) -> dict[str, Any]:
              "words": [{"from": u.speaker, "to": u.hearer, "words": u.words} for u in step.said]}
             for number, (step, because) in enumerate(zip(order.steps, answer.because, strict=True), start=1)
         ]  # fmt: skip
-        value["opening"] = opening_words(answer.assembled.task) if answer.assembled.task is not None else ""
+        task = answer.assembled.task
+        value["opening"] = opening_words(task) if task is not None else ""
+        value["found_cautions"] = list(found_cautions(task)) if task is not None else []
         value["cost_s"], value["bound_s"] = order.cost_s, order.bound_s
         value["proved_best"] = order.proved_best
         value["sheet"] = str(written) if written is not None else None
@@ -112,7 +115,8 @@ def _print_plan(answer: JobPlan, written: Path | None) -> None:
     for found in answer.as_found:
         console.print(f"As found, mend first: {found}", style="bold")
     if answer.assembled.task is not None:
-        console.print(f"Caution: {opening_words(answer.assembled.task)}")
+        for caution in (*found_cautions(answer.assembled.task), opening_words(answer.assembled.task)):
+            console.print(f"Caution: {caution}")
     table = Table(box=None, pad_edge=False)
     for column in ("line", "who", "order of work", "because"):
         table.add_column(column, justify="right" if column == "line" else "left", overflow="fold")

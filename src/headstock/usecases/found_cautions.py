@@ -1,0 +1,34 @@
+"""What stands otherwise as found and no step of the order mends: cautions for the sheet, the terminal and JSON alike."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from headstock.formation.train import Train
+from headstock.formation.train_air import brake_places
+from headstock.procedures.task import AttachTask
+
+
+def isolated_brakes(train: Train, values: Mapping[str, str]) -> tuple[str, ...]:
+    """Vehicles whose brake is isolated."""
+    return tuple(at.where for at in brake_places(train) if values.get(at.key()) == "isolated")
+
+
+def isolated_words(train: Train, values: Mapping[str, str]) -> tuple[str, ...]:
+    """Why the air is not asked whether a full application holds: it would be reckoned with every brake in use."""
+    found = isolated_brakes(train, values)
+    return (f"brake of {', '.join(found)} isolated: a full application is not taken to hold",) if found else ()
+
+
+def found_cautions(task: AttachTask) -> tuple[str, ...]:
+    """Brakes isolated and compressors dead, as the job says they are found."""
+    cautions = [
+        f"Brake of {where} found isolated: it does not brake, and a test of the pipe does not show it."
+        for where in isolated_brakes(task.train, task.as_found)
+    ]
+    cautions += [
+        f"Compressor of {at.where} found dead: its air comes from elsewhere, slowly, and runs out."
+        for at, spec in task.train.devices()
+        if spec.kind == "main reservoir" and task.as_found.get(at.key()) == "dead"
+    ]
+    return tuple(cautions)
