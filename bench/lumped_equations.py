@@ -13,9 +13,11 @@ import numba
 import numpy as np
 
 from headstock.physics.arrays import Floats, Ints
-from headstock.physics.fast import FastState, Stands, settings_of
+from headstock.physics.fast import FastState
 from headstock.physics.fast_grid import FastGrid
-from headstock.physics.fast_valves import _end_flow, psi_and_slope
+from headstock.physics.fast_nozzle import psi_and_slope
+from headstock.physics.fast_settings import Stands, settings_of
+from headstock.physics.fast_valves import _end_flow
 from headstock.physics.friction import LAMINAR_UP_TO, TURBULENT_FROM
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Change
 
@@ -69,7 +71,7 @@ def first_state(lumped: Lumped, state: FastState) -> Floats:
 
 def valve_rows(grid: FastGrid, state: FastState, changes: list[Change], now_s: float) -> tuple[Floats, Floats]:
     """Rows of both end valves as they stand from a time on."""
-    stands = Stands.of(state)
+    stands = Stands.of(state.gates, state.valves, state.vessels, state.distributors)
     stands.brought_to([list(changes)], now_s)
     settings = settings_of(grid, stands)
     return settings.front, settings.rear

@@ -10,7 +10,7 @@ import pytest
 from headstock.base.errors import OutsideModelError
 from headstock.physics.fast import FastResult, advance_fast, still_air_fast
 from headstock.physics.fast_grid import FIT_RE, fast_grid_of
-from headstock.physics.fast_valves import H0, H1, H2, H3, H4
+from headstock.physics.fast_nozzle import H0, H1, H2, H3, H4
 from headstock.physics.fine import advance, still_air
 from headstock.physics.fine_grid import grid_of
 from headstock.physics.friction import darcy_factor_of_term, roughness_term

@@ -39,3 +39,11 @@ def test_a_direct_brake_fills_towards_what_both_share_with_its_time_constant() -
     expected = shared * (1.0 - np.exp(-(run.t_s[late] - begins) / DIRECT.fill_s))
     assert late.sum() > 5 and gauge(run)[late] == pytest.approx(expected, abs=0.1)
     assert gauge(run)[-1] == pytest.approx(shared, abs=0.01)
+
+
+def test_distributors_do_not_turn_to_and_fro_with_the_pipe_between_letting_go_and_applying() -> None:
+    stand = at_rest([train(GRADUATED, 12)])
+    moves = [Change(1.0, 0, lets_out(45e-6, 3.5)), Change(30.0, 0, feeds(95e-6, 4.87))]
+    run = stand.run([moves], 200.0, CYLINDER)
+    assert run.steps < 1200, "seen: 670; turning at every step 5,000 and more"
+    assert gauge(run)[-1] < 0.01 and not run.state.gear.mode.any()

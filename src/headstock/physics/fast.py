@@ -4,37 +4,47 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.distributor import DistributorSetting, VesselSetting
-from headstock.physics.fast_cells import sample, sample_gear
-from headstock.physics.fast_gear import GearSet, GearState, gear_set, gear_work, modes_at_rest
+from headstock.physics.fast_gear import GearState, gear_work, modes_at_rest
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_march import BROKEN, ENDED, march_fast
-from headstock.physics.fine_grid import ALMOST_SHUT, PerItem, valve_row
+from headstock.physics.fast_readings import (
+    A_BRAKE_CYLINDER,
+    A_CELL,
+    A_CHAMBER,
+    A_CYLINDER,
+    A_RESERVOIR,
+    A_VESSEL,
+    AN_END,
+    sample,
+)
+from headstock.physics.fast_settings import Distributors, Gates, Settings, Stands, Valves, Vessels, settings_of
+from headstock.physics.fine_grid import PerItem
 from headstock.physics.pipe_network import (
-    SHUT,
+    ATMOSPHERE_PA,
     Change,
-    GateSetting,
     Probe,
     ProbeKind,
-    ValveSetting,
     checked_timeline,
 )
 
 FIRST_STEP_S, TOLERANCE_PA = 0.010, 200.0
 """First step after an event [s], and how far a step may miss the extrapolated pressures [Pa]: what the test of accuracy holds."""
 ROWS = 4096
-AN_END = 4
-NUMBERED: dict[ProbeKind, int] = {"chamber": 1, "reservoir": 2, "cylinder": 3, "vessel": 5, "brake cylinder": 6}
+NUMBERED: dict[ProbeKind, int] = {
+    "chamber": A_CHAMBER,
+    "reservoir": A_RESERVOIR,
+    "cylinder": A_CYLINDER,
+    "vessel": A_VESSEL,
+    "brake cylinder": A_BRAKE_CYLINDER,
+}
 T = TypeVar("T")
-Gates = tuple[tuple[GateSetting, ...], ...]
-Valves = tuple[tuple[ValveSetting, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +54,11 @@ class GearStart:
     Settings of vessels and distributors a lane; none: all of them plain.
     """
 
-    vessel_pa: PerItem = 101325.0
+    vessel_pa: PerItem = ATMOSPHERE_PA
     cylinder_pa: PerItem = 0.0
     electric_pa: PerItem = 0.0
-    vessels: tuple[tuple[VesselSetting, ...], ...] = ()
-    distributors: tuple[tuple[DistributorSetting, ...], ...] = ()
+    vessels: Vessels = ()
+    distributors: Distributors = ()
 
 
 PLAIN = GearStart()
@@ -71,23 +81,10 @@ class FastState:
     drawn: Floats
     gates: Gates
     valves: Valves
-    vessels: tuple[tuple[VesselSetting, ...], ...]
-    distributors: tuple[tuple[DistributorSetting, ...], ...]
+    vessels: Vessels
+    distributors: Distributors
     gear: GearState
     first_mass_kg: Floats
-
-
-@dataclass(frozen=True, slots=True)
-class Settings:
-    """Between two changes: gate areas (0 shut, negative fully open), vents beside shut ones, rows of all valves."""
-
-    gates: Floats
-    vent_cell: Ints
-    vents: Floats
-    front: Floats
-    rear: Floats
-    inner: Floats
-    gear: GearSet
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +139,9 @@ def _gear_at_first(grid: FastGrid, pipe: Floats, start: GearStart) -> GearState:
     level = _spread(start.vessel_pa, *vessels)
     auto, electric = _spread(start.cylinder_pa, *brakes), _spread(start.electric_pa, *brakes)
     mode = modes_at_rest(grid.gear, level, pipe)
-    return GearState(level, level.copy(), mode, auto, electric, auto.copy(), np.zeros(vessels), np.zeros(vessels))
+    return GearState(
+        level, level.copy(), mode, auto, electric, auto.copy(), pipe[grid.gear.place], np.zeros(vessels), np.zeros(vessels)
+    )
 
 
 def _spread(value: PerItem, rows: int, lanes: int) -> Floats:
@@ -166,7 +165,7 @@ def advance_fast(
     Raises OutsideModelError when a pressure leaves what air can have, naming the time.
     """
     lines = [[change for change in checked_timeline(tuple(line)) if change.t_s <= until_s] for line in timelines]
-    stands = Stands.of(state)
+    stands = Stands.of(state.gates, state.valves, state.vessels, state.distributors)
     now, before = [level.copy() for level in state.now], [level.copy() for level in state.before]
     cylinder, drawn, clock = state.cylinder.copy(), state.drawn.copy(), state.clock.copy()
     gear = GearState(*(part.copy() for part in state.gear))
@@ -219,82 +218,18 @@ def _stretch(
             return
 
 
-def _lists(lanes: Sequence[Sequence[T]]) -> list[list[T]]:
-    return [list(lane) for lane in lanes]
-
-
 def _kept(lanes: Sequence[Sequence[T]]) -> tuple[tuple[T, ...], ...]:
     return tuple(tuple(lane) for lane in lanes)
 
 
-@dataclass(slots=True)
-class Stands:
-    """How everything stands just now, a list a lane."""
-
-    gates: list[list[GateSetting]]
-    valves: list[list[ValveSetting]]
-    vessels: list[list[VesselSetting]]
-    distributors: list[list[DistributorSetting]]
-
-    @classmethod
-    def of(cls, state: FastState) -> Stands:
-        """As in a state."""
-        return cls(_lists(state.gates), _lists(state.valves), _lists(state.vessels), _lists(state.distributors))
-
-    def cut_off(self) -> NDArray[np.bool_]:
-        """Which distributors are cut off (nd, lanes)."""
-        return np.array([[one.isolated for one in lane] for lane in self.distributors], dtype=bool).T
-
-    def brought_to(self, lines: list[list[Change]], now_s: float) -> bool:
-        """Everything due by now is set; whether anything was really changed."""
-        changed = False
-        for lane, line in enumerate(lines):
-            while line and line[0].t_s <= now_s:
-                change = line.pop(0)
-                held = self._of(change.to, lane)
-                changed = changed or held[change.number] != change.to
-                held[change.number] = change.to
-        return changed
-
-    def _of(self, to: object, lane: int) -> list[Any]:
-        """The list that a setting belongs to."""
-        if isinstance(to, GateSetting):
-            return self.gates[lane]
-        if isinstance(to, VesselSetting):
-            return self.vessels[lane]
-        return self.distributors[lane] if isinstance(to, DistributorSetting) else self.valves[lane]
-
-
-def settings_of(grid: FastGrid, stands: Stands) -> Settings:
-    """The settings of a stretch as the kernel reads them."""
-    count = len(grid.networks[0].gates)
-    area, vents = np.empty((count, grid.lanes)), np.zeros((2 * count, grid.lanes))
-    for lane, (network, settings) in enumerate(zip(grid.networks, stands.gates, strict=True)):
-        for number, (gate, setting) in enumerate(zip(network.gates, settings, strict=True)):
-            part = gate.area_m2 * setting.open
-            area[number, lane] = -1.0 if setting.open >= 1.0 else part
-            if setting.open <= ALMOST_SHUT:
-                area[number, lane] = 0.0
-                vents[2 * number : 2 * number + 2, lane] = setting.front_vent_m2, setting.rear_vent_m2
-
-    def rows(number: int | None) -> Floats:
-        return np.array([valve_row(SHUT if number is None else lane[number]) for lane in stands.valves]).T.copy()
-
-    inner = np.array([rows(number) for number in grid.inner_valves]).reshape(-1, 6, grid.lanes)
-    beside = np.repeat(grid.gate_face, 2) + np.tile(np.array([-1, 0]), count)
-    used = vents.any(axis=1)
-    gear = gear_set(stands.vessels, stands.distributors)
-    return Settings(area, beside[used], vents[used], rows(grid.end_valves[0]), rows(grid.end_valves[1]), inner, gear)
-
-
 def _probe_rows(grid: FastGrid, probes: Sequence[Probe]) -> Ints:
-    """What each probe reads, and its number: a cell (0), a brake's vessel (1 to 3), an end (4), the gear (5, 6)."""
+    """What each probe reads, and its number."""
     rows = []
     for probe in probes:
         if probe.kind == "branch":
-            rows.append((0, int(grid.brake_cell[probe.number])))
+            rows.append((A_CELL, int(grid.brake_cell[probe.number])))
         elif probe.kind == "valve":
-            rows.append((0, int(grid.valve_cell[grid.inner_valves.index(probe.number)])))
+            rows.append((A_CELL, int(grid.valve_cell[grid.inner_valves.index(probe.number)])))
         elif probe.kind in NUMBERED:
             rows.append((NUMBERED[probe.kind], probe.number))
         else:
@@ -304,6 +239,5 @@ def _probe_rows(grid: FastGrid, probes: Sequence[Probe]) -> Ints:
 
 def _first_row(grid: FastGrid, which: Ints, now: list[Floats], cylinder: Floats, gear: GearState) -> Floats:
     row = np.empty((1, which.shape[0], grid.lanes))
-    sample(which, now[0], now[1], grid.half, now[2], now[3], cylinder, row[0])
-    sample_gear(which, gear, row[0])
+    sample(which, now[0], now[1], grid.half, now[2], now[3], cylinder, gear, row[0])
     return row

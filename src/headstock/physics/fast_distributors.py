@@ -12,7 +12,7 @@ from headstock.physics._compile import kernel
 from headstock.physics.arrays import Floats
 from headstock.physics.distributor import APPLIED, EMERGENCY, RELEASED
 from headstock.physics.fast_gear import NONE, GearArrays, GearSet, GearState, GearWork
-from headstock.physics.fast_valves import psi_and_slope
+from headstock.physics.fast_nozzle import psi_and_slope
 from headstock.physics.orifice import CHOKED_COEFFICIENT
 from headstock.physics.pipe_network import ATMOSPHERE_PA
 
@@ -22,9 +22,13 @@ JUST_BEHIND_S = 0.0005
 
 @kernel
 def _wish(
-    gear: GearArrays, k: int, w: int, mode: float, pipe: float, was: float, level: Floats
+    gear: GearArrays, k: int, w: int, mode: float, pipe: float, was: float, peak: float, level: Floats
 ) -> tuple[float, float]:  # fmt: skip
-    """The mode a distributor goes to at a pipe pressure (``was`` a step ago) and vessel levels; by how much it is over [Pa]."""
+    """The mode a distributor goes to at a pipe pressure (``was`` a step ago) and vessel levels; by how much it is over [Pa].
+
+    Once it has let go it applies only when the pipe has fallen from its ``peak`` since as well: with the pipe between "lets go"
+    and "applies" it would turn to and fro.
+    """
     direct = gear.brakes[0, k, w] > 0.0
     reference = level[gear.store[k], w] if direct else level[gear.chamber[k], w]
     rated = level[gear.rate[k], w] if gear.rate[k] != NONE else reference
@@ -34,8 +38,8 @@ def _wish(
         over = gear.brakes[12, k, w] - pipe
         return (APPLIED, over) if over > 0.0 else (EMERGENCY, over)
     if mode == RELEASED:
-        over = reference - pipe - gear.brakes[1, k, w]
-        return (APPLIED, over) if over > 0.0 and pipe < was else (RELEASED, over)
+        over = min(reference, peak) - pipe - gear.brakes[1, k, w]
+        return (APPLIED, over) if over > 0.0 else (RELEASED, over)
     over = pipe - reference - gear.brakes[2, k, w] if direct else gear.brakes[2, k, w] - (reference - pipe)
     return (RELEASED, over) if over > 0.0 and pipe > was else (mode, over)
 
@@ -50,10 +54,10 @@ def earliest_turn(gear: GearArrays, settings: GearSet, state: GearState, work: G
             mode = state.mode[k, w]
             if settings.brakes[0, k, w] > 0.0 or gear.brakes[16, k, w] <= 0.0:
                 continue
-            to, over = _wish(gear, k, w, mode, new[i, w], p[i, w], work.new)
+            to, over = _wish(gear, k, w, mode, new[i, w], p[i, w], state.peak[k, w], work.new)
             if to == mode:
                 continue
-            _, had = _wish(gear, k, w, mode, p[i, w], p[i, w], state.level)
+            _, had = _wish(gear, k, w, mode, p[i, w], p[i, w], state.peak[k, w], state.level)
             if to == EMERGENCY and mode != EMERGENCY:
                 rated = (
                     gear.rate[k] if gear.rate[k] != NONE else (gear.store[k] if gear.brakes[0, k, w] > 0.0 else gear.chamber[k])
@@ -74,7 +78,9 @@ def turn_distributors(gear: GearArrays, settings: GearSet, state: GearState, p: 
             if settings.brakes[0, k, w] > 0.0 or gear.brakes[16, k, w] <= 0.0:
                 to = 1.0 * RELEASED
             else:
-                to, _ = _wish(gear, k, w, state.mode[k, w], p[i, w], p1[i, w], state.level)
+                to, _ = _wish(gear, k, w, state.mode[k, w], p[i, w], p1[i, w], state.peak[k, w], state.level)
+            lets_go = state.mode[k, w] != RELEASED or settings.brakes[0, k, w] > 0.0
+            state.peak[k, w] = p[i, w] if lets_go else max(state.peak[k, w], p[i, w])
             turned = turned or to != state.mode[k, w]
             state.mode[k, w] = to
     return turned

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from headstock.physics._compile import kernel
 from headstock.physics.arrays import Floats, Ints
-from headstock.physics.fast_cells import sweeps
 from headstock.physics.fast_gear import NONE, GearArrays
-from headstock.physics.fast_valves import psi_and_slope
+from headstock.physics.fast_nozzle import fed
+from headstock.physics.fast_sweeps import sweeps
 
 ROUNDS, CLOSE_KG_S = 25, 1e-9
 
@@ -46,21 +46,6 @@ def supplies(
 
 
 @kernel
-def _passed(
-    feed: float, feed_to: float, droop: float, supply: float, face: float, over_root: float
-) -> tuple[float, float, float]:
-    """Feed flow [kg/s] and its slopes over the face's and the supply's pressure."""
-    if supply <= face:
-        return 0.0, 0.0, 0.0
-    ratio = face / supply
-    psi, lean = psi_and_slope(ratio)
-    share = min(1.0, max(0.0, (feed_to - face) / droop))
-    bend = -1.0 / droop if 0.0 < share < 1.0 else 0.0
-    whole = feed * over_root
-    return whole * share * supply * psi, whole * (share * lean + bend * supply * psi), whole * share * (psi - ratio * lean)
-
-
-@kernel
 def fed_lines(
     gear: GearArrays, valves: Floats, at: Floats, behind: Floats, gives: Floats, over_root: float, slope: Floats, flow: Floats
 ) -> None:
@@ -72,10 +57,11 @@ def fed_lines(
             if valves[v, 1, w] <= 0.0:
                 continue
             face, feed, feed_to, droop = at[v + 2, w], valves[v, 1, w], valves[v, 2, w], valves[v, 5, w]
-            most, _, _ = _passed(feed, feed_to, droop, behind[v, w], face, over_root)
+            most, _, _ = fed(behind[v, w], feed, feed_to, droop, face, over_root)
             least, into, by_face, by_supply = 0.0, 0.5 * most, 0.0, 0.0
             for _ in range(ROUNDS):
-                through, by_face, by_supply = _passed(feed, feed_to, droop, behind[v, w] - gives[v, w] * into, face, over_root)
+                supply = behind[v, w] - gives[v, w] * into
+                through, by_face, by_supply = fed(supply, feed, feed_to, droop, face, over_root)
                 change = (through - into) / (1.0 + gives[v, w] * by_supply)
                 if change > 0.0:
                     least = into

@@ -16,27 +16,18 @@ import numpy as np
 
 from headstock.physics._compile import kernel
 from headstock.physics.arrays import Floats, Ints
+from headstock.physics.fast_brakes import choke_lines, gather, leak_lines, scatter, tally_brakes, targets, vessel_steps
 from headstock.physics.fast_cells import (
     cell_rows,
-    choke_lines,
     extrapolate,
     extrapolate_pressures,
     face_lines,
     furthest,
     gate_row,
     gates_that,
-    gather,
-    leak_lines,
     new_flows,
     push,
-    sample,
-    sample_gear,
-    scatter,
     shift,
-    sweeps,
-    tally_brakes,
-    targets,
-    vessel_steps,
 )
 from headstock.physics.fast_distributors import (
     JUST_BEHIND_S,
@@ -48,6 +39,8 @@ from headstock.physics.fast_distributors import (
 )
 from headstock.physics.fast_feeds import draw_feeds, fed_lines, supplies, take_feeds
 from headstock.physics.fast_gear import GearArrays, GearSet, GearState, GearWork
+from headstock.physics.fast_readings import sample
+from headstock.physics.fast_sweeps import sweeps
 from headstock.physics.fast_valves import add_ports, port_lines, ports_at, ports_live, ports_missed, through_ports
 from headstock.physics.fast_vessels import take_vessels, turn_governors, vessel_lines, vessels_after
 
@@ -294,8 +287,7 @@ def march_fast(
                 clock[1], clock[2] = first_s, 0.0
         if times.size > 0:
             times[written] = clock[0]
-            sample(probes, p, q, half, chamber, reservoir, cylinder, readings[written])
-            sample_gear(probes, gear_state, readings[written])
+            sample(probes, p, q, half, chamber, reservoir, cylinder, gear_state, readings[written])
             written += 1
             if written == times.size and clock[0] < until_s:
                 return ROWS_FULL, written

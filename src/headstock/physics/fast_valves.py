@@ -10,77 +10,12 @@ from math import sqrt
 
 import numpy as np
 
-from headstock.physics import orifice
 from headstock.physics._compile import kernel, within
 from headstock.physics.arrays import Floats, Ints
-from headstock.physics.pipe_network import ATMOSPHERE_PA
+from headstock.physics.fast_nozzle import CHOKED, fed, let_out
 
-CHOKED = orifice.CHOKED_COEFFICIENT
-CRITICAL = orifice.CRITICAL_RATIO
-LINEAR_FROM = orifice.LINEAR_FROM
 FEEDS, LETS_OUT = 1, 2
 NEWTON_ROUNDS, QUICK_ROUNDS, CLOSE_KG_S, NEAR_KG_S = 30, 2, 1e-6, 2e-5
-
-
-def fitted_flow_function() -> tuple[float, ...]:
-    """Coefficients of a quartic h with psi^2 = (1 - r) h(r) between the critical ratio and 0.999, by least squares."""
-    ratio = 0.5 * (CRITICAL + LINEAR_FROM) + 0.5 * (LINEAR_FROM - CRITICAL) * np.cos(np.linspace(0.0, np.pi, 400))
-    psi = np.array([orifice.flow_function(float(r)) for r in ratio])
-    return tuple(float(c) for c in np.polyfit(ratio, psi**2 / (1.0 - ratio), 4))
-
-
-H4, H3, H2, H1, H0 = fitted_flow_function()
-PSI_AT_LINEAR = float(np.sqrt((1.0 - LINEAR_FROM) * np.polyval((H4, H3, H2, H1, H0), LINEAR_FROM)))
-
-
-@kernel
-def square(ratio: float) -> float:
-    """h(r) with psi^2 = (1 - r) h(r)."""
-    return (((H4 * ratio + H3) * ratio + H2) * ratio + H1) * ratio + H0
-
-
-@kernel
-def psi_and_slope(ratio: float) -> tuple[float, float]:
-    """psi and d psi / d r by selection alone, for many lanes at a time: choked, fitted, a straight line above 0.999."""
-    r = ratio if ratio > CRITICAL else CRITICAL
-    r = r if r < LINEAR_FROM else LINEAR_FROM
-    h = square(r)
-    bend = ((4.0 * H4 * r + 3.0 * H3) * r + 2.0 * H2) * r + H1
-    psi = sqrt((1.0 - r) * h)
-    slope = 0.5 * ((1.0 - r) * bend - h) / psi
-    slope = slope if ratio > CRITICAL else 0.0
-    rest = 1.0 - ratio if ratio < 1.0 else 0.0
-    is_line = ratio > LINEAR_FROM
-    psi = PSI_AT_LINEAR * rest * (1.0 / (1.0 - LINEAR_FROM)) if is_line else psi
-    slope = -PSI_AT_LINEAR * (1.0 / (1.0 - LINEAR_FROM)) if is_line else slope
-    return psi, slope if ratio < 1.0 else 0.0
-
-
-@within
-def _fed(supply: float, feed: float, feed_to: float, droop: float, face: float, over_root: float) -> tuple[float, float]:
-    """What a valve lets in [kg/s] at a face pressure, and its slope."""
-    over_droop = 1.0 / droop
-    source = supply if supply > 1.0 else 1.0
-    psi, lean = psi_and_slope(face / source)
-    whole = (feed_to - face) * over_droop
-    share = whole if whole > 0.0 else 0.0
-    share = share if share < 1.0 else 1.0
-    bend = -over_droop if share == whole else 0.0
-    return feed * over_root * share * source * psi, feed * over_root * (share * lean + bend * source * psi)
-
-
-@within
-def _let_out(outlet: float, out_to: float, droop: float, face: float, rise: float, over_root: float) -> tuple[float, float]:
-    """What a valve lets out [kg/s] at a face pressure, and its slope; ``rise`` = stagnation over static pressure."""
-    over_droop = 1.0 / droop
-    ratio = ATMOSPHERE_PA / (face * rise)
-    psi, lean = psi_and_slope(ratio)
-    whole = (face - out_to) * over_droop
-    share = whole if whole > 0.0 else 0.0
-    share = share if share < 1.0 else 1.0
-    bend = over_droop if share == whole else 0.0
-    slope = outlet * rise * over_root * (share * (psi - ratio * lean) + bend * face * psi)
-    return outlet * over_root * share * face * rise * psi, slope
 
 
 @within
@@ -107,9 +42,9 @@ def _newton(
     face = _face(cell_pa, half, flow)
     into, lean, out, less = 0.0, 0.0, 0.0, 0.0
     if live != LETS_OUT:
-        into, lean = _fed(valve[0, w], valve[1, w], valve[2, w], valve[5, w], face, over_root)
+        into, lean, _ = fed(valve[0, w], valve[1, w], valve[2, w], valve[5, w], face, over_root)
     if live != FEEDS:
-        out, less = _let_out(valve[3, w], valve[4, w], valve[5, w], face, _rise(flow, face, area, rt), over_root)
+        out, less = let_out(valve[3, w], valve[4, w], valve[5, w], face, _rise(flow, face, area, rt), over_root)
     steep = lean - less
     one = 1.0 / (1.0 - steep * half * abs(flow) / face)
     return (into - out - flow) * one, steep * cell_pa / face * one
@@ -125,14 +60,14 @@ def _newton_round(
     if live == FEEDS:
         for w in range(flow.size):
             face = _face(cell_pa[w], half[w], flow[w])
-            into, steep = _fed(supply[w], feed[w], feed_to[w], droop[w], face, over_root)
+            into, steep, _ = fed(supply[w], feed[w], feed_to[w], droop[w], face, over_root)
             one = 1.0 / (1.0 - steep * half[w] * abs(flow[w]) / face)
             change = (into - flow[w]) * one
             lean[w], moved[w], flow[w] = steep * cell_pa[w] / face * one, change, flow[w] + change
     elif live == LETS_OUT:
         for w in range(flow.size):
             face = _face(cell_pa[w], half[w], flow[w])
-            out, steep = _let_out(outlet[w], out_to[w], droop[w], face, _rise(flow[w], face, area[w], rt), over_root)
+            out, steep = let_out(outlet[w], out_to[w], droop[w], face, _rise(flow[w], face, area[w], rt), over_root)
             one = 1.0 / (1.0 + steep * half[w] * abs(flow[w]) / face)
             change = (-out - flow[w]) * one
             lean[w], moved[w], flow[w] = -steep * cell_pa[w] / face * one, change, flow[w] + change
@@ -177,8 +112,8 @@ def _end_flow(
 @kernel
 def _branch_valve(valve: Floats, w: int, cell_pa: float, over_root: float) -> tuple[float, float]:
     """Net inflow of a valve on a branch [kg/s] at its cell's static pressure, and its slope."""
-    into, lean = _fed(valve[0, w], valve[1, w], valve[2, w], valve[5, w], cell_pa, over_root)
-    out, less = _let_out(valve[3, w], valve[4, w], valve[5, w], cell_pa, 1.0, over_root)
+    into, lean, _ = fed(valve[0, w], valve[1, w], valve[2, w], valve[5, w], cell_pa, over_root)
+    out, less = let_out(valve[3, w], valve[4, w], valve[5, w], cell_pa, 1.0, over_root)
     return into - out, lean - less
 
 

@@ -9,11 +9,9 @@ from headstock.physics._compile import kernel
 from headstock.physics.arrays import Floats
 from headstock.physics.distributor import RELEASED
 from headstock.physics.fast_gear import ALWAYS, NONE, GearArrays, GearSet, GearState, GearWork
-from headstock.physics.fast_valves import psi_and_slope
+from headstock.physics.fast_nozzle import LEAST_DROP_PA, psi_and_slope
 from headstock.physics.pipe_network import ATMOSPHERE_PA
 
-LEAST_DROP_PA = 10.0
-"""Below this drop a choke is taken as linear: its slope would have no bound."""
 SLACK_PA = 50.0
 """A second place feeds only while its pressure is this much higher."""
 
