@@ -12,6 +12,9 @@ from headstock.devices.end_cock import Pipe
 from headstock.devices.kind import At, DeviceKind, DeviceSpec
 from headstock.reasoning.variable import Variable
 
+LET_OFF_BAR = 0.4
+"""Gauge pressure [bar] down to which a release is measured (UIC 540, from memory)."""
+
 
 class _Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -49,7 +52,7 @@ class EmergencyVent(_Part):
 class ElectricBrake(_Part):
     """The same cylinders filled and emptied by wires, from the reservoir that the automatic brake has as well."""
 
-    max_bar: float = Field(gt=0, le=10, description="most that the wires give the cylinder [bar gauge]")
+    max_bar: float = Field(gt=LET_OFF_BAR, le=10, description="most that the wires give the cylinder [bar gauge]")
     fill_s: float = Field(gt=0, le=60, description="from nothing to 95 % of that [s]")
     release_s: float = Field(gt=0, le=120, description="from that down to 0.4 bar [s]")
 
@@ -91,7 +94,7 @@ class DistributorSpec(DeviceSpec):
         description="where the main reservoir pipe fills it: the brake pipe does too, when higher, through this [mm2, effective]",
     )
     cylinder_l: float = Field(gt=0, le=200, description="brake cylinders together, as they draw on the reservoir [l]")
-    cylinder_max_bar: float = Field(gt=0, le=10, description="most that the cylinder gets [bar gauge]")
+    cylinder_max_bar: float = Field(gt=LET_OFF_BAR, le=10, description="most that the cylinder gets [bar gauge]")
     cylinder_fill_s: float = Field(gt=0, le=60, description="from nothing to 95 % of the most [s]")
     cylinder_release_s: float = Field(gt=0, le=120, description="from the most down to 0.4 bar [s]")
     accelerator: Accelerator | None = Field(default=None, description="bulb that hastens the next vehicle's brake, if it has one")

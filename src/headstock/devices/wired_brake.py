@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field
 
-from headstock.devices.distributor import vehicle_place
+from headstock.devices.distributor import LET_OFF_BAR, vehicle_place
 from headstock.devices.kind import At, DeviceKind, DeviceSpec
 from headstock.reasoning.variable import Variable
-
-LET_OFF_BAR = 0.4
-"""Gauge pressure [bar] down to which `release_s` is measured, as with the automatic brake."""
 
 
 class WiredBrakeSpec(DeviceSpec):
@@ -31,15 +28,9 @@ class WiredBrakeSpec(DeviceSpec):
         gt=0, le=200, description="from main reservoir pipe or main reservoir to it, never back [mm2, effective]"
     )
     cylinder_l: float = Field(gt=0, le=200, description="brake cylinders together, as they draw on the reservoir [l]")
-    max_bar: float = Field(gt=0, le=10, description="most that the wires give the cylinder [bar gauge]")
+    max_bar: float = Field(gt=LET_OFF_BAR, le=10, description="most that the wires give the cylinder [bar gauge]")
     fill_s: float = Field(gt=0, le=60, description="from nothing to 95 % of that [s]")
     release_s: float = Field(gt=0, le=120, description="from that down to 0.4 bar [s]")
-
-    @model_validator(mode="after")
-    def _most_above_let_off(self) -> WiredBrakeSpec:
-        if self.max_bar <= LET_OFF_BAR:
-            raise ValueError("max_bar must be above 0.4 bar, down to which release_s is measured")
-        return self
 
 
 class WiredBrake(DeviceKind):

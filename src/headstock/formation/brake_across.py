@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from typing import Literal
 
-from headstock.devices.automatic_coupler import AutomaticCouplerSpec
-from headstock.devices.hose import HoseSpec
 from headstock.devices.registry import kind_of
 from headstock.devices.wired_brake import WiredBrakeSpec
+from headstock.equipment.end_faults import has_pipe as comes_out
 from headstock.formation.join_way import LEVELS, TypeEnd
 from headstock.local_rules.rules import LocalRules
 
@@ -31,11 +30,8 @@ def pipe_joins(first: TypeEnd, second: TypeEnd, pipe: str) -> bool:
 
 
 def has_pipe(end: TypeEnd, pipe: str) -> bool:
-    """Whether a pipe comes out at an end, by a hose or by a port."""
-    return any(
-        (isinstance(spec, HoseSpec) and spec.pipe == pipe) or (isinstance(spec, AutomaticCouplerSpec) and pipe in spec.ports)
-        for spec in end.devices.values()
-    )
+    """Whether a pipe comes out at an end, by a cock with its hose or by a port."""
+    return comes_out(end.devices, pipe)
 
 
 def wires_join(first: TypeEnd, second: TypeEnd) -> bool:

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import inf, log
 
-from headstock.devices.distributor import DistributorSpec
+from headstock.devices.distributor import LET_OFF_BAR, DistributorSpec
 from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.wired_brake import WiredBrakeSpec
@@ -21,7 +21,6 @@ from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 FREE_AIR_K = 288.15
 """Temperature of free air [K], as compressors are rated (common practice, no source)."""
-LET_OFF_BAR = 0.4
 FIRST_STEP_S = 0.25
 """Time constant up to the first step [s] (common practice, no source)."""
 CHAMBER, RESERVOIR, BULB, RATE = "control chamber", "reservoir", "bulb", "emergency chamber"
@@ -116,8 +115,8 @@ def fill_constant_s(to_95_percent_s: float) -> float:
 
 
 def release_constant_s(to_04_bar_s: float, from_bar: float) -> float:
-    """Time constant [s] of what falls from a pressure [bar, gauge] to 0.4 bar in a time [s]. Source: closed form."""
-    return to_04_bar_s / log(max(from_bar, 2.0 * LET_OFF_BAR) / LET_OFF_BAR)
+    """Time constant [s] of what falls from a pressure [bar, gauge, above 0.4] to 0.4 bar in a time [s]. Source: closed form."""
+    return to_04_bar_s / log(from_bar / LET_OFF_BAR)
 
 
 def _chamber(spec: DistributorSpec, number: int, at_m: float) -> Vessel | None:
