@@ -21,13 +21,11 @@ JUST_BEHIND_S = 0.0005
 
 
 @kernel
-def _wish(
-    gear: GearArrays, k: int, w: int, mode: float, pipe: float, was: float, peak: float, level: Floats
-) -> tuple[float, float]:  # fmt: skip
-    """The mode a distributor goes to at a pipe pressure (``was`` a step ago) and vessel levels; by how much it is over [Pa].
+def _wish(gear: GearArrays, k: int, w: int, mode: float, pipe: float, turned_at: float, level: Floats) -> tuple[float, float]:
+    """The mode a distributor goes to at a pipe pressure and vessel levels, and by how much it is over [Pa].
 
-    Once it has let go it applies only when the pipe has fallen from its ``peak`` since as well: with the pipe between "lets go"
-    and "applies" it would turn to and fro.
+    ``turned_at`` is the highest pipe pressure since it let go, the lowest since it applied. A turn takes a movement of the pipe
+    from there by what moves the valve as well: with the pipe between "lets go" and "applies" it would turn to and fro.
     """
     direct = gear.brakes[0, k, w] > 0.0
     reference = level[gear.store[k], w] if direct else level[gear.chamber[k], w]
@@ -37,11 +35,13 @@ def _wish(
     if mode == EMERGENCY:
         over = gear.brakes[12, k, w] - pipe
         return (APPLIED, over) if over > 0.0 else (EMERGENCY, over)
+    moves = gear.brakes[1, k, w]
     if mode == RELEASED:
-        over = min(reference, peak) - pipe - gear.brakes[1, k, w]
+        over = min(reference, turned_at) - pipe - moves
         return (APPLIED, over) if over > 0.0 else (RELEASED, over)
     over = pipe - reference - gear.brakes[2, k, w] if direct else gear.brakes[2, k, w] - (reference - pipe)
-    return (RELEASED, over) if over > 0.0 and pipe > was else (mode, over)
+    over = min(over, pipe - turned_at - moves)
+    return (RELEASED, over) if over > 0.0 else (mode, over)
 
 
 @kernel
@@ -54,10 +54,10 @@ def earliest_turn(gear: GearArrays, settings: GearSet, state: GearState, work: G
             mode = state.mode[k, w]
             if settings.brakes[0, k, w] > 0.0 or gear.brakes[16, k, w] <= 0.0:
                 continue
-            to, over = _wish(gear, k, w, mode, new[i, w], p[i, w], state.peak[k, w], work.new)
+            to, over = _wish(gear, k, w, mode, new[i, w], state.turned_at[k, w], work.new)
             if to == mode:
                 continue
-            _, had = _wish(gear, k, w, mode, p[i, w], p[i, w], state.peak[k, w], state.level)
+            _, had = _wish(gear, k, w, mode, p[i, w], state.turned_at[k, w], state.level)
             if to == EMERGENCY and mode != EMERGENCY:
                 rated = (
                     gear.rate[k] if gear.rate[k] != NONE else (gear.store[k] if gear.brakes[0, k, w] > 0.0 else gear.chamber[k])
@@ -69,7 +69,7 @@ def earliest_turn(gear: GearArrays, settings: GearSet, state: GearState, work: G
 
 
 @kernel
-def turn_distributors(gear: GearArrays, settings: GearSet, state: GearState, p: Floats, p1: Floats) -> bool:
+def turn_distributors(gear: GearArrays, settings: GearSet, state: GearState, p: Floats) -> bool:
     """Every distributor to the mode it wishes; whether one turned."""
     turned = False
     for k in range(gear.place.size):
@@ -78,9 +78,13 @@ def turn_distributors(gear: GearArrays, settings: GearSet, state: GearState, p: 
             if settings.brakes[0, k, w] > 0.0 or gear.brakes[16, k, w] <= 0.0:
                 to = 1.0 * RELEASED
             else:
-                to, _ = _wish(gear, k, w, state.mode[k, w], p[i, w], p1[i, w], state.peak[k, w], state.level)
-            lets_go = state.mode[k, w] != RELEASED or settings.brakes[0, k, w] > 0.0
-            state.peak[k, w] = p[i, w] if lets_go else max(state.peak[k, w], p[i, w])
+                to, _ = _wish(gear, k, w, state.mode[k, w], p[i, w], state.turned_at[k, w], state.level)
+            if to != state.mode[k, w] or settings.brakes[0, k, w] > 0.0:
+                state.turned_at[k, w] = p[i, w]
+            elif to == RELEASED:
+                state.turned_at[k, w] = max(state.turned_at[k, w], p[i, w])
+            else:
+                state.turned_at[k, w] = min(state.turned_at[k, w], p[i, w])
             turned = turned or to != state.mode[k, w]
             state.mode[k, w] = to
     return turned

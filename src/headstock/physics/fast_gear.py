@@ -46,7 +46,7 @@ class GearSet(NamedTuple):
 
 class GearState(NamedTuple):
     """Vessel pressures [Pa] and the level before (nv, lanes); per distributor (nd, lanes): mode, the pressures [Pa, gauge] of
-    its two circuits and where the first goes, the highest pipe since it let go [Pa]; compressors running, safety valves
+    its two circuits, where the first goes, the furthest pipe since it turned [Pa]; compressors running, safety valves
     blowing (nv, lanes)."""
 
     level: Floats
@@ -55,7 +55,7 @@ class GearState(NamedTuple):
     auto: Floats
     electric: Floats
     aim: Floats
-    peak: Floats
+    turned_at: Floats
     running: Floats
     blowing: Floats
 

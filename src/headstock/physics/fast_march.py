@@ -282,7 +282,7 @@ def march_fast(
         wish = min(GROWTH, max(SHRINK, sqrt(tolerance_pa / max(error, 1e-3))))
         clock[1] = min(LONGEST_STEP_S, max(min(first_s, GROWTH * dt), dt * wish))
         if geared:
-            turned = turn_distributors(gear, gear_set, gear_state, p, p1)
+            turned = turn_distributors(gear, gear_set, gear_state, p)
             if turn_governors(gear, gear_set, gear_state) or turned:
                 clock[1], clock[2] = first_s, 0.0
         if times.size > 0:

@@ -41,7 +41,7 @@ def test_its_states_are_those_of_an_automatic_brake() -> None:
 @pytest.mark.parametrize(
     ("change", "word"),
     [
-        ({"max_bar": 0.4}, "max_bar must be above 0.4 bar"),
+        ({"max_bar": 0.4}, "greater than 0.4"),
         ({"reservoir_l": 0}, "reservoir_l"),
         ({"cylinder_l": -1}, "cylinder_l"),
         ({"fill_s": 61}, "fill_s"),

@@ -69,7 +69,7 @@ NEW_BLOCKS = {
     "springs without vent": (TARN, "    vent_mm2: 6.0\n", "", "vent_mm2"),
     "springs without cylinder": (TARN, "    cylinder_l: 2.5\n", "", "cylinder_l"),
     "wired brake without reservoir": (BECK, "    reservoir_l: 60\n", "", "reservoir_l"),
-    "wired brake that hardly presses": (BECK, "    max_bar: 3.9\n", "    max_bar: 0.4\n", "max_bar must be above 0.4 bar"),
+    "wired brake that hardly presses": (BECK, "    max_bar: 3.9\n", "    max_bar: 0.4\n", "expected more than 0.4"),
     "wired brake on no vehicle": (BECK, 'acts_on_vehicles: ["1", "2", "3"]', 'acts_on_vehicles: ["1", "5"]',
         "wired_brake names vehicle 5"),
     "controller without emergency": (BECK, "          - {word: Quick, does: emergency}\n", "",
