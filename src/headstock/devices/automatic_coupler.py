@@ -8,8 +8,9 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from headstock.devices.coupler import CouplerKind, Face
-from headstock.devices.kind import AS_LEFT, At, DeviceSpec, Position
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec, Making, Position
 from headstock.devices.marks import Disc, Lettering, Mark
+from headstock.devices.scene import COUPLE, GAP, PULLED
 from headstock.devices.strokes import box, line, shape
 from headstock.reasoning.variable import Fact, Variable
 
@@ -38,6 +39,9 @@ class AutomaticCouplerSpec(DeviceSpec):
     rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull [kN]")
     ports: tuple[Literal["brake pipe", "main reservoir pipe"], ...] = Field(description="pipes that it joins by itself")
     coupled_sign: str = Field(min_length=3, description="what one sees when it has coupled")
+    shown_in_cab: str | None = Field(
+        default=None, min_length=3, description="what the cab shows when it has coupled, in words; left out where it shows nothing"
+    )
     as_left: AutomaticLeft = Field(description=AS_LEFT)
 
 
@@ -60,10 +64,48 @@ class AutomaticCoupler(CouplerKind):
     def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
         return {at.key(slot): value for slot, value in spec.as_left.model_dump().items()}
 
+    def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
+        cover, latch = at.key("cover"), at.key("latch")
+        return (
+            Act(f"take the coupler cover of {at.where} off", "between", "end", "cover", "dress",
+                needs=((cover, "fitted"), (GAP, "apart")), effects=((cover, "removed"),),
+                brief=f"Cover of {at.where} off, face clean.", order=(1,), at=at),
+            Act(f"fit the coupler cover of {at.where}", "between", "end", "cover", "ends", needs=((cover, "removed"),),
+                effects=((cover, "fitted"),), brief=f"Cover of {at.where} on.", order=(1,), at=at),
+            Act(f"turn the latch of {at.where} back until it is ready", "between", "end", "latch", "dress",
+                needs=((latch, "turned"), (GAP, "apart")), effects=((latch, "ready"),),
+                brief=f"Latch of {at.where} back to ready.", order=(2,), at=at, caution="Fingers out of the latch."),
+            Act(f"look at the face of {at.where}: clean, no ice, latch ready", "between", "end", "look", "dress",
+                needs=((latch, "ready"), (cover, "removed"), (GAP, "apart")), shows=((latch, "ready"),), order=(3,), at=at),
+        )  # fmt: skip
+
     def mates(self, spec: Any, other: Any) -> bool:
         return bool(spec.face == other.face)
 
-    def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
+    def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        """Coupled by the blow; the cab shows it, or somebody looks. The latches are proved by the pull."""
+        ends = (near, far)
+        seen = tuple(fact for at, spec in ends for fact in self.before_touching(at, spec))
+        joint = f"{near[0].where} and {far[0].where}"
+        locked = tuple((at.key("latch"), "locked") for at, _ in ends)
+        couple, pulled = (GAP, "touching"), ((PULLED, "held"), (GAP, "touching"))
+        return (
+            Act(f"couple {joint}", "drives", "driving cab", "couple", "join", needs=seen,
+                effects=((GAP, "touching"), (COUPLE, "locked"), *locked), brief="Come on to couple, brake on contact.", at=near[0]),
+            *self._look(near[1], f"look at the couple of {joint}", (couple, (COUPLE, "locked")), (COUPLE, "locked")),
+            *self._look(near[1], f"watch the pull at {joint}", pulled, (PULLED, "held")),
+        )  # fmt: skip
+
+    def _look(self, spec: Any, key: str, needs: tuple[Fact, ...], shows: Fact) -> tuple[Act, ...]:
+        """From the cab where it is shown there, else standing clear of the joint."""
+        if spec.shown_in_cab is None:
+            sign = f"Look: {spec.coupled_sign}, both sides."
+            return (Act(key, "in charge", "joint", "look_both_sides", "join", needs=needs, shows=(shows,), brief=sign),)
+        sign = f"Cab shows: {spec.shown_in_cab}."
+        return (Act(f"{key}, as the cab shows it", "drives", "driving cab", "look", "join", needs=needs, shows=(shows,),
+                    brief=sign),)  # fmt: skip
+
+    def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:
         return ((at.key("cover"), "removed"), (at.key("latch"), "ready"))
 
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec, Making
 from headstock.devices.marks import Disc, Mark
 from headstock.devices.scene import GAP
 from headstock.devices.strokes import line
@@ -46,8 +46,8 @@ class Buffers(DeviceKind):
             for here, there in (("out", "in"), ("in", "out"))
         )  # fmt: skip
 
-    def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
-        return ((at.key(), "in"),) if spec.moves else ()
+    def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:
+        return ((at.key(), "out" if making == "screw" else "in"),) if spec.moves else ()
 
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
         parts: list[Mark] = []

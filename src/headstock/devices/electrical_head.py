@@ -7,10 +7,11 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.kind import AS_LEFT, At, DeviceKind, DeviceSpec
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Disc, Lettering, Mark
+from headstock.devices.scene import GAP, PULLED
 from headstock.devices.strokes import box, line
-from headstock.reasoning.variable import Variable
+from headstock.reasoning.variable import Fact, Variable
 
 
 class ElectricalHeadSpec(DeviceSpec):
@@ -21,6 +22,7 @@ class ElectricalHeadSpec(DeviceSpec):
     pins: dict[str, str] = Field(min_length=1, description="what each contact carries, by its number")
     height_mm: float = Field(default=640, gt=200, lt=1500, description="centre above the rail, where drawings show it [mm]")
     can_be_locked_back: bool = Field(description="whether it can be locked back out of the way")
+    button_held_s: float = Field(gt=0, le=60, description="how long its button is held until it is out [s]")
     as_left: Literal["covered", "locked back"] = Field(description=AS_LEFT)
 
 
@@ -37,8 +39,37 @@ class ElectricalHead(DeviceKind):
     def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
         return {at.key(): spec.as_left}
 
+    def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
+        back, covered = (at.key(), "locked back"), (at.key(), "covered")
+        if not spec.can_be_locked_back:
+            return ()
+        return (
+            Act(f"lock the electrical head of {at.where} back", "between", "end", "head_back", "dress", needs=(covered,),
+                effects=(back,), shows=(back,), brief=f"Electrical head of {at.where} locked back.", order=(4,), at=at,
+                caution="Fingers out of the path of the head and its cover."),
+            Act(f"let the electrical head of {at.where} free", "between", "end", "head_back", "dress",
+                needs=(back, (GAP, "apart")), effects=(covered,), shows=(covered,),
+                brief=f"Electrical head of {at.where} free under its cover.", order=(4,), at=at),
+        )  # fmt: skip
+
     def mates(self, spec: Any, other: Any) -> bool:
         return bool(spec.pattern == other.pattern and spec.pins == other.pins)
+
+    def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        """Out by a button in the cab after the pull; what the cab shows of it is not the mechanical couple's sign."""
+        ends = (near[0], far[0])
+        mated = tuple((at.key(), "mated") for at in ends)
+        joint = f"{near[0].where} and {far[0].where}"
+        return (
+            Act(f"hold the button until the electrical heads of {joint} are out", "drives", "driving cab", "head_out", "join",
+                needs=(*((at.key(), "covered") for at in ends), (PULLED, "held")), effects=mated, order=(10, 0), at=near[0],
+                brief=f"Electrical heads out: button held {near[1].button_held_s:g} s."),
+            Act(f"see in the cab that the electrical heads of {joint} are mated", "drives", "driving cab", "look", "join",
+                needs=mated, shows=mated, order=(10, 1), at=near[0], brief="Cab shows the electrical couple made."),
+        )  # fmt: skip
+
+    def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
+        return ((at.key(), "mated"),) if position == "joint" and mated else ()
 
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
         y = spec.height_mm

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec, Position
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec, Making, Position
 from headstock.devices.marks import Lettering, Mark
 from headstock.devices.strokes import line
 from headstock.reasoning.variable import Fact, Variable
@@ -41,7 +41,7 @@ class Gangway(DeviceKind):
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return ((at.key(), "shut"),)
 
-    def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
+    def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:
         return ((at.key(), "shut"),)
 
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:

@@ -8,8 +8,9 @@ from typing import Any, Literal
 from pydantic import Field
 
 from headstock.devices.coupler import CouplerKind, Face
-from headstock.devices.kind import AS_LEFT, At, DeviceSpec, Position
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec, Making, Position
 from headstock.devices.marks import Mark
+from headstock.devices.screw_coupling import SCREW
 from headstock.devices.strokes import curve, line
 from headstock.reasoning.variable import Fact, Variable
 
@@ -37,14 +38,23 @@ class HookScrew(CouplerKind):
         return (hook_face(spec),)
 
     def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
-        domain = ("stowed", "hanging", "over the hook", "tight")
-        return (Variable(at.key(), domain, "device", f"screw coupling of {at.where}"),)
+        return (Variable(at.key(), SCREW, "device", f"screw coupling of {at.where}"),)
 
     def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
         return {at.key(): spec.as_left}
 
+    def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
+        return (
+            Act(f"hang the screw of {at.where} on its stowage hook", "between", "end", "screw", "dress",
+                needs=((at.key(), "hanging"),), effects=((at.key(), "stowed"),), brief=f"Own screw of {at.where} stowed.",
+                order=(1,), at=at),
+        )  # fmt: skip
+
     def mates(self, spec: Any, other: Any) -> bool:
         return True
+
+    def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:
+        return ((at.key(), "stowed"),)
 
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return () if position == "joint" and mated else ((at.key(), "stowed"),)

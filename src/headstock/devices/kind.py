@@ -14,6 +14,8 @@ from headstock.reasoning.variable import Fact, Variable
 Position = Literal["front", "rear", "joint"]
 """Which end of the finished train an end is: the leading outer end, the last one, or at the joint."""
 Spot = Literal["end", "cab", "beside", "joint", "driving cab"]
+Making = Literal["direct", "screw", "adapter"]
+"""How two ends are joined: the couplers close by themselves, a screw coupling over hooks, an adapter between unlike faces."""
 AS_LEFT = "how it stands on a unit that stands ready; what stands otherwise is the job's to say"
 
 
@@ -90,8 +92,8 @@ class DeviceKind:
         """What one does with a mated pair; ``near`` is on the moving portion."""
         return ()
 
-    def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
-        """What must be so at an end before it may touch another."""
+    def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:
+        """What must be so at an end before it may touch another, by how the two are joined."""
         return ()
 
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:

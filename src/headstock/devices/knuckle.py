@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from headstock.devices.coupler import CouplerKind, Face
 from headstock.devices.hook_screw import bare_hook, hook_face
-from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec, Making
 from headstock.devices.marks import Mark
 from headstock.devices.scene import COUPLE, GAP, PULLED
 from headstock.devices.strokes import box, line, shape
@@ -84,6 +84,11 @@ class Knuckle(CouplerKind):
                 "Keepers in."),
             act(f"open the knuckle of {where}", "open_knuckle", ((head, "raised"), (jaw, "shut")), (jaw, "open"),
                 f"Open one knuckle, {where}.", "Fingers out of the knuckle."),
+            act(f"take the pin keeper of {where} out", "head_pin", ((keeper, "in"),), (keeper, "out"), ""),
+            act(f"draw the head pin of {where}", "head_pin", ((pin, "home"), (keeper, "out")), (pin, "out"), "",
+                "The head hangs on this pin: its weight taken first, feet clear."),
+            act(f"let the head of {where} down", "lower_head", ((pin, "out"), (head, "raised")), (head, "dropped"),
+                f"Head of {where} down, the hook bare.", "The head falls: keep feet and hands from under it."),
         )  # fmt: skip
 
     def mates(self, spec: Any, other: Any) -> bool:
@@ -91,11 +96,12 @@ class Knuckle(CouplerKind):
 
     def joint_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
         ends = (near[0], far[0])
-        seen = tuple(fact for at in ends for fact in self.before_touching(at, None))
+        kinds = tuple(_as_knuckle(spec) for _, spec in (near, far))
+        seen = tuple(fact for kind, (at, spec) in zip(kinds, (near, far), strict=True) for fact in kind.before_touching(at, spec))
         sign = f"{near[1].lock_sign}, both sides"
         joint = f"{near[0].where} and {far[0].where}"
         return (
-            *(self._couple(at, joint, seen) for at in ends),
+            *(kind._couple(at, joint, seen) for kind, at in zip(kinds, ends, strict=True)),
             Act(f"look at the lock of {joint}", "in charge", "joint", "look_both_sides", "join",
                 needs=((GAP, "touching"), (COUPLE, "locked")), shows=((COUPLE, "locked"),),
                 brief=f"Look: {sign}."),
@@ -115,7 +121,9 @@ class Knuckle(CouplerKind):
         """What the blow that couples does to an open knuckle."""
         return ((at.key("jaw"), "shut"),)
 
-    def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
+    def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:
+        if making == "screw":
+            return ((at.key("head"), "dropped"),)
         return ((at.key("head"), "raised"), (at.key("pin"), "home"), (at.key("keeper"), "in"))
 
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
@@ -123,6 +131,16 @@ class Knuckle(CouplerKind):
             return _head(spec.height_mm, values)
         # The hook stands bare; its head hangs below it on its own pin.
         return (*bare_hook(spec.height_mm), *_head(spec.height_mm - DROP_MM, values))
+
+
+def _as_knuckle(spec: Any) -> Knuckle:
+    """The kind that closes as a knuckle; imported late, for the rigid one is made from this one."""
+    from headstock.devices.registry import kind_of
+
+    kind = kind_of(spec)
+    if not isinstance(kind, Knuckle):
+        raise TypeError(f"{spec.kind} does not close as a knuckle")
+    return kind
 
 
 def _head(y: float, values: Mapping[str, str]) -> tuple[Mark, ...]:

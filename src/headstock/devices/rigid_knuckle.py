@@ -8,7 +8,7 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from headstock.devices.coupler import Face
-from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec, Position
+from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec, Making, Position
 from headstock.devices.knuckle import Knuckle
 from headstock.devices.marks import Disc, Mark
 from headstock.devices.scene import GAP
@@ -65,7 +65,7 @@ class RigidKnuckle(Knuckle):
     def closes(self, at: At) -> tuple[Fact, ...]:
         return ((at.key("jaw"), "shut"), (at.key("lock"), "down"))
 
-    def before_touching(self, at: At, spec: Any) -> tuple[Fact, ...]:
+    def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:
         return ()
 
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:

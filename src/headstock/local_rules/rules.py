@@ -42,6 +42,9 @@ class Duties(_Part):
     dresses_rear: Entry[Roles] = Field(description="lamps, hoses and cocks of the outer end at the rear")
 
 
+Family = Literal["drop-head knuckle", "hook and screw", "rigid knuckle", "automatic coupler"]
+
+
 class Approach(_Part):
     """Approach: where the moving portion waits, the stops on the way [m before the joint], speeds [km/h]."""
 
@@ -151,6 +154,9 @@ class LocalRules(_Part):
     pressure_unit: Literal["bar", "psi"] = Field(description="unit in which people read gauges; the file itself is in bar")
     length_unit: Literal["m", "ft"] = Field(description="unit in which people say distances; the file itself is in metres")
     duties: Duties = Field(description="who may have which duty")
+    driver_alone: Entry[tuple[Family, ...]] | None = Field(
+        default=None, description="kinds of coupler that the driver joins and parts alone; left out: none"
+    )
     approach: Approach = Field(description="how one comes up")
     holding: Holding = Field(description="what counts as held")
     limits: Limits = Field(description="limits of the brake test")

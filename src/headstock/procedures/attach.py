@@ -23,7 +23,7 @@ from headstock.devices.scene import (
 from headstock.formation.train import UnitEnd
 from headstock.formation.train_state import layout_of
 from headstock.procedures.brake_test_steps import bell_step, outer_end_look, test_path, test_steps
-from headstock.procedures.build import driving_step, joint_end_step, joint_step, outer_end_step
+from headstock.procedures.build import driving_step, joint_end_step, joint_step, outer_end_step, step_of
 from headstock.procedures.cab_work import (
     all_valves,
     leading_cab_steps,
@@ -33,6 +33,7 @@ from headstock.procedures.cab_work import (
     valve_key,
 )
 from headstock.procedures.constraints import AttachConstraints
+from headstock.procedures.coupling import coupling_acts, dressed_facts, undoes_dressing
 from headstock.procedures.hold_work import hold_steps, releasing_cab
 from headstock.procedures.movement import (
     agreement_steps,
@@ -89,12 +90,14 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
             if at.key() in _holding_brakes(task):
                 yield from hold_steps(task, act)
             elif at.where in joint_ends:
-                if not _opens_the_other_knuckle(task, act):
+                if not _opens_the_other_knuckle(task, act) and not undoes_dressing(task, act):
                     yield joint_end_step(task, act)
-            elif at.where in outer and spec.kind not in ("drop-head knuckle", "buffers"):
+            elif at.where in outer and spec.kind not in ("drop-head knuckle", "rigid knuckle", "buffers"):
                 yield outer_end_step(
                     task, act, outer[at.where], (*held, (AIR_THROUGH, "yes") if spec.kind == "lamp" else (AGREED, "yes"))
                 )
+    for act in coupling_acts(task):
+        yield _joint_act_step(task, act, task.couplers[0][1])
     for near, far in task.mated:
         for act in kind_of(near[1]).joint_acts(near, far):
             yield _joint_act_step(task, act, near[1])
@@ -108,7 +111,10 @@ def _opens_the_other_knuckle(task: AttachTask, act: Act) -> bool:
 
 def _joint_act_step(task: AttachTask, act: Act, spec: Any) -> Step:
     if act.spot == "driving cab":
-        return finish_couple(task, driving_step(task, act))
+        step = driving_step(task, act)
+        return finish_couple(task, step) if (GAP, "touching") in act.effects else step
+    if act.spot == "beside" and act.at is not None:
+        return step_of(task, act, task.role_for("goes_between"), beside(act.at.unit), ((AGREED, "yes"),))
     if act.spot == "joint":
         return joint_step(task, act)
     step = joint_end_step(task, act)
@@ -193,12 +199,14 @@ def _cock_looks(task: AttachTask) -> Iterator[Step]:
 def _dressed_looks(task: AttachTask) -> Iterator[Step]:
     """One look at everything that must be so at an end before it touches another."""
     for end in (task.near, task.far):
-        facts = tuple(fact for at, spec in task.train.end_devices(end) for fact in kind_of(spec).before_touching(at, spec))
+        facts = tuple(fact for fact in dressed_facts(task) if fact[0].startswith(f"{end}."))
+        if not facts:
+            continue
         yield Step(
             key=f"look at the end {end}: {', '.join(dict.fromkeys(_plainly(fact) for fact in facts))}",
             role=task.role_for("goes_between"), place=BETWEEN, needs=((GAP, "apart"), *facts), shows=facts,
             duration_s=task.rules.allowance_s("look_both_sides"), phase="dress", order=(8,),
-            brief="Look at both ends: heads up, pins home, keepers in, buffers set.",
+            brief=f"Look at {end}: {', '.join(dict.fromkeys(_plainly(fact) for fact in facts))}.",
         )  # fmt: skip
 
 
@@ -249,6 +257,7 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
 
 def _joint_end_goal(task: AttachTask, end: UnitEnd) -> list[Fact]:
     mated = {at.key() for pair in task.mated for at, _ in pair}
+    mated |= {at.key() for at, _ in task.couplers} if task.screw is None else {task.screw.key}
     cables = {far[0].key() for near, far in task.mated if near[1].kind == "jumper"}
     facts: list[Fact] = []
     for at, spec in task.train.end_devices(end):

@@ -16,7 +16,8 @@ from headstock.devices.scene import (
 )
 from headstock.procedures.brake_test_steps import unlocked_rear_stages
 from headstock.procedures.cab_work import all_valves, valve_key
-from headstock.procedures.movement import board_facts, dressed_facts, hold_facts
+from headstock.procedures.coupling import lasting_facts
+from headstock.procedures.movement import board_facts, hold_facts
 from headstock.procedures.places import BETWEEN, cab
 from headstock.procedures.scene_variables import AGREED, ROAD, protection_key
 from headstock.procedures.task import AttachTask
@@ -38,6 +39,7 @@ class AttachConstraints:
         self.lead = valve_key(task, task.controls)
         self.rear = valve_key(task, task.rear_cab)
         self.rear_stages = unlocked_rear_stages(task)
+        self.lasting = lasting_facts(task)
         self.last_stage = task.method.stages[-1].key
 
     def all(self) -> tuple[Constraint, ...]:
@@ -211,7 +213,7 @@ class AttachConstraints:
         """Ends that touch without what must be so first."""
         if state[GAP] != "touching":
             return None
-        wrong = [key for key, value in dressed_facts(self.task) if state[key] != value]
+        wrong = [key for key, value in self.lasting if state[key] != value]
         return f"not as it must be: {', '.join(wrong)}" if wrong else None
 
     def no_road(self, state: State) -> str | None:

@@ -72,7 +72,9 @@ def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
         (TESTED_HOLD, "yes"),
         _driver_at(task, task.controls),
     )
-    return replace(made, needs=(*made.needs, *braked), knows=(*made.knows, tested), phase="leave")
+    heads = tuple((at.key(), "mated") for pair in task.mated for at, spec in pair if spec.kind == "electrical head")
+    through = heads if task.is_alone else ()
+    return replace(made, needs=(*made.needs, *braked, *through), knows=(*made.knows, tested), phase="leave")
 
 
 def _released_for_approach(task: AttachTask, act: Act, at: At) -> Step:
@@ -94,7 +96,7 @@ def _driver_at(task: AttachTask, end: UnitEnd) -> Fact:
 
 def releasing_cab(task: AttachTask, unit: str) -> tuple[str, UnitEnd]:
     """Who releases a parking brake at the end, and where: the driver in the controlling cab, else who reads the rear."""
-    if unit in task.worked_from(task.controls):
+    if task.is_alone or unit in task.worked_from(task.controls):
         return task.role_for("drives"), task.controls
     if unit in task.worked_from(task.rear_cab):
         return task.role_for("reads_rear"), task.rear_cab

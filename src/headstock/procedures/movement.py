@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from headstock.devices.registry import kind_of
-from headstock.devices.scene import AUTHORITY, COUPLE, GAP, PULLED, pipe_key, proved_key
-from headstock.procedures.cab_work import valve_key
+from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, PULLED, pipe_key, proved_key
+from headstock.procedures.cab_work import all_valves, valve_key
+from headstock.procedures.coupling import dressed_facts, opened_knuckle
 from headstock.procedures.places import JOINT, cab
 from headstock.procedures.scene_variables import AGREED, CLEAR, ROAD, protection_key, stop_name
 from headstock.procedures.task import AttachTask
@@ -17,15 +17,6 @@ from headstock.reasoning.variable import Fact
 def hold_facts(task: AttachTask, portion: str, value: str = "on") -> tuple[Fact, ...]:
     """The portion's holding brakes, all on (or all off)."""
     return tuple((key, value) for key in task.holds[portion].brakes)
-
-
-def dressed_facts(task: AttachTask) -> tuple[Fact, ...]:
-    """What must be so at both ends before they touch."""
-    facts: list[Fact] = []
-    for end in (task.near, task.far):
-        for at, spec in task.train.end_devices(end):
-            facts += kind_of(spec).before_touching(at, spec)
-    return tuple(facts)
 
 
 def board_facts(task: AttachTask) -> tuple[Fact, ...]:
@@ -81,9 +72,10 @@ def look_clear_steps(task: AttachTask) -> tuple[Step, ...]:
     gaps = ["apart", *(stop_name(number) for number in range(1, len(task.stops_m) + 1)), "touching"]
     between = protection_key(task.role_for("goes_between"))
     where = ["ends dressed", *(task.length_words(stop) + " off" for stop in task.stops_m), "coupled"]
+    place = cab(task.driven_from) if task.is_alone else JOINT
     return tuple(
         Step(
-            key=f"look at both sides of the joint, {said}", role=task.role_for("in_charge"), place=JOINT,
+            key=f"look at both sides of the joint, {said}", role=task.role_for("in_charge"), place=place,
             needs=((GAP, gap), (AUTHORITY, "none"), (between, "none")), shows=((CLEAR, "seen"),),
             knows=_dressed_known(task) if gap == "apart" else (),
             duration_s=task.rules.allowance_s("look_both_sides"), phase="join" if gap == "touching" else "approach",
@@ -95,9 +87,7 @@ def look_clear_steps(task: AttachTask) -> tuple[Step, ...]:
 
 def _dressed_known(task: AttachTask) -> tuple[Fact, ...]:
     """Pins, keepers, buffers and the open knuckle: set before the approach, never while closing up."""
-    if task.family != "drop-head knuckle":
-        return dressed_facts(task)
-    return (*dressed_facts(task), (_jaw(task), "open"))
+    return (*dressed_facts(task), *opened_knuckle(task))
 
 
 def approach_steps(task: AttachTask) -> tuple[Step, ...]:
@@ -117,13 +107,10 @@ def approach_steps(task: AttachTask) -> tuple[Step, ...]:
     return (*steps, couple)
 
 
-def _jaw(task: AttachTask) -> str:
-    end = task.near if task.rules.opens_knuckle_of.value == "moving portion" else task.far
-    return f"{end}.coupler.jaw"
-
-
 def pull_steps(task: AttachTask) -> tuple[Step, ...]:
-    """Light pull against the standing portion's hold."""
+    """Light pull against the standing portion's hold; a screw is proved by looking at it."""
+    if task.making == "screw":
+        return ()
     needs = ((GAP, "touching"), (COUPLE, "locked"))
     call = _call(
         task, "call for a light pull", "pull", needs, _words(task, task.rules.words.pull.value), ((COUPLE, "locked"),), 9
@@ -136,13 +123,25 @@ def pull_steps(task: AttachTask) -> tuple[Step, ...]:
 
 def finish_couple(task: AttachTask, step: Step) -> Step:
     """The knuckle's own coupling step with what driving needs."""
-    ready = _ready_to_move(task)
+    ready = (*_ready_to_move(task), *_air_by_the_blow(task))
+    effects = (*step.effects, (AUTHORITY, "none"))
+    if task.joins_air_by_the_blow:
+        effects += ((AIR_THROUGH, "yes"), (pipe_key(task.standing), "drawn"))
+    verb = "Couple" if task.making != "screw" else "Close up"
     return replace(
         step, needs=(*step.needs, *ready, (AUTHORITY, "couple"), (GAP, stop_name(len(task.stops_m)))),
-        effects=(*step.effects, (AUTHORITY, "none")), knows=((AUTHORITY, "couple"),), ages="everybody",
+        effects=effects, knows=((AUTHORITY, "couple"),), ages="everybody",
         duration_s=task.rules.allowance_s("couple"), caution="Nobody between. Brake on contact.",
-        brief=f"Couple at {task.rules.approach.join_speed_kmh.value:g} km/h at most, brake on contact.",
+        brief=f"{verb} at {task.rules.approach.join_speed_kmh.value:g} km/h at most, brake on contact.",
     )  # fmt: skip
+
+
+def _air_by_the_blow(task: AttachTask) -> tuple[Fact, ...]:
+    """Where the blow joins the pipes, the standing one is empty and every other valve locked before."""
+    if not task.joins_air_by_the_blow:
+        return ()
+    others = [(key, "locked") for key, end in all_valves(task).items() if end != task.driven_from]
+    return ((pipe_key(task.standing), "empty"), (proved_key(task.standing), "proved"), (AIR_THROUGH, "no"), *others)
 
 
 def _ready_to_move(task: AttachTask) -> tuple[Fact, ...]:
@@ -164,12 +163,25 @@ def _call(task: AttachTask, key: str, value: str, needs: tuple[Fact, ...], words
     between = protection_key(task.role_for("goes_between"))
     free = ((AUTHORITY, "none"), (between, "none"), (AGREED, "yes"), (ROAD, "given"), *board_facts(task))
     held = ((proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
+    if task.is_alone:
+        return _own_call(task, key, value, (*needs, *free, *held), knows, rank)
     return Step(
         key=key, role=charge, place=JOINT, needs=(*needs, *free, *held), effects=((AUTHORITY, value),),
         knows=((CLEAR, "seen"), (proved_key(task.standing), "proved"), *knows),
         tells=((AUTHORITY, value),), hearer=driver, duration_s=task.rules.allowance_s("call"),
         phase="join" if value in ("couple", "pull") else "approach", order=(rank, 0),
         said=(Utterance(charge, driver, words),), hears=(driver,), brief="",
+    )  # fmt: skip
+
+
+def _own_call(task: AttachTask, key: str, value: str, needs: tuple[Fact, ...], knows: tuple[Fact, ...], rank: int) -> Step:
+    """A driver alone calls nobody: the horn, and a look ahead."""
+    said = key.removeprefix("call ")
+    return Step(
+        key=f"sound the horn, look ahead, {said}", role=task.role_for("drives"), place=cab(task.driven_from), needs=needs,
+        effects=((AUTHORITY, value),), knows=((CLEAR, "seen"), (proved_key(task.standing), "proved"), *knows),
+        duration_s=task.rules.allowance_s("call"), phase="join" if value in ("couple", "pull") else "approach",
+        order=(rank, 0), brief="Horn, look ahead.",
     )  # fmt: skip
 
 

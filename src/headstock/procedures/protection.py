@@ -19,7 +19,7 @@ def protection_steps(task: AttachTask) -> tuple[Step, ...]:
     """Assure, go in (with the ends apart, or coupled and pulled), come out, give back."""
     steps = [_assure(task, gap) for gap in GAPS] + [_go_in(task, gap) for gap in GAPS]
     steps += [_come_out(task), _give_back(task)]
-    if task.rules.key_kept_by.value == "person between":
+    if task.rules.key_kept_by.value == "person between" and not task.is_alone:
         steps += _key_steps(task)
     return tuple(steps)
 
@@ -55,17 +55,20 @@ def _assure(task: AttachTask, gap: str) -> Step:
     driver, between = task.role_for("drives"), task.role_for("goes_between")
     name = task.crew[between]
     words = task.rules.words.assurance.value.format(name=name)
-    key = ((KEY, "with the person between"),) if task.rules.key_kept_by.value != "driver" else ()
+    key = ((KEY, "with the person between"),) if task.rules.key_kept_by.value != "driver" and not task.is_alone else ()
     # Unless the air has shown that opening the cocks eases nothing, the moving portion stands on proved brakes of its own.
-    own = () if task.opens_on_air else _own_hold(task, gap)
+    # A driver alone leaves his brake to go there.
+    own = () if task.opens_on_air and not task.is_alone else _own_hold(task, gap)
+    tells = ((protection_key(between), "given"), *_assured(task))
     return Step(
         key=_assure_key(task, gap), role=driver, place=cab(task.driven_from),
         needs=(*_assured(task), (AUTHORITY, "none"), (GAP, gap), (protection_key(between), "none"), (AGREED, "yes"),
                *own, *key),
         effects=((protection_key(between), "given"),), knows=_assured(task),
-        tells=((protection_key(between), "given"), *_assured(task)), hearer=between,
+        tells=() if task.is_alone else tells, hearer="" if task.is_alone else between,
         duration_s=task.rules.allowance_s("assurance"),
-        phase="dress" if gap == "apart" else "make safe", order=(0,), said=(Utterance(driver, between, words),), hears=(between,),
+        phase="dress" if gap == "apart" else "make safe", order=(0,),
+        said=() if task.is_alone else (Utterance(driver, between, words),), hears=() if task.is_alone else (between,),
         brief="" if gap == "apart" else "Full application, exhaust ended, valve shut and locked.",
         caution=" ".join(("Nobody goes between before this is said and said back.", *_stay(task, gap))),
     )  # fmt: skip
@@ -81,13 +84,13 @@ def _stay(task: AttachTask, gap: str) -> tuple[str, ...]:
 
 
 def _own_hold(task: AttachTask, gap: str) -> tuple[Fact, ...]:
-    on = hold_facts(task, task.moving) if gap == "touching" else ()
+    on = hold_facts(task, task.moving) if gap == "touching" or task.is_alone else ()
     return ((proved_key(task.moving), "proved"), *on)
 
 
 def _go_in(task: AttachTask, gap: str) -> Step:
     between = task.role_for("goes_between")
-    coupled = ((PULLED, "held"),) if gap == "touching" else ()
+    coupled = ((PULLED, "held"),) if gap == "touching" and task.making != "screw" else ()
     other = (valve_key(task, task.standing_cab), "locked")
     return Step(
         key=_go_key(gap), role=between, place=JOINT, goes_to=BETWEEN,
@@ -114,8 +117,8 @@ def _give_back(task: AttachTask) -> Step:
     token = protection_key(between)
     return Step(
         key="give the protection back", role=between, place=JOINT, needs=((token, "given"),), effects=((token, "none"),),
-        tells=((token, "none"),), hearer=driver, duration_s=task.rules.allowance_s("give_back"), phase="come out", order=(1,),
-        said=(Utterance(between, driver, words),), hears=(driver,),
+        tells=() if task.is_alone else ((token, "none"),), hearer="" if task.is_alone else driver, duration_s=task.rules.allowance_s("give_back"), phase="come out", order=(1,),
+        said=() if task.is_alone else (Utterance(between, driver, words),), hears=() if task.is_alone else (driver,),
         brief="Out; count people, both sides; only the one protected gives it back.",
     )  # fmt: skip
 

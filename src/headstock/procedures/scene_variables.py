@@ -13,6 +13,7 @@ from headstock.devices.scene import (
     proved_key,
     supply_key,
 )
+from headstock.devices.screw_coupling import screw_variable
 from headstock.formation.train import UnitEnd
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
@@ -53,7 +54,7 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
             ("none", "the driver is called to nothing"))),
         Variable(COUPLE, ("apart", "locked"), "scene", f"couple of {joint}", sign=True),
         Variable(PULLED, ("not tried", "held"), "scene", f"pull at {joint}", sign=True,
-                 phrases=(("held", "pulled, no gap, the couple holds"),)),
+                 phrases=(("held", "screw tight and secured" if task.screw else "pulled, no gap, the couple holds"),)),
         Variable(CLEAR, ("seen", "not seen"), "scene", "the joint", sign=True, fresh=True,
                  phrases=(("seen", f"the joint {joint} is clear, both sides"),)),
         _scene(AIR_THROUGH, ("no", "yes"), "the brake pipe through the joint",
@@ -82,6 +83,8 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
     for end in (task.near, task.far):
         said = (("off", f"electric supply of {end.unit} off"), ("on", f"electric supply of {end.unit} on"))
         found.append(Variable(supply_key(end.unit), ("on", "off"), "scene", "supply", phrases=said))
+    if task.screw is not None and task.screw.stowage:
+        found.append(screw_variable(task.screw))
     return tuple(found)
 
 
@@ -111,4 +114,5 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         proved_key(task.standing): "unproved",
         supply_key(task.near.unit): "on",
         supply_key(task.far.unit): "off",
+        **({task.screw.key: "stowed"} if task.screw is not None and task.screw.stowage else {}),
     }

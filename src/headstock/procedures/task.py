@@ -9,7 +9,8 @@ from typing import Any
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.quantities import spoken_length
-from headstock.devices.kind import At
+from headstock.devices.kind import At, Making
+from headstock.devices.screw_coupling import Screw
 from headstock.formation.joinability import TypeEnd, Way, can_be_joined
 from headstock.formation.place import Place
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
@@ -43,6 +44,7 @@ class AttachTask:
     leaves_from: UnitEnd
     way: Way
     family: str
+    screw: Screw | None
     holds: Mapping[str, HoldFacts]
     boards_placed_by: Mapping[str, str]
     as_found: Mapping[str, str]
@@ -105,12 +107,36 @@ class AttachTask:
         """Whether the moving portion's full application may hold it while the joint's cocks are opened: the air says so."""
         return self.opening_kept is not None and OPENED_WITH in self.opening_kept
 
+    @property
+    def making(self) -> Making:
+        """How the two ends are joined."""
+        return self.way.name
+
+    @cached_property
+    def couplers(self) -> tuple[tuple[At, Any], tuple[At, Any]]:
+        """The couplers at the joint, the moving portion's first."""
+        near, far = (next(d for d in self.train.end_devices(end) if d[0].name == "coupler") for end in (self.near, self.far))
+        return near, far
+
+    @property
+    def joins_air_by_the_blow(self) -> bool:
+        """Whether the brake pipe is through as soon as the couplers close."""
+        near, far = (spec for _, spec in self.couplers)
+        return self.making == "direct" and near.kind == far.kind == "automatic coupler" and (
+            "brake pipe" in near.ports and "brake pipe" in far.ports)  # fmt: skip
+
+    @property
+    def is_alone(self) -> bool:
+        """Whether the driver does this job alone."""
+        return self.role_for("goes_between") == self.role_for("drives")
+
     @cached_property
     def mated(self) -> tuple[tuple[tuple[At, Any], tuple[At, Any]], ...]:
         """Device pairs at the joint, the moving portion's first, cut to what the way of joining uses."""
         pairs = self.train.mated(self.train.joint_to_make)
         if not self.moving_first:
             pairs = tuple((there, here) for here, there in pairs)
+        pairs = tuple(pair for pair in pairs if pair[0][0].name != "coupler")
         if self.way.level in ("electro-pneumatic brake", "full multiple working") or self._declared_alike():
             return pairs
         return tuple(pair for pair in pairs if pair[0][1].kind not in ("jumper", "electrical head"))
@@ -132,6 +158,11 @@ class AttachTask:
         ends = [TypeEnd(str(end), self.train.unit(end.unit).unit_type, end.end) for end in (joint.first, joint.second)]
         return can_be_joined(ends[0], ends[1], self.rules).best.level == "full multiple working"
 
+    def _done_alone(self) -> bool:
+        alone = self.rules.driver_alone
+        one_train = self.way.level == "full multiple working"  # else he could not let the other brake off from his own cab
+        return alone is not None and self.family in alone.value and one_train and "driver" in self.crew
+
     @property
     def stops_m(self) -> tuple[float, ...]:
         """Distances before the joint at which the moving portion stops [m]."""
@@ -147,7 +178,7 @@ class AttachTask:
 
     def role_for(self, duty: str) -> str:
         """The role that has a duty: the first of the rules' list that the crew has."""
-        wanted = getattr(self.rules.duties, duty).value
+        wanted = ("driver",) if self._done_alone() else getattr(self.rules.duties, duty).value
         for role in wanted:
             if role in self.crew:
                 return str(role)

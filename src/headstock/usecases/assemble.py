@@ -10,12 +10,14 @@ from headstock.base.located import path_text
 from headstock.base.nearest import nearest_of
 from headstock.capability.holding import HoldingBrake, HoldingResult, PortionOnGradient, predict_holding
 from headstock.capability.standing_portion import ROUNDING
+from headstock.devices.kind import At
 from headstock.devices.hand_brake import HandBrakeSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.scene import supply_key
+from headstock.devices.screw_coupling import Screw
 from headstock.equipment.library import Fleet
 from headstock.equipment.unit_type import UnitType
-from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
+from headstock.formation.joinability import JoinResult, TypeEnd, Way, can_be_joined
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd, unit_end_from
 from headstock.formation.train_state import TrainState, as_left, layout_of, state_of
 from headstock.physics.air_run import AirEngine
@@ -91,10 +93,31 @@ def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_firs
     return AttachTask(
         train=train, place=papers.place, rules=papers.rules, method=papers.method, crew=crew,
         moving_first=moving_first, driven_from=ends["moving.driven_from"], controls=ends["controls_afterwards"],
-        leaves_from=ends["leaves_from"], way=join.best,
-        family=_type_end(train, train.joint_to_make.first).coupler.kind, holds=holds,
+        leaves_from=ends["leaves_from"], way=join.best, screw=_screw(train, join.best), family=_family(train, join.best),
+        holds=holds,
         boards_placed_by=dict(papers.job.boards_placed_by), as_found={},
     )  # fmt: skip
+
+
+def _family(train: Train, way: Way) -> str:
+    """The kind of coupler whose stops and habits count: of the first end, hook and screw where a screw joins them."""
+    return "hook and screw" if way.name == "screw" else str(_type_end(train, train.joint_to_make.first).coupler.kind)
+
+
+def _screw(train: Train, way: Way) -> Screw | None:
+    """The screw coupling that is used: a hook's own before a loose one."""
+    if way.name != "screw":
+        return None
+    joint = train.joint_to_make
+    pairs = ((joint.first, joint.second), (joint.second, joint.first))
+    for end, other in pairs:
+        if _type_end(train, end).coupler.kind == "hook and screw":
+            return Screw(At(end.unit, "coupler", end.end), str(end), str(other))
+    for end, other in pairs:
+        for gear in train.unit(end.unit).unit_type.loose_gear:
+            if gear.kind == "screw coupling":
+                return Screw(At(end.unit, "screw_coupling"), str(end), str(other), gear.stowed)
+    return None
 
 
 def _name(units: tuple[TrainUnit, ...]) -> str:
@@ -186,8 +209,11 @@ def _outside(join: JoinResult, train: Train) -> tuple[str, ...]:
     """Ways of joining whose order of work is not planned here."""
     joint = train.joint_to_make
     families = list(dict.fromkeys(str(_type_end(train, end).coupler.kind) for end in (joint.first, joint.second)))
-    if join.answer != "yes" or (join.best.name == "direct" and families == ["drop-head knuckle"]):
+    piped = all(unit.unit_type.air_pipe("brake pipe") for unit in train.units)
+    if join.answer != "yes" or (join.best.name in ("direct", "screw") and piped):
         return ()
+    if not piped:
+        return ("a train with a unit that has no brake pipe: its brake is tested by its wires, which is not part of this edition",)
     said = " with ".join(families)
     return (f"the order of work for joining by {WAY_WORDS[join.best.name]} ({said}) is not part of this edition",)
 

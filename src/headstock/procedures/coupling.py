@@ -1,0 +1,62 @@
+"""How the two ends of a job are joined: by the couplers themselves, or a screw coupling over hooks; what must be so first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from headstock.devices.kind import Act
+from headstock.devices.registry import kind_of
+from headstock.devices.scene import GAP
+from headstock.devices.screw_coupling import joining_acts
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.variable import Fact
+
+
+def dressed_facts(task: AttachTask) -> tuple[Fact, ...]:
+    """What must be so at both ends before they touch."""
+    mated = {at.key() for pair in task.mated for at, _ in pair}
+    facts: list[Fact] = []
+    for end in (task.near, task.far):
+        for at, spec in task.train.end_devices(end):
+            facts += kind_of(spec).before_touching(at, spec, task.making)
+            if spec.kind == "electrical head" and at.key() not in mated and spec.can_be_locked_back:
+                facts.append((at.key(), "locked back"))
+    return tuple(facts)
+
+
+def lasting_facts(task: AttachTask) -> tuple[Fact, ...]:
+    """Of these what stays so when the couple is made: a latch turns, a screw leaves its stowage."""
+    changed = {key for act in coupling_acts(task) for key, _ in act.effects}
+    return tuple(fact for fact in dressed_facts(task) if fact[0] not in changed)
+
+
+def undoes_dressing(task: AttachTask, act: Act) -> bool:
+    """Whether an act at the joint sets something otherwise than it must be before the ends touch."""
+    wanted = dict(dressed_facts(task))
+    return any(wanted.get(key, value) != value for key, value in act.effects)
+
+
+def coupling_acts(task: AttachTask) -> Iterator[Act]:
+    """All acts of joining: coming together, making the couple, seeing that it is made."""
+    if task.screw is not None:
+        yield _close_up(task)
+        yield from joining_acts(task.screw)
+        return
+    near, far = task.couplers
+    yield from kind_of(near[1]).joint_acts(near, far)
+
+
+def _close_up(task: AttachTask) -> Act:
+    joint = f"{task.near} and {task.far}"
+    return Act(f"close up {joint} until the buffers are lightly pressed", "drives", "driving cab", "couple", "join",
+               needs=dressed_facts(task), effects=((GAP, "touching"),), at=task.couplers[0][0],
+               brief="Come on until the buffers are lightly pressed, brake on contact.")  # fmt: skip
+
+
+def opened_knuckle(task: AttachTask) -> tuple[Any, ...]:
+    """The fact that the knuckle stands open which the local rules name; none where no knuckle is used."""
+    if task.making != "direct" or not task.couplers[0][1].kind.endswith("knuckle"):
+        return ()
+    end = task.near if task.rules.opens_knuckle_of.value == "moving portion" else task.far
+    return ((f"{end}.coupler.jaw", "open"),)
