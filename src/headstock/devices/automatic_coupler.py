@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from headstock.devices.coupler import CouplerKind, Face
 from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec, Making, Position
 from headstock.devices.marks import Disc, Lettering, Mark
-from headstock.devices.scene import COUPLE, GAP, PULLED
+from headstock.devices.scene import COUPLE, GAP, PULLED, SLACK
 from headstock.devices.strokes import box, line, shape
 from headstock.reasoning.variable import Fact, Variable
 
@@ -40,7 +40,9 @@ class AutomaticCouplerSpec(DeviceSpec):
     ports: tuple[Literal["brake pipe", "main reservoir pipe"], ...] = Field(description="pipes that it joins by itself")
     coupled_sign: str = Field(min_length=3, description="what one sees when it has coupled")
     shown_in_cab: str | None = Field(
-        default=None, min_length=3, description="what the cab shows when it has coupled, in words; left out where it shows nothing"
+        default=None,
+        min_length=3,
+        description="what the cab shows when it has coupled, in words; left out where nothing",
     )
     as_left: AutomaticLeft = Field(description=AS_LEFT)
 
@@ -91,17 +93,30 @@ class AutomaticCoupler(CouplerKind):
         couple, pulled = (GAP, "touching"), ((PULLED, "held"), (GAP, "touching"))
         return (
             Act(f"couple {joint}", "drives", "driving cab", "couple", "join", needs=seen,
-                effects=((GAP, "touching"), (COUPLE, "locked"), *locked), brief="Come on to couple, brake on contact.", at=near[0]),
+                effects=((GAP, "touching"), (COUPLE, "locked"), *locked), at=near[0],
+                brief="Come on to couple, brake on contact."),
             *self._look(near[1], f"look at the couple of {joint}", (couple, (COUPLE, "locked")), (COUPLE, "locked")),
             *self._look(near[1], f"watch the pull at {joint}", pulled, (PULLED, "held")),
+        )  # fmt: skip
+
+    def parting_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        """By the cab's button, the couple eased; the ports shut by themselves as the latch turns."""
+        ends = (near[0], far[0])
+        joint = f"{near[0].where} and {far[0].where}"
+        turned = tuple((at.key("latch"), "ready") for at in ends)
+        return (
+            Act(f"uncouple {joint} by the button", "drives", "driving cab", "uncouple", "part",
+                needs=((COUPLE, "locked"), (SLACK, "eased"), (GAP, "touching")), effects=((COUPLE, "apart"), *turned), order=(6,),
+                at=near[0], brief="Uncouple by the button.", caution="Tries used up, or no answer: by hand from the safe side."),
+            *self._look(near[1], f"look that {joint} is uncoupled", ((COUPLE, "apart"), (GAP, "touching")), (COUPLE, "apart")),
         )  # fmt: skip
 
     def _look(self, spec: Any, key: str, needs: tuple[Fact, ...], shows: Fact) -> tuple[Act, ...]:
         """From the cab where it is shown there, else standing clear of the joint."""
         if spec.shown_in_cab is None:
-            sign = f"Look: {spec.coupled_sign}, both sides."
+            sign = f"Look: {spec.coupled_sign}, both sides." if shows != (COUPLE, "apart") else "Look: latch back, both sides."
             return (Act(key, "in charge", "joint", "look_both_sides", "join", needs=needs, shows=(shows,), brief=sign),)
-        sign = f"Cab shows: {spec.shown_in_cab}."
+        sign = f"Cab shows: {spec.shown_in_cab if shows != (COUPLE, 'apart') else 'no longer coupled'}."
         return (Act(f"{key}, as the cab shows it", "drives", "driving cab", "look", "join", needs=needs, shows=(shows,),
                     brief=sign),)  # fmt: skip
 

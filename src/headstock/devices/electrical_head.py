@@ -9,7 +9,7 @@ from pydantic import Field
 
 from headstock.devices.kind import AS_LEFT, Act, At, DeviceKind, DeviceSpec, Position
 from headstock.devices.marks import Disc, Lettering, Mark
-from headstock.devices.scene import GAP, PULLED
+from headstock.devices.scene import COUPLE, GAP, PULLED
 from headstock.devices.strokes import box, line
 from headstock.reasoning.variable import Fact, Variable
 
@@ -66,6 +66,18 @@ class ElectricalHead(DeviceKind):
                 brief=f"Electrical heads out: button held {near[1].button_held_s:g} s."),
             Act(f"see in the cab that the electrical heads of {joint} are mated", "drives", "driving cab", "look", "join",
                 needs=mated, shows=mated, order=(10, 1), at=near[0], brief="Cab shows the electrical couple made."),
+        )  # fmt: skip
+
+    def parting_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        """Back before the couple parts, by the button."""
+        ends = (near[0], far[0])
+        back = tuple((at.key(), "covered") for at in ends)
+        return (
+            Act(f"hold the button until the electrical heads of {near[0].where} and {far[0].where} are back", "drives",
+                "driving cab", "head_out", "part", needs=(*((at.key(), "mated") for at in ends), (COUPLE, "locked")),
+                effects=back, order=(5, 0), at=near[0], brief=f"Electrical heads back: button held {near[1].button_held_s:g} s."),
+            Act("see in the cab that the electrical heads are back", "drives", "driving cab", "look", "part", needs=back,
+                shows=back, order=(5, 1), at=near[0], brief="Cab shows the electrical heads back."),
         )  # fmt: skip
 
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:

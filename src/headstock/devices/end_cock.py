@@ -90,6 +90,19 @@ class EndCock(DeviceKind):
                 effects=((live.key(), "open"),), order=(3, rank, 1), at=live, caution=whip),
         )  # fmt: skip
 
+    def parting_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        """The standing portion's first; nothing can rebound, for the brake pipe is empty then."""
+        hoses = tuple((hose_key(at), "joined") for at in (near[0], far[0]))
+        rank = 0 if near[1].pipe == "brake pipe" else 1
+
+        def shut(at: At, spec: Any, needs: tuple[Fact, ...], number: int) -> Act:
+            vent = "it is heard to vent" if spec.vents_hose_when_shut else "it does not vent: the hose beyond stays as it was"
+            return Act(f"shut the joined {spec.pipe} cock of {at.where}", "between", "end", "cock", "between",
+                       needs=((at.key(), "open"), *hoses, *needs), effects=((at.key(), "shut"),), order=(3, rank, number), at=at,
+                       brief=f"Shut the {spec.pipe} cock of {at.where}: handle {spec.handle_when_shut}; {vent}.")  # fmt: skip
+
+        return shut(*far, ((near[0].key(), "open"),), 0), shut(*near, ((far[0].key(), "shut"),), 1)
+
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return ((at.key(), "open" if position == "joint" and mated else "shut"),)
 

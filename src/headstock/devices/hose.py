@@ -67,6 +67,18 @@ class Hose(DeviceKind):
                 caution="Shut does not always mean empty: turn the face away."),
         )  # fmt: skip
 
+    def parting_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        """Both cocks shut and the hoses without air: vented by a cock, or the pipe empty (the order of work sees to that)."""
+        pipe, ends = near[1].pipe, (near[0], far[0])
+        cocks = tuple((cock_key(at), "shut") for at in ends)
+        rank = 0 if pipe == "brake pipe" else 1
+        return (
+            Act(f"part the {pipe} hoses of {near[0].where} and {far[0].where}", "between", "end", "join_hoses", "between",
+                needs=(*((at.key(), "joined") for at in ends), *cocks), effects=tuple((at.key(), "hanging") for at in ends),
+                knows=cocks, brief=f"Part the {pipe} hoses once no air is heard.", order=(4, rank), at=near[0],
+                caution="A hose under pressure swings hard: part it only after it has been heard to vent, face turned away."),
+        )  # fmt: skip
+
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return ((at.key(), "joined" if position == "joint" and mated else "on its dummy"),)
 

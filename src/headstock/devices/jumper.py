@@ -74,6 +74,16 @@ class Jumper(DeviceKind):
             ),
         )
 
+    def parting_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        cable = far[0]
+        dead = ((supply_key(near[0].unit), "off"), (supply_key(far[0].unit), "off"))
+        return (
+            Act(f"unlatch the jumper of {cable.where} and draw it out", "between", "end", "jumper", "between",
+                needs=((cable.key(), "latched"), *dead), effects=((cable.key(), "hanging"),), knows=dead, order=(2, 0), at=cable,
+                brief=f"Jumper of {cable.where} out, into its dummy.",
+                caution="Supply off and proved off before a jumper is touched."),
+        )  # fmt: skip
+
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return ((at.key(), "in its dummy"),)
 

@@ -92,6 +92,10 @@ class DeviceKind:
         """What one does with a mated pair; ``near`` is on the moving portion."""
         return ()
 
+    def parting_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        """What one does with a joined pair to part it; ``near`` is on the portion that draws away."""
+        return ()
+
     def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:
         """What must be so at an end before it may touch another, by how the two are joined."""
         return ()

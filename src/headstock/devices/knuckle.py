@@ -11,7 +11,7 @@ from headstock.devices.coupler import CouplerKind, Face
 from headstock.devices.hook_screw import bare_hook, hook_face
 from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec, Making
 from headstock.devices.marks import Mark
-from headstock.devices.scene import COUPLE, GAP, PULLED
+from headstock.devices.scene import COUPLE, GAP, PULLED, SLACK
 from headstock.devices.strokes import box, line, shape
 from headstock.reasoning.variable import Fact, Variable
 
@@ -109,6 +109,24 @@ class Knuckle(CouplerKind):
                 needs=((PULLED, "held"), (GAP, "touching")), shows=((PULLED, "held"),), brief="No gap seen."),
         )  # fmt: skip
 
+    def parting_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:
+        """The lock is lifted from the side with the couple eased; the knuckle opens as the portion draws away."""
+        joint = f"{near[0].where} and {far[0].where}"
+        kind = _as_knuckle(near[1])
+        return (
+            Act(f"lift the lock of {near[0].where} from the side", "in charge", "joint", "open_knuckle", "part",
+                needs=((COUPLE, "locked"), (SLACK, "eased"), (GAP, "touching")),
+                effects=((COUPLE, "apart"), *kind.opens(near[0])), brief=f"From the side: lift the lock of {near[0].where}.",
+                order=(6,), at=near[0], caution="Stretched, it does not lift: ease up again, never reach in."),
+            Act(f"look from the side that the lock of {joint} is up", "in charge", "joint", "look", "part",
+                needs=((COUPLE, "apart"), (GAP, "touching")), shows=((COUPLE, "apart"),), order=(6, 1), at=near[0],
+                brief="Lock seen up."),
+        )  # fmt: skip
+
+    def opens(self, at: At) -> tuple[Fact, ...]:
+        """What lifting the lock does."""
+        return ((at.key("jaw"), "open"),)
+
     def _couple(self, opened: At, joint: str, seen: tuple[Fact, ...]) -> Act:
         return Act(
             f"couple {joint} with the knuckle of {opened.where} open", "drives", "driving cab", "couple", "join",
@@ -134,8 +152,8 @@ class Knuckle(CouplerKind):
 
 
 def _as_knuckle(spec: Any) -> Knuckle:
-    """The kind that closes as a knuckle; imported late, for the rigid one is made from this one."""
-    from headstock.devices.registry import kind_of
+    """The kind that closes as a knuckle."""
+    from headstock.devices.registry import kind_of  # noqa: PLC0415  the registry finds this module
 
     kind = kind_of(spec)
     if not isinstance(kind, Knuckle):

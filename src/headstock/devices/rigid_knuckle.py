@@ -65,6 +65,9 @@ class RigidKnuckle(Knuckle):
     def closes(self, at: At) -> tuple[Fact, ...]:
         return ((at.key("jaw"), "shut"), (at.key("lock"), "down"))
 
+    def opens(self, at: At) -> tuple[Fact, ...]:
+        return ((at.key("jaw"), "open"), (at.key("lock"), "up"))
+
     def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:
         return ()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 GAP = "gap"
 COUPLE = "couple"
 PULLED = "couple.pulled"
+SLACK = "couple.slack"
 AUTHORITY = "authority"
 AIR_THROUGH = "air_through"
 TEST = "brake_test"

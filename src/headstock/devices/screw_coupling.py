@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from headstock.devices.kind import Act, At
-from headstock.devices.scene import COUPLE, GAP, PULLED
+from headstock.devices.scene import COUPLE, GAP, PULLED, SLACK
 from headstock.reasoning.variable import Fact, Variable
 
 SCREW = ("stowed", "hanging", "carried", "over the hook", "tight")
@@ -67,8 +67,9 @@ def parting_acts(screw: Screw) -> tuple[Act, ...]:
     touching = (GAP, "touching")
     acts = [
         Act("slacken the screw, the buffers pressed", "between", "end", "screw", "between",
-            needs=((screw.key, "tight"), touching), effects=((screw.key, "over the hook"), (COUPLE, "apart")), order=(8, 0),
-            at=screw.at, brief="Screw slackened, lifted off, stowed.", caution="Not while the couple is stretched: ease up first."),
+            needs=((screw.key, "tight"), touching, (SLACK, "eased")), order=(8, 0), at=screw.at,
+            effects=((screw.key, "over the hook"), (COUPLE, "apart")), brief="Screw slackened, lifted off, stowed.",
+            caution="Not while the couple is stretched: ease up first."),
         Act(f"lift the screw coupling off the hook of {screw.goes_over}", "between", "end", "screw", "between",
             needs=((screw.key, "over the hook"), touching), effects=((screw.key, screw.rest),), order=(8, 1), at=screw.at,
             caution="Shoulders over the buffers, not under."),

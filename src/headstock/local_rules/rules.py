@@ -99,6 +99,8 @@ class Limits(_Part):
 EVERYWHERE = frozenset({"joint", "name", "ends", "rear"})
 FILLED_IN = {
     "to_stop": EVERYWHERE | {"stop"},
+    "draw_away": frozenset({"stop"}),
+    "ease_up": frozenset[str](),
     "assurance": frozenset({"name"}),
     "give_back": frozenset({"name"}),
     "bell": frozenset[str](),
@@ -107,7 +109,7 @@ FILLED_IN = {
 
 
 class Words(_Part):
-    """Words spoken. {joint}, {name}, {ends} and {rear} are filled in, {stop} in ``to_stop``.
+    """Words spoken. {joint}, {name}, {ends} and {rear} are filled in, {stop} in ``to_stop`` and ``draw_away``.
 
     ``assurance`` and ``give_back`` know {name} only, ``bell`` nothing.
     """
@@ -117,13 +119,17 @@ class Words(_Part):
     to_stop: Entry[str] = Field(description="who is in charge, to the driver: come up to the next stop")
     couple: Entry[str] = Field(description="who is in charge, to the driver")
     pull: Entry[str] = Field(description="who is in charge, to the driver: pull lightly")
+    ease_up: Entry[str] | None = Field(default=None, description="who is in charge, to the driver: press lightly before parting")
+    draw_away: Entry[str] | None = Field(default=None, description="who is in charge, to the driver: draw away and stop")
     assurance: Entry[str] = Field(description="the driver, to the one who goes between")
     give_back: Entry[str] = Field(description="the one who was between, to the driver")
     bell: Entry[str] = Field(description="said when the bell has answered both ways")
 
     @field_validator("*")
     @classmethod
-    def _only_what_is_filled_in(cls, entry: Entry[str], info: ValidationInfo) -> Entry[str]:
+    def _only_what_is_filled_in(cls, entry: Entry[str] | None, info: ValidationInfo) -> Entry[str] | None:
+        if entry is None:
+            return None
         allowed = FILLED_IN.get(info.field_name or "", EVERYWHERE)
         said = ", ".join(f"{{{word}}}" for word in sorted(allowed)) or "nothing"
         try:
@@ -172,6 +178,9 @@ class LocalRules(_Part):
     )
     levels_without_declaration: Entry[tuple[Literal["same pins"], ...]] = Field(
         description="what is accepted without a declaration: `same pins` is taken for the electro-pneumatic brake"
+    )
+    standing_shows: Entry[Literal["red", "white", "nothing"]] | None = Field(
+        default=None, description="lamps that a portion shows at both ends when it is left standing; left out: not looked at"
     )
     height_difference_at_most_mm: Entry[Positive] = Field(description="most between two hooks joined by a screw coupling [mm]")
     walking_m_s: Entry[Annotated[float, Field(gt=0.2, le=3)]] = Field(description="walking speed beside the train [m/s]")

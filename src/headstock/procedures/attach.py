@@ -27,6 +27,7 @@ from headstock.procedures.build import driving_step, joint_end_step, joint_step,
 from headstock.procedures.cab_work import (
     all_valves,
     leading_cab_steps,
+    left_locked,
     moving_cab_steps,
     other_cab_steps,
     standing_cab_steps,
@@ -34,7 +35,7 @@ from headstock.procedures.cab_work import (
 )
 from headstock.procedures.constraints import AttachConstraints
 from headstock.procedures.coupling import coupling_acts, dressed_facts, undoes_dressing
-from headstock.procedures.hold_work import hold_steps, releasing_cab
+from headstock.procedures.hold_work import hold_steps
 from headstock.procedures.movement import (
     agreement_steps,
     approach_steps,
@@ -45,10 +46,11 @@ from headstock.procedures.movement import (
     look_clear_steps,
     pull_steps,
 )
-from headstock.procedures.places import BETWEEN, JOINT, beside, cab, places_of
+from headstock.procedures.places import BETWEEN, beside, cab, places_of
 from headstock.procedures.protection import protection_steps, window_of
 from headstock.procedures.scene_variables import AGREED, BELL, KEY, TESTED_HOLD, protection_key, scene_variables
 from headstock.procedures.task import AttachTask
+from headstock.procedures.work_goal import all_brakes, holding_brakes, last_stage, named_owners, where_people_start
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
 from headstock.reasoning.telling import tellings
@@ -63,11 +65,12 @@ def attach_domain(task: AttachTask) -> Domain:
     looks = [outer_end_look(task, end) for end in (task.leaves_from, task.trails)]
     goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
     steps = (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
-    said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), _owners(task))
+    steps = tuple(left_locked(task, step) for step in steps)
+    said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), named_owners(task))
     return Domain(
         variables=variables,
         places=places_of(task),
-        people=_where_people_start(task),
+        people=where_people_start(task),
         steps=(*steps, *said),
         constraints=AttachConstraints(task).all(),
         start=task.as_found,
@@ -87,15 +90,14 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
     held = (*hold_facts(task, task.moving), *hold_facts(task, task.standing))
     for at, spec in task.train.devices():
         for act in kind_of(spec).acts(at, spec):
-            if at.key() in _holding_brakes(task):
+            if at.key() in holding_brakes(task):
                 yield from hold_steps(task, act)
             elif at.where in joint_ends:
                 if not _opens_the_other_knuckle(task, act) and not undoes_dressing(task, act):
                     yield joint_end_step(task, act)
             elif at.where in outer and spec.kind not in ("drop-head knuckle", "rigid knuckle", "buffers"):
-                yield outer_end_step(
-                    task, act, outer[at.where], (*held, (AIR_THROUGH, "yes") if spec.kind == "lamp" else (AGREED, "yes"))
-                )
+                ready = (AIR_THROUGH, "yes") if spec.kind == "lamp" or task.is_alone else (AGREED, "yes")
+                yield outer_end_step(task, act, outer[at.where], (*held, ready))
     for act in coupling_acts(task):
         yield _joint_act_step(task, act, task.couplers[0][1])
     for near, far in task.mated:
@@ -148,15 +150,6 @@ def _main_reservoir_cocks(task: AttachTask) -> list[Fact]:
     return [(at.key(), "open") for at in cocks]
 
 
-def _all_brakes(task: AttachTask) -> tuple[str, ...]:
-    """Every hand and parking brake of the train, whether a hold rests on it or not: none may be left on."""
-    return tuple(at.key() for at, spec in task.train.devices() if spec.kind in ("hand brake", "parking brake"))
-
-
-def _holding_brakes(task: AttachTask) -> frozenset[str]:
-    return frozenset(key for facts in task.holds.values() for key in facts.brakes)
-
-
 def _scene_steps(task: AttachTask) -> Iterator[Step]:
     moving, standing = hold_facts(task, task.moving), hold_facts(task, task.standing)
     yield from agreement_steps(task)
@@ -164,15 +157,15 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     yield from standing_cab_steps(task, standing)
     yield from other_cab_steps(task)
     yield from moving_cab_steps(task, moving)
-    yield _watch(task, task.standing, beside(task.far.unit))
-    yield _watch(task, task.moving, beside(task.near.unit))
+    yield _watch(task, task.standing, cab(task.standing_cab) if task.is_alone else beside(task.far.unit))
+    yield _watch(task, task.moving, cab(task.driven_from) if task.is_alone else beside(task.near.unit))
     yield from look_clear_steps(task)
     yield from approach_steps(task)
     yield from pull_steps(task)
     yield from protection_steps(task)
     yield from test_steps(task)
     yield from bell_step(task)
-    yield from leading_cab_steps(task, _last(task), (*moving, *standing))
+    yield from leading_cab_steps(task, last_stage(task), (*moving, *standing))
     yield from _cock_looks(task)
     yield from _dressed_looks(task)
 
@@ -230,13 +223,9 @@ def _watch(task: AttachTask, portion: str, place: str) -> Step:
     )  # fmt: skip
 
 
-def _last(task: AttachTask) -> str:
-    return task.method.stages[-1].key
-
-
 def _goal(task: AttachTask) -> tuple[Fact, ...]:
     facts: list[Fact] = [(COUPLE, "locked"), (PULLED, "held"), (AUTHORITY, "none"), (AIR_THROUGH, "yes")]
-    facts += [(TEST, _last(task)), (protection_key(task.role_for("goes_between")), "none")]
+    facts += [(TEST, last_stage(task)), (protection_key(task.role_for("goes_between")), "none")]
     facts += [(KEY, "with the driver"), (TESTED_HOLD, "yes")]
     for end in (task.near, task.far):
         facts += _joint_end_goal(task, end)
@@ -245,7 +234,7 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
             facts += kind_of(spec).end_state(at, spec, position, False)  # type: ignore[arg-type]
     facts += [(far[0].key(), "latched") for near, far in task.mated if near[1].kind == "jumper"]
     facts += board_facts(task)
-    facts += [(key, "off") for key in _all_brakes(task)]
+    facts += [(at.key(), "off") for at in all_brakes(task)]
     lead = valve_key(task, task.controls)
     facts += [(key, "full" if key == lead else "locked") for key in all_valves(task)]
     if bell_step(task):
@@ -269,7 +258,9 @@ def _joint_end_goal(task: AttachTask, end: UnitEnd) -> list[Fact]:
 def _goal_knowledge(task: AttachTask) -> tuple[tuple[str, Fact], ...]:
     """Who must know what at the end: the driver that the test is good and each hold off; the one in charge likewise."""
     driver, charge = task.role_for("drives"), task.role_for("in_charge")
-    known: list[tuple[str, Fact]] = [(driver, (TEST, _last(task))), (charge, (TEST, _last(task)))]
+    known: list[tuple[str, Fact]] = [(driver, (TEST, last_stage(task))), (charge, (TEST, last_stage(task)))]
+    known += [(charge, (COUPLE, "locked")), (charge, (PULLED, "held"))] if task.making != "screw" else []
+    known += [(driver, (at.key(), "mated")) for pair in task.mated for at, spec in pair if spec.kind == "electrical head"]
     known += [(driver, (key, "off")) for key in task.holds[task.standing].brakes]
     known += [(driver, (key, "off")) for key in task.holds[task.moving].brakes]
     return tuple(known)
@@ -284,21 +275,9 @@ def _voids(task: AttachTask) -> dict[str, Fact]:
     return voids
 
 
-def _owners(task: AttachTask) -> dict[str, str]:
-    """Who says it where two could: the standing cab's worker for the standing pipe, the driver for the moving one."""
-    owners = {
-        pipe_key(task.standing): task.role_for("works_standing_cab"),
-        pipe_key(task.moving): task.role_for("drives"),
-    }
-    owners[valve_key(task, task.standing_cab)] = task.role_for("works_standing_cab")
-    for unit in task.moving_units:
-        owners |= {f"{unit.name}.{name}": releasing_cab(task, unit.name)[0] for name in unit.unit_type.devices}
-    return owners
-
-
 def _phase_of(task: AttachTask) -> Callable[[Fact], str]:
     phases = {TEST: "test", PULLED: "join", COUPLE: "join", BELL: "test", AIR_THROUGH: "come out"}
-    holds = _holding_brakes(task)
+    holds = holding_brakes(task)
     opened = {(at.key(), "open") for pair in task.mated for at, spec in pair if spec.kind == "end cock"}
 
     def phase(fact: Fact) -> str:
@@ -309,8 +288,3 @@ def _phase_of(task: AttachTask) -> Callable[[Fact], str]:
         return phases.get(fact[0], "hold")
 
     return phase
-
-
-def _where_people_start(task: AttachTask) -> dict[str, str]:
-    starts = {task.role_for("drives"): cab(task.driven_from), task.role_for("works_standing_cab"): JOINT}
-    return {role: starts.get(role, JOINT) for role in task.crew}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headstock.devices.registry import kind_of
-from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key, proved_key
+from headstock.devices.scene import TEST, pipe_key, proved_key
 from headstock.formation.train import UnitEnd
 from headstock.local_rules.limit_figures import limit_words
 from headstock.local_rules.test_method import Stage
@@ -24,7 +24,7 @@ def cab_of(task: AttachTask, at: str) -> UnitEnd:
 def test_path(task: AttachTask) -> tuple[str, ...]:
     """Devices whose touch makes a passed test void: end cocks and hoses of the whole brake pipe."""
     keys = []
-    for unit in task.train.units:
+    for unit in task.moving_units if task.parts else task.train.units:
         for end in ("1", "2"):
             for at, spec in task.train.end_devices(UnitEnd(unit.name, end)):
                 if spec.kind in ("end cock", "hose") and spec.pipe == "brake pipe":
@@ -55,14 +55,14 @@ def test_steps(task: AttachTask) -> tuple[Step, ...]:
 def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
     end = cab_of(task, stage.at)
     role = task.role_for("drives" if stage.at == "front" else "reads_rear")
-    needs: list[Fact] = [(TEST, before), (AIR_THROUGH, "yes")]
+    needs: list[Fact] = [(TEST, before), *task.made_up]
     effects: list[Fact] = [(TEST, stage.key)]
     knows: list[Fact] = [(TEST, before)] if rank else _before_test(task)
     needs += _standing_safe(task)
     if stage.valve is not None:
         needs.append((valve_key(task, end), stage.valve.before))
         effects.append((valve_key(task, end), stage.valve.after))
-        effects += [(pipe_key(portion), stage.leaves_pipe) for portion in (task.moving, task.standing)]
+        effects += [(pipe_key(portion), stage.leaves_pipe) for portion in task.tested]
         if stage.valve.at == "rear" and stage.valve.after != "locked":
             needs.append((valve_key(task, task.controls), "lap"))
     return Step(
@@ -76,6 +76,8 @@ def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
 def _before_test(task: AttachTask) -> list[Fact]:
     """What whoever charges must know first: the joint is through and everybody out."""
     cocks = [(at.key(), "open") for pair in task.mated for at, spec in pair if spec.kind == "end cock"]
+    if task.parts:
+        cocks = [(at.key(), "shut") for at, spec in task.train.end_devices(task.near) if spec.kind == "end cock"]
     return [*cocks, (protection_key(task.role_for("goes_between")), "none")]
 
 
@@ -86,7 +88,7 @@ def _standing_safe(task: AttachTask) -> list[Fact]:
     facts.append((proved_key(task.standing), "proved"))
     worked = (task.controls, task.rear_cab)
     facts += [(key, "locked") for key, end in all_valves(task).items() if end not in worked]
-    for end in task.train.outer_ends:
+    for end in task.test_ends:
         facts += [(at.key(), "shut") for at, spec in task.train.end_devices(end) if spec.kind == "end cock"]
     return facts
 
@@ -111,6 +113,8 @@ def _stage_brief(task: AttachTask, stage: Stage, end: UnitEnd) -> str:
 
 def bell_step(task: AttachTask) -> tuple[Step, ...]:
     """Bell both ways, when a jumper that carries it was joined."""
+    if task.parts:
+        return ()
     cables = [far[0] for near, far in task.mated if near[1].kind == "jumper" and "bell" in near[1].pins.values()]
     if not cables:
         return ()
@@ -138,7 +142,7 @@ def outer_end_look(task: AttachTask, end: UnitEnd) -> tuple[Step, tuple[tuple[st
     holds = (*hold_facts(task, task.moving), *hold_facts(task, task.standing))
     step = Step(
         key=f"look at the outer end {end} from outside", role=role, place=f"before {end}",
-        needs=(*facts, (AIR_THROUGH, "yes"), *holds), effects=((looked_key(end), "yes"),), shows=tuple(facts),
+        needs=(*facts, *task.made_up, *holds), effects=((looked_key(end), "yes"),), shows=tuple(facts),
         duration_s=task.rules.allowance_s("look_end"), phase="ends", order=(5,),
         brief=f"Outer end {end}: lamps, hoses on dummies, cocks shut.",
     )  # fmt: skip

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from headstock.devices.cab_valve import Function
-from headstock.devices.scene import AIR_THROUGH, PULLED, TEST, pipe_key, proved_key, supply_key
+from headstock.devices.scene import AIR_THROUGH, COUPLE, PULLED, TEST, pipe_key, proved_key, supply_key
 from headstock.formation.train import UnitEnd
 from headstock.procedures.places import cab
 from headstock.procedures.scene_variables import AGREED, TESTED_HOLD, looked_key, protection_key
@@ -46,6 +46,14 @@ def pipes_as_found(task: AttachTask, found: Mapping[str, str]) -> dict[str, str]
     return pipes
 
 
+def left_locked(task: AttachTask, step: Step) -> Step:
+    """For a driver alone: a cab is left with its brake valve locked, until the test of the whole train."""
+    if not task.is_alone or step.place is None or step.phase in ("test", "leave", "ends"):
+        return step
+    behind = [(valve_key(task, end), "locked") for end in (task.driven_from, task.standing_cab) if step.place != cab(end)]
+    return replace(step, needs=tuple(dict.fromkeys((*step.needs, *behind))))
+
+
 class CabWork:
     """Steps on the brake valve of one cab by one role, while the portion's pipe is its own."""
 
@@ -69,8 +77,8 @@ class CabWork:
     def unlock(self) -> Step:
         """Unlock with the handle at full: the brake stays on. Only when everybody is out and said so."""
         between = protection_key(self.task.role_for("goes_between"))
-        is_driver = self.role == self.task.role_for("drives")
-        knows = ((between, "none"),) if is_driver else ()
+        told = self.role == self.task.role_for("drives") and not self.task.is_alone
+        knows = ((between, "none"),) if told else ()
         needs = ((between, "none"), (AGREED, "yes"))
         word = valve_word(self.task, self.end, "full")
         return self._step("unlock the brake valve", "locked", "full", "", f"Valve of {self.end} unlocked at {word}.",
@@ -193,12 +201,12 @@ def leading_cab_steps(task: AttachTask, last_stage: str, holds: tuple[Fact, ...]
     portion = task.moving if task.controls.unit in {u.name for u in task.moving_units} else task.standing
     work = CabWork(task, task.controls, role, portion, "test")
     valve = valve_key(task, task.controls)
-    pipes = tuple((pipe_key(portion), "drawn") for portion in (task.moving, task.standing))
-    looked = tuple((looked_key(end), "yes") for end in task.train.outer_ends)
+    pipes = tuple((pipe_key(portion), "drawn") for portion in task.tested)
+    looked = tuple((looked_key(end), "yes") for end in task.test_ends)
     word = valve_word(task, task.controls, "full")
     hold = Step(
         key=f"hold the train on a full application, cab {task.controls}", role=role, place=cab(task.controls),
-        needs=((TEST, last_stage), (valve, "running"), (AIR_THROUGH, "yes"), *looked, *holds),
+        needs=((TEST, last_stage), (valve, "running"), *task.made_up, *looked, *holds),
         effects=((valve, "full"), (TESTED_HOLD, "yes"), *pipes), knows=((TEST, last_stage),),
         duration_s=task.rules.allowance_s("full_application"), phase="leave",
         brief=f"Valve of {task.controls} to {word}: the tested brake holds the train.",
@@ -206,7 +214,7 @@ def leading_cab_steps(task: AttachTask, last_stage: str, holds: tuple[Fact, ...]
     steps = [hold]
     if task.controls != task.driven_from:
         unlock = work.unlock()
-        steps.append(replace(unlock, needs=(*unlock.needs, *holds, (AIR_THROUGH, "yes"))))
+        steps.append(replace(unlock, needs=(*unlock.needs, *holds, *task.made_up)))
     if task.controls.unit == task.near.unit:
         steps.append(_supply(task, task.near, task.controls, role, "on", "leave"))
     return tuple(steps)
@@ -216,9 +224,12 @@ def _supply(task: AttachTask, of: UnitEnd, at: UnitEnd, role: str, value: str, p
     other = "on" if value == "off" else "off"
     between = protection_key(task.role_for("goes_between"))
     needs: tuple[Fact, ...] = ((supply_key(of.unit), other), (between, "none"))
-    needs += ((PULLED, "held"), (AIR_THROUGH, "yes")) if value == "on" else ((AIR_THROUGH, "no"),)
+    if value == "on":
+        needs += ((COUPLE, "apart") if task.parts else (PULLED, "held"), *task.made_up)
+    else:
+        needs += ((AIR_THROUGH, "yes" if task.parts else "no"),)
     return Step(
         key=f"switch the electric supply of {of.unit} {value}, cab {at}", role=role, place=cab(at), needs=needs,
-        effects=((supply_key(of.unit), value),), knows=((between, "none"),) if value == "on" else (),
+        effects=((supply_key(of.unit), value),), knows=((between, "none"),) if value == "on" and not task.is_alone else (),
         duration_s=task.rules.allowance_s("supply"), phase=phase, brief=f"Supply of {of.unit} {value}.",
     )  # fmt: skip

@@ -54,6 +54,22 @@ def _close_up(task: AttachTask) -> Act:
                brief="Come on until the buffers are lightly pressed, brake on contact.")  # fmt: skip
 
 
+def joined_facts(task: AttachTask) -> dict[str, str]:
+    """How the devices at the joint stand when it is made."""
+    facts = dict(dressed_facts(task))
+    for near, far in (task.couplers, *task.mated):
+        for at, spec in (near, far):
+            if not (task.screw is not None and at.name == "coupler"):
+                facts |= dict(kind_of(spec).end_state(at, spec, "joint", True))
+        if near[1].kind == "jumper":
+            facts[far[0].key()] = "latched"
+    if task.screw is not None:
+        facts[task.screw.key] = "tight"
+        facts |= {f"{end}.coupler.{slot}": "out" for end in (task.near, task.far) for slot in ("pin", "keeper")
+                  if dict(facts).get(f"{end}.coupler.head") == "dropped"}  # fmt: skip
+    return facts
+
+
 def opened_knuckle(task: AttachTask) -> tuple[Any, ...]:
     """The fact that the knuckle stands open which the local rules name; none where no knuckle is used."""
     if task.making != "direct" or not task.couplers[0][1].kind.endswith("knuckle"):

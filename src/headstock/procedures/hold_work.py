@@ -63,11 +63,11 @@ def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
     else:
         made = _made(task, act, task.role_for(_holder(is_moving)), beside(at.where))
     tested = (TEST, task.method.stages[-1].key)
-    pipes = tuple((pipe_key(portion), "drawn") for portion in (task.moving, task.standing))
+    pipes = tuple((pipe_key(portion), "drawn") for portion in task.tested)
     braked = (
         tested,
         (valve_key(task, task.controls), "full"),
-        (AIR_THROUGH, "yes"),
+        *task.made_up,
         *pipes,
         (TESTED_HOLD, "yes"),
         _driver_at(task, task.controls),
@@ -86,8 +86,16 @@ def _released_for_approach(task: AttachTask, act: Act, at: At) -> Step:
     else:
         made = _made(task, act, task.role_for(_holder(True)), beside(at.where))
     braked: tuple[Fact, ...] = ((valve_key(task, driven), "full"), (pipe_key(task.moving), "drawn"))
-    apart = ((AIR_THROUGH, "no"), (COUPLE, "apart"), _driver_at(task, driven))
-    return replace(made, key=f"{made.key}, for the approach", phase="approach", needs=(*made.needs, *braked, *apart))
+    apart: tuple[Fact, ...] = ((AIR_THROUGH, "no"), (COUPLE, "apart"), _driver_at(task, driven))
+    if task.parts:
+        # Let off only against the standing portion's brakes, the train still one.
+        apart = ((COUPLE, "locked"), *((key, "on") for key in task.holds[task.standing].brakes), _driver_at(task, driven))
+    return replace(
+        made,
+        key=f"{made.key}, for the {'proof' if task.parts else 'approach'}",
+        phase="hold" if task.parts else "approach",
+        needs=(*made.needs, *braked, *apart),
+    )
 
 
 def _driver_at(task: AttachTask, end: UnitEnd) -> Fact:

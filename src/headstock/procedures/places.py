@@ -40,6 +40,6 @@ def places_of(task: AttachTask) -> dict[str, Place]:
             end = UnitEnd(unit.name, number)
             if unit.end_spec(number).has_cab:
                 found.append(Place(cab(end), f"in cab {end}", train.end_position_m(end), climb_s))
-    for end in train.outer_ends:
+    for end in dict.fromkeys((*train.outer_ends, *((task.near, task.far) if task.parts else ()))):
         found.append(Place(before(end), f"on the ground before {end}", train.end_position_m(end)))
     return {place.key: place for place in found}

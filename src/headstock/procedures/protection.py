@@ -15,9 +15,14 @@ from headstock.reasoning.variable import Fact
 GAPS = ("apart", "touching")
 
 
+def gaps_of(task: AttachTask) -> tuple[str, ...]:
+    """How the ends stand when somebody goes between."""
+    return ("touching",) if task.parts else GAPS
+
+
 def protection_steps(task: AttachTask) -> tuple[Step, ...]:
     """Assure, go in (with the ends apart, or coupled and pulled), come out, give back."""
-    steps = [_assure(task, gap) for gap in GAPS] + [_go_in(task, gap) for gap in GAPS]
+    steps = [_assure(task, gap) for gap in gaps_of(task)] + [_go_in(task, gap) for gap in gaps_of(task)]
     steps += [_come_out(task), _give_back(task)]
     if task.rules.key_kept_by.value == "person between" and not task.is_alone:
         steps += _key_steps(task)
@@ -28,14 +33,14 @@ def window_of(task: AttachTask) -> Window:
     """The stay between, for the planner's count of entries."""
     return Window(
         task.role_for("goes_between"), BETWEEN,
-        opened_by=(tuple(_assure_key(task, gap) for gap in GAPS), tuple(_go_key(gap) for gap in GAPS)),
+        opened_by=(tuple(_assure_key(task, gap) for gap in gaps_of(task)), tuple(_go_key(gap) for gap in gaps_of(task))),
         closed_by=(("come out from between",), ("give the protection back",)),
         shut=(protection_key(task.role_for("goes_between")), "none"),
     )  # fmt: skip
 
 
 def _assured(task: AttachTask) -> tuple[Fact, ...]:
-    return ((valve_key(task, task.driven_from), "locked"), (pipe_key(task.moving), "drawn"),
+    return ((valve_key(task, task.driven_from), "locked"), (pipe_key(task.moving), "empty" if task.parts else "drawn"),
             (supply_key(task.near.unit), "off"))  # fmt: skip
 
 
@@ -44,6 +49,8 @@ def _where(gap: str) -> str:
 
 
 def _assure_key(task: AttachTask, gap: str) -> str:
+    if task.is_alone:
+        return f"take protection for oneself: brake on and locked, key in the pocket, {_where(gap)}"
     return f"assure the {task.role_for('goes_between')} that the brake is on and locked, {_where(gap)}"
 
 
@@ -58,7 +65,9 @@ def _assure(task: AttachTask, gap: str) -> Step:
     key = ((KEY, "with the person between"),) if task.rules.key_kept_by.value != "driver" and not task.is_alone else ()
     # Unless the air has shown that opening the cocks eases nothing, the moving portion stands on proved brakes of its own.
     # A driver alone leaves his brake to go there.
-    own = () if task.opens_on_air and not task.is_alone else _own_hold(task, gap)
+    own = () if task.parts or (task.opens_on_air and not task.is_alone) else _own_hold(task, gap)
+    if task.parts and task.is_alone:
+        own = hold_facts(task, task.moving)
     tells = ((protection_key(between), "given"), *_assured(task))
     return Step(
         key=_assure_key(task, gap), role=driver, place=cab(task.driven_from),
@@ -70,17 +79,25 @@ def _assure(task: AttachTask, gap: str) -> Step:
         phase="dress" if gap == "apart" else "make safe", order=(0,),
         said=() if task.is_alone else (Utterance(driver, between, words),), hears=() if task.is_alone else (between,),
         brief="" if gap == "apart" else "Full application, exhaust ended, valve shut and locked.",
-        caution=" ".join(("Nobody goes between before this is said and said back.", *_stay(task, gap))),
+        caution=" ".join((*_stay(task, gap),)),
     )  # fmt: skip
 
 
 def _stay(task: AttachTask, gap: str) -> tuple[str, ...]:
-    """What the driver must know who holds a portion by air while somebody is between."""
+    """Before anybody goes between; what the driver must know who holds a portion by air meanwhile."""
+    if task.is_alone:
+        return ("Alone: nobody else may be able to move either portion. Out of the cab only with the brake on and locked.",)
+    said = "Nobody goes between before this is said and said back."
+    if task.parts:
+        return (said, f"The whole train hangs on the brakes of {task.standing}: they have been proved for it.")
     if not task.opens_on_air:
-        return ()
+        return (said,)
     if gap == "apart":
-        return ("The driver stays at the brake.",)
-    return (f"Only air holds {task.moving}: the driver stays at the brake until the protection is given back.",)
+        return (said, "The driver stays at the brake.")
+    return (
+        said,
+        f"Only air holds {task.moving}: the driver stays at the brake until the protection is given back.",
+    )
 
 
 def _own_hold(task: AttachTask, gap: str) -> tuple[Fact, ...]:
@@ -90,7 +107,7 @@ def _own_hold(task: AttachTask, gap: str) -> tuple[Fact, ...]:
 
 def _go_in(task: AttachTask, gap: str) -> Step:
     between = task.role_for("goes_between")
-    coupled = ((PULLED, "held"),) if gap == "touching" and task.making != "screw" else ()
+    coupled = ((PULLED, "held"),) if gap == "touching" and task.making != "screw" and not task.parts else ()
     other = (valve_key(task, task.standing_cab), "locked")
     return Step(
         key=_go_key(gap), role=between, place=JOINT, goes_to=BETWEEN,
@@ -117,7 +134,8 @@ def _give_back(task: AttachTask) -> Step:
     token = protection_key(between)
     return Step(
         key="give the protection back", role=between, place=JOINT, needs=((token, "given"),), effects=((token, "none"),),
-        tells=() if task.is_alone else ((token, "none"),), hearer="" if task.is_alone else driver, duration_s=task.rules.allowance_s("give_back"), phase="come out", order=(1,),
+        tells=() if task.is_alone else ((token, "none"),), hearer="" if task.is_alone else driver,
+        duration_s=task.rules.allowance_s("give_back"), phase="come out", order=(1,),
         said=() if task.is_alone else (Utterance(between, driver, words),), hears=() if task.is_alone else (driver,),
         brief="Out; count people, both sides; only the one protected gives it back.",
     )  # fmt: skip

@@ -8,6 +8,7 @@ from headstock.devices.scene import (
     COUPLE,
     GAP,
     PULLED,
+    SLACK,
     TEST,
     pipe_key,
     proved_key,
@@ -48,10 +49,7 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
         _scene(ROAD, ("not given", "given"), "the road", (("given", "the road is given"),)),
         _scene(GAP, ("apart", *stops, "touching"), f"the ends {joint}", (
             *((stop, f"the ends {joint} {said} apart") for stop, said in distances), ("touching", f"the ends {joint} touch"))),
-        _scene(AUTHORITY, ("none", *stops, "couple", "pull"), "the call to the driver", (
-            *((stop, f"the driver is called to {said}") for stop, said in distances),
-            ("couple", "the driver is called to couple"), ("pull", "the driver is called to pull"),
-            ("none", "the driver is called to nothing"))),
+        _calls(task, distances),
         Variable(COUPLE, ("apart", "locked"), "scene", f"couple of {joint}", sign=True),
         Variable(PULLED, ("not tried", "held"), "scene", f"pull at {joint}", sign=True,
                  phrases=(("held", "screw tight and secured" if task.screw else "pulled, no gap, the couple holds"),)),
@@ -77,15 +75,25 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
         found.append(Variable(proved_key(portion), ("unproved", "proved"), "scene", f"hold of {portion}", sign=True,
                               phrases=proved))  # fmt: skip
     found += [
-        _scene(looked_key(end), ("no", "yes"), "last look", (("yes", f"outer end {end} looked at"),))
-        for end in task.train.outer_ends
+        _scene(looked_key(end), ("no", "yes"), "last look", (("yes", f"outer end {end} looked at"),)) for end in task.test_ends
     ]
     for end in (task.near, task.far):
         said = (("off", f"electric supply of {end.unit} off"), ("on", f"electric supply of {end.unit} on"))
         found.append(Variable(supply_key(end.unit), ("on", "off"), "scene", "supply", phrases=said))
+    if task.parts:
+        found.append(_scene(SLACK, ("stretched", "eased"), f"the couple of {joint}"))
     if task.screw is not None and task.screw.stowage:
         found.append(screw_variable(task.screw))
     return tuple(found)
+
+
+def _calls(task: AttachTask, distances: tuple[tuple[str, str], ...]) -> Variable:
+    """What the driver is called to."""
+    movements = ("ease up", "draw away") if task.parts else ("couple", "pull")
+    said = (*distances, *((word, word) for word in movements), ("none", "nothing"))
+    phrases = tuple((value, f"the driver is called to {words}") for value, words in said)
+    domain = ("none", *(stop for stop, _ in distances), *movements)
+    return _scene(AUTHORITY, domain, "the call to the driver", phrases)
 
 
 def _scene(key: str, domain: tuple[str, ...], label: str, phrases: tuple[tuple[str, str], ...] = ()) -> Variable:
@@ -93,8 +101,10 @@ def _scene(key: str, domain: tuple[str, ...], label: str, phrases: tuple[tuple[s
 
 
 def scene_as_found(task: AttachTask) -> dict[str, str]:
-    """How the scene stands when the crew starts, pipes aside: ends apart, nothing agreed or tested, no hold proved."""
+    """How the scene stands when the crew starts, pipes aside: ends apart (or joined), nothing agreed or tested or proved."""
     between = task.role_for("goes_between")
+    joined = {GAP: "touching", COUPLE: "locked", PULLED: "held", AIR_THROUGH: "yes", SLACK: "stretched",
+              supply_key(task.far.unit): "on"} if task.parts else {}  # fmt: skip
     return {
         AGREED: "no",
         ROAD: "not given",
@@ -108,11 +118,12 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         TEST: "none",
         TESTED_HOLD: "no",
         BELL: "not tried",
-        **{looked_key(end): "no" for end in task.train.outer_ends},
+        **{looked_key(end): "no" for end in task.test_ends},
         protection_key(between): "none",
         proved_key(task.moving): "unproved",
         proved_key(task.standing): "unproved",
         supply_key(task.near.unit): "on",
         supply_key(task.far.unit): "off",
         **({task.screw.key: "stowed"} if task.screw is not None and task.screw.stowage else {}),
+        **joined,
     }

@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, Literal
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.quantities import spoken_length
 from headstock.devices.kind import At, Making
+from headstock.devices.scene import AIR_THROUGH, GAP
 from headstock.devices.screw_coupling import Screw
 from headstock.formation.joinability import TypeEnd, Way, can_be_joined
 from headstock.formation.place import Place
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod
+from headstock.reasoning.variable import Fact
 
 OPENED_WITH = ("drawn", "empty")
 """How the pipes of the moving and the standing portion stand when the order of work opens the joint's cocks."""
@@ -48,6 +50,7 @@ class AttachTask:
     holds: Mapping[str, HoldFacts]
     boards_placed_by: Mapping[str, str]
     as_found: Mapping[str, str]
+    work: Literal["attach", "detach"] = "attach"
     opening_kept: frozenset[tuple[str, str]] | None = None
     """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None: nobody asked the air."""
 
@@ -90,16 +93,43 @@ class AttachTask:
         """The standing portion's cab at its outer end."""
         return self.train.outer_ends[1 if self.moving_first else 0]
 
+    @property
+    def parts(self) -> bool:
+        """Whether the job parts a train instead of making one."""
+        return self.work == "detach"
+
+    @cached_property
+    def moving_outer(self) -> UnitEnd:
+        """The moving portion's end away from the joint."""
+        return self.train.outer_ends[0 if self.moving_first else 1]
+
+    @cached_property
+    def test_ends(self) -> tuple[UnitEnd, UnitEnd]:
+        """The ends of the train that is made up, tested and leaves: after parting the portion that draws away."""
+        if not self.parts:
+            return self.train.outer_ends
+        return (self.moving_outer, self.near) if self.moving_first else (self.near, self.moving_outer)
+
+    @property
+    def tested(self) -> tuple[str, ...]:
+        """The portions that the brake test is about."""
+        return (self.moving,) if self.parts else (self.moving, self.standing)
+
+    @property
+    def made_up(self) -> tuple[Fact, ...]:
+        """What must be so at the joint for the test: the pipe through, or the portions apart."""
+        return ((AIR_THROUGH, "no"), (GAP, "apart")) if self.parts else ((AIR_THROUGH, "yes"),)
+
     @cached_property
     def trails(self) -> UnitEnd:
         """The outer end at which the finished train ends."""
-        first, last = self.train.outer_ends
+        first, last = self.test_ends
         return last if first == self.leaves_from else first
 
     @cached_property
     def rear_cab(self) -> UnitEnd:
         """The outer cab away from the controlling one, where the test is read."""
-        first, last = self.train.outer_ends
+        first, last = self.test_ends
         return last if first == self.controls else first
 
     @property
@@ -165,7 +195,9 @@ class AttachTask:
 
     @property
     def stops_m(self) -> tuple[float, ...]:
-        """Distances before the joint at which the moving portion stops [m]."""
+        """Distances before the joint at which the moving portion stops [m]; none where a job parts."""
+        if self.parts:
+            return ()
         stops = self.rules.approach.stops_m.value.get(self.family)
         if stops is None:
             fault = Fault("no stops for this coupler", path="approach.stops_m.value", expected=self.family)

@@ -13,7 +13,7 @@ from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet
 from headstock.physics.air_run import AirEngine
-from headstock.procedures.attach import attach_domain
+from headstock.procedures.work import domain_of
 from headstock.reasoning.checker import CheckResult, check
 from headstock.reasoning.step import Step
 from headstock.usecases.assemble import AssembledJob, assemble
@@ -65,7 +65,7 @@ def check_instruction(path: Path, job: Path, fleet: Fleet, engine: AirEngine | N
     assembled = assemble(load_job(job), fleet, engine)
     if assembled.task is None:
         return InstructionCheck(written.title, assembled, None, {}, assembled.refusals + assembled.outside)
-    domain = attach_domain(assembled.task)
+    domain = domain_of(assembled.task)
     steps = {step.ident: step for step in domain.steps}
     order: list[Step | str] = []
     nearest: dict[int, str] = {}

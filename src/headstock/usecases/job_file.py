@@ -40,7 +40,8 @@ class JobJoint(_Part):
     """Two ends that face one another; the one joint to make says so."""
 
     ends: tuple[str, str] = Field(description="the two ends that face one another, `217/2` and `226/1`")
-    make: bool = Field(default=False, description="true at the one joint that the job makes; the others are made already")
+    make: bool = Field(default=False, description="true at the one joint that the job makes; others are made already")
+    part: bool = Field(default=False, description="true at the one joint that a detaching job parts")
 
 
 class JobMoving(_Part):
@@ -55,7 +56,7 @@ class JobFile(_Part):
 
     title: str = Field(min_length=1, max_length=60, description="what the job is called on the sheet")
     invented: bool = Field(description="true: made up for demonstration or training; the sheet says so")
-    work: Literal["attach"] = Field(description="what is done")
+    work: Literal["attach", "detach"] = Field(description="what is done")
     units: tuple[JobUnit, ...] = Field(
         min_length=1, max_length=12, description="units in order, from the place's first direction to its second"
     )

@@ -11,9 +11,9 @@ from typing import Literal
 
 from headstock.equipment.library import Fleet
 from headstock.physics.air_run import AirEngine
-from headstock.procedures.attach import attach_domain
 from headstock.procedures.explain import Because, explain_order
 from headstock.procedures.task import AttachTask
+from headstock.procedures.work import domain_of
 from headstock.reasoning.checker import CheckResult, Complaint, check
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Known
@@ -62,11 +62,11 @@ def plan_job(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> JobPl
 
 def _found(assembled: AssembledJob, task: AttachTask) -> tuple[AssembledJob, Domain, PlanResult]:
     """The order; where the freedom that the air gives makes the search too wide, one without it, which holds as well."""
-    domain = attach_domain(task)
+    domain = domain_of(task)
     order = plan(domain)
     if order.answer == "not found within the budget" and task.opens_on_air:
         without = replace(task, opening_kept=None)
-        narrow = attach_domain(without)
+        narrow = domain_of(without)
         again = plan(narrow)
         if again.answer == "planned":
             return replace(assembled, task=without), narrow, again

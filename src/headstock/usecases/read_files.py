@@ -18,7 +18,7 @@ from headstock.formation.place import load_place
 from headstock.local_rules.allowances import ALLOWANCES
 from headstock.local_rules.rules import LocalRules, load_local_rules
 from headstock.local_rules.test_method import load_test_method
-from headstock.procedures.attach import attach_domain
+from headstock.procedures.work import domain_of
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.assemble import PROOF_LOST, assemble
 from headstock.usecases.check_instruction import load_instruction
@@ -101,7 +101,7 @@ def _job(path: Path, fleet: Fleet) -> tuple[str, ...]:
     """The job put together as for planning, without asking the air. That it cannot be done is no fault of its file."""
     made = assemble(load_job(path), fleet)
     if made.task is not None:
-        attach_domain(made.task)
+        domain_of(made.task)
         return ()
     # Whether a proof is needed at all is the air's to say, and nobody asked it here.
     reasons = [reason for reason in (*made.refusals, *made.outside) if reason != PROOF_LOST]

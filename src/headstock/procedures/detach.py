@@ -1,0 +1,234 @@
+"""Parting a train: the whole task for planner and checker. One portion stays and is held without air; the other draws away.
+
+The brake pipe of the whole train is let down to nothing before a cock is shut: nothing is trapped, nothing can rebound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any
+
+from headstock.devices.kind import Act, At
+from headstock.devices.registry import kind_of
+from headstock.devices.scene import (
+    AIR_THROUGH,
+    AUTHORITY,
+    COUPLE,
+    GAP,
+    SLACK,
+    TEST,
+    pipe_key,
+    proved_key,
+    supply_key,
+)
+from headstock.devices.screw_coupling import parting_acts
+from headstock.formation.train import UnitEnd
+from headstock.formation.train_state import layout_of
+from headstock.procedures.brake_test_steps import outer_end_look, test_path, test_steps
+from headstock.procedures.build import driving_step, joint_end_step, joint_step, outer_end_step, step_of
+from headstock.procedures.cab_work import all_valves, leading_cab_steps, valve_key
+from headstock.procedures.detach_constraints import DetachConstraints
+from headstock.procedures.hold_work import hold_steps
+from headstock.procedures.movement import agreement_steps, hold_facts
+from headstock.procedures.parting_cab import own_cab_steps, supply_steps, whole_train_steps
+from headstock.procedures.parting_movement import (
+    draw_away_steps,
+    ease_up_steps,
+    parting_looks,
+    watch_whole_train,
+)
+from headstock.procedures.places import beside, places_of
+from headstock.procedures.protection import protection_steps, window_of
+from headstock.procedures.scene_variables import KEY, TESTED_HOLD, protection_key, scene_variables
+from headstock.procedures.task import AttachTask
+from headstock.procedures.work_goal import (
+    all_brakes,
+    as_stowed,
+    holding_brakes,
+    lamps_of_the_standing,
+    last_stage,
+    named_owners,
+    where_people_start,
+)
+from headstock.reasoning.domain import Domain
+from headstock.reasoning.step import Step
+from headstock.reasoning.telling import tellings
+from headstock.reasoning.variable import Fact, index_by_key
+
+PHASES = ("agree", "hold", "make safe", "between", "come out", "part", "ends", "test", "leave")
+
+
+def detach_domain(task: AttachTask) -> Domain:
+    """The planning task of a parting job."""
+    variables = index_by_key(layout_of(task.train, scene_variables(task)).variables)
+    looks = [outer_end_look(task, end) for end in task.test_ends]
+    goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
+    steps = (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
+    said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), named_owners(task))
+    return Domain(
+        variables=variables, places=places_of(task), people=where_people_start(task), steps=(*steps, *said),
+        constraints=DetachConstraints(task).all(), start=task.as_found, goal=_goal(task), goal_knows=goal_knows,
+        walking_m_s=task.rules.walking_m_s.value, phases=PHASES, voids=_voids(task), windows=(window_of(task),),
+    )  # fmt: skip
+
+
+def _device_steps(task: AttachTask) -> Iterator[Step]:
+    holding = holding_brakes(task)
+    held = (*hold_facts(task, task.moving), *hold_facts(task, task.standing))
+    ends = {str(end): end for end in (*task.test_ends, task.far)}
+    for at, spec in task.train.devices():
+        for act in kind_of(spec).acts(at, spec):
+            if at.key() in holding:
+                yield from hold_steps(task, act)
+            elif at.where in ends and spec.kind in ("hose", "jumper") and ends[at.where] in (task.near, task.far):
+                yield joint_end_step(task, act)
+            elif at.where in ends:
+                yield outer_end_step(task, _when_parted(act), ends[at.where], (*held, *task.made_up))
+    for act in _parting(task):
+        yield _parting_step(task, act)
+
+
+def _when_parted(act: Act) -> Act:
+    """Lamps and couplers of the ends are seen to once the portions are apart."""
+    return replace(act, needs=tuple(fact for fact in act.needs if fact not in ((COUPLE, "locked"), (GAP, "apart"))))
+
+
+def _parting(task: AttachTask) -> Iterator[Act]:
+    near, far = task.couplers
+    if task.screw is not None:
+        yield from parting_acts(task.screw)
+    else:
+        yield from kind_of(near[1]).parting_acts(near, far)
+    for one, other in task.mated:
+        yield from kind_of(one[1]).parting_acts(one, other)
+
+
+def _parting_step(task: AttachTask, act: Act) -> Step:
+    if act.spot == "driving cab":
+        return _by_the_driver(task, driving_step(task, act))
+    if act.spot == "joint":
+        step = joint_step(task, act)
+        return replace(step, needs=(*step.needs, *_nothing_joined(task), *_still(task))) if act.effects else step
+    if act.spot == "beside" and act.at is not None:
+        return step_of(task, act, task.role_for("goes_between"), beside(act.at.unit), ((COUPLE, "apart"),))
+    step = joint_end_step(task, act)
+    held = ((proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
+    spec = (
+        dict(task.train.end_devices(UnitEnd(act.at.unit, act.at.end))).get(act.at) if act.at is not None and act.at.end else None
+    )
+    if spec is not None and spec.kind in ("end cock", "hose"):
+        held += tuple((pipe_key(portion), "empty") for portion in (task.moving, task.standing))
+        held += tuple((key, "locked") for key in all_valves(task))
+    effects = step.effects
+    if spec is not None and spec.kind == "end cock" and spec.pipe == "brake pipe" and act.at in _ends_of(task.far, task):
+        effects += ((AIR_THROUGH, "no"),)
+    if (COUPLE, "apart") in effects:
+        held += _nothing_joined(task)
+    return replace(step, needs=(*step.needs, *held), effects=effects)
+
+
+def _ends_of(end: UnitEnd, task: AttachTask) -> tuple[At, ...]:
+    return tuple(at for at, _ in task.train.end_devices(end))
+
+
+def _device(task: AttachTask, act: Act) -> Any:
+    """Data of the device at the joint that an act is about; None for loose gear."""
+    at_joint = {at: spec for end in (task.near, task.far) for at, spec in task.train.end_devices(end)}
+    return at_joint.get(act.at) if act.at is not None else None
+
+
+def _by_the_driver(task: AttachTask, step: Step) -> Step:
+    """A button in the cab: nobody between, the standing portion proved, nothing else joined; the ports shut with the latch."""
+    needs: tuple[Fact, ...] = (*_still(task), (proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
+    effects = step.effects
+    if (COUPLE, "apart") in effects:
+        needs += _nothing_joined(task)
+        if task.joins_air_by_the_blow:
+            needs += tuple((pipe_key(portion), "empty") for portion in (task.moving, task.standing))
+            needs += tuple((key, "locked") for key in all_valves(task))
+            effects += ((AIR_THROUGH, "no"),)
+    return replace(step, needs=(*step.needs, *needs) if step.effects else step.needs, effects=effects)
+
+
+def _still(task: AttachTask) -> tuple[Fact, ...]:
+    return ((AUTHORITY, "none"), (protection_key(task.role_for("goes_between")), "none"))
+
+
+def _nothing_joined(task: AttachTask) -> tuple[Fact, ...]:
+    """Hoses, jumpers and heads that hands joined, back where they hang when nothing is joined."""
+    facts: list[Fact] = []
+    for near, far in task.mated:
+        for at, spec in (near, far):
+            if spec.kind == "hose":
+                facts.append((at.key(), "on its dummy"))
+            elif spec.kind == "electrical head":
+                facts.append((at.key(), "covered"))
+        if near[1].kind == "jumper":
+            facts.append((far[0].key(), "in its dummy"))
+    return tuple(facts)
+
+
+def _scene_steps(task: AttachTask) -> Iterator[Step]:
+    moving, standing = hold_facts(task, task.moving), hold_facts(task, task.standing)
+    yield from agreement_steps(task)
+    yield from whole_train_steps(task)
+    yield from own_cab_steps(task)
+    yield from supply_steps(task)
+    yield watch_whole_train(task)
+    yield from parting_looks(task)
+    yield from ease_up_steps(task)
+    yield from draw_away_steps(task, _nothing_joined(task))
+    yield from protection_steps(task)
+    yield from test_steps(task)
+    yield from leading_cab_steps(task, last_stage(task), (*moving, *standing))
+
+
+def _goal(task: AttachTask) -> tuple[Fact, ...]:
+    facts: list[Fact] = [(COUPLE, "apart"), (GAP, "apart"), (AUTHORITY, "none"), (AIR_THROUGH, "no"), (TEST, last_stage(task))]
+    facts += [(protection_key(task.role_for("goes_between")), "none"), (KEY, "with the driver"), (TESTED_HOLD, "yes")]
+    for end, position in ((task.leaves_from, "front"), (task.trails, "rear")):
+        for at, spec in task.train.end_devices(end):
+            facts += kind_of(spec).end_state(at, spec, position, False)  # type: ignore[arg-type]
+    for at, spec in task.train.end_devices(task.far):
+        if spec.kind != "lamp":
+            facts += kind_of(spec).end_state(at, spec, "rear", False)
+    facts += as_stowed(task)
+    facts += lamps_of_the_standing(task)
+    standing = hold_facts(task, task.standing)
+    facts += [*standing, (proved_key(task.standing), "proved"), (pipe_key(task.standing), "empty")]
+    kept = {key for key, _ in standing}
+    moving = {unit.name for unit in task.moving_units}
+    facts += [(at.key(), "off") for at in all_brakes(task) if at.unit in moving and at.key() not in kept]
+    lead = valve_key(task, task.controls)
+    facts += [(key, "full" if key == lead else "locked") for key in all_valves(task)]
+    facts += [(supply_key(task.near.unit), "on"), (supply_key(task.far.unit), "off")]
+    return tuple(dict.fromkeys(facts))
+
+
+def _goal_knowledge(task: AttachTask) -> tuple[tuple[str, Fact], ...]:
+    """The driver knows the test and each hold off; whoever is in charge that the standing portion stands, held, and the test."""
+    driver, charge = task.role_for("drives"), task.role_for("in_charge")
+    known: list[tuple[str, Fact]] = [(driver, (TEST, last_stage(task))), (charge, (TEST, last_stage(task)))]
+    known += [(driver, (key, "off")) for key in task.holds[task.moving].brakes]
+    known += [(charge, fact) for fact in (*hold_facts(task, task.standing), (proved_key(task.standing), "proved"))]
+    return tuple(known)
+
+
+def _voids(task: AttachTask) -> dict[str, Fact]:
+    voids = dict.fromkeys(test_path(task), (TEST, "none"))
+    if not task.rules.holding.proof_outlasts_release.value:
+        voids |= {key: (proved_key(task.standing), "unproved") for key in task.holds[task.standing].brakes}
+    return voids
+
+
+def _phase_of(task: AttachTask) -> Callable[[Fact], str]:
+    phases = {TEST: "test", COUPLE: "part", SLACK: "part", AIR_THROUGH: "come out", GAP: "part"}
+    moving = set(task.holds[task.moving].brakes)
+
+    def phase(fact: Fact) -> str:
+        if fact[0] in moving:
+            return "leave" if fact[1] == "off" else ""
+        return phases.get(fact[0], "hold")
+
+    return phase

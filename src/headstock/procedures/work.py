@@ -1,0 +1,13 @@
+"""The planning task of a job, whatever its kind."""
+
+from __future__ import annotations
+
+from headstock.procedures.attach import attach_domain
+from headstock.procedures.detach import detach_domain
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.domain import Domain
+
+
+def domain_of(task: AttachTask) -> Domain:
+    """Variables, people, steps, constraints, start and goal of a job."""
+    return detach_domain(task) if task.parts else attach_domain(task)
