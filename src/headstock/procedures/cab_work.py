@@ -36,6 +36,10 @@ def valve_word(task: AttachTask, end: UnitEnd, does: Function) -> str:
 
 def pipes_as_found(task: AttachTask, found: Mapping[str, str]) -> dict[str, str]:
     """How far each portion's pipe is charged, by its valves as found; with all of them locked a standing one has leaked empty."""
+    if task.parts:
+        stands = found[valve_key(task, task.driven_from)]
+        pipe = next((pipe for valve, pipe in PIPE_BY_VALVE if valve == stands), "drawn")
+        return {pipe_key(task.moving): pipe, pipe_key(task.standing): pipe}
     names = {task.moving: task.moving_units, task.standing: task.standing_units}
     pipes = {}
     for portion, units in names.items():

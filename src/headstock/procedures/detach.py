@@ -31,7 +31,7 @@ from headstock.procedures.cab_work import all_valves, leading_cab_steps, valve_k
 from headstock.procedures.detach_constraints import DetachConstraints
 from headstock.procedures.hold_work import hold_steps
 from headstock.procedures.movement import agreement_steps, hold_facts
-from headstock.procedures.parting_cab import own_cab_steps, supply_steps, whole_train_steps
+from headstock.procedures.parting_cab import own_cab_steps, see_standing_valve_locked, supply_steps, whole_train_steps
 from headstock.procedures.parting_movement import (
     draw_away_steps,
     ease_up_steps,
@@ -76,14 +76,15 @@ def detach_domain(task: AttachTask) -> Domain:
 def _device_steps(task: AttachTask) -> Iterator[Step]:
     holding = holding_brakes(task)
     held = (*hold_facts(task, task.moving), *hold_facts(task, task.standing))
-    ends = {str(end): end for end in (*task.test_ends, task.far)}
+    ends = {str(end): end for end in (*task.test_ends, task.far, task.standing_cab)}
+    joined = {at.key() for pair in task.mated for at, spec in pair if spec.kind == "end cock"}
     for at, spec in task.train.devices():
         for act in kind_of(spec).acts(at, spec):
             if at.key() in holding:
                 yield from hold_steps(task, act)
             elif at.where in ends and spec.kind in ("hose", "jumper") and ends[at.where] in (task.near, task.far):
                 yield joint_end_step(task, act)
-            elif at.where in ends:
+            elif at.where in ends and at.key() not in joined:
                 yield outer_end_step(task, _when_parted(act), ends[at.where], (*held, *task.made_up))
     for act in _parting(task):
         yield _parting_step(task, act)
@@ -173,6 +174,7 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     moving, standing = hold_facts(task, task.moving), hold_facts(task, task.standing)
     yield from agreement_steps(task)
     yield from whole_train_steps(task)
+    yield see_standing_valve_locked(task)
     yield from own_cab_steps(task)
     yield from supply_steps(task)
     yield watch_whole_train(task)

@@ -88,8 +88,8 @@ def _released_for_approach(task: AttachTask, act: Act, at: At) -> Step:
     braked: tuple[Fact, ...] = ((valve_key(task, driven), "full"), (pipe_key(task.moving), "drawn"))
     apart: tuple[Fact, ...] = ((AIR_THROUGH, "no"), (COUPLE, "apart"), _driver_at(task, driven))
     if task.parts:
-        # Let off only against the standing portion's brakes, the train still one.
-        apart = ((COUPLE, "locked"), *((key, "on") for key in task.holds[task.standing].brakes), _driver_at(task, driven))
+        # Let off with the standing portion on its brakes and the driver's application in hand.
+        apart = (*((key, "on") for key in task.holds[task.standing].brakes), _driver_at(task, driven))
     return replace(
         made,
         key=f"{made.key}, for the {'proof' if task.parts else 'approach'}",

@@ -44,18 +44,30 @@ def whole_train_steps(task: AttachTask) -> tuple[Step, ...]:
     )  # fmt: skip
 
 
+def see_standing_valve_locked(task: AttachTask) -> Step:
+    """The standing portion's own valve, seen shut and locked: nothing may feed it once it stands alone."""
+    fact, end = (valve_key(task, task.standing_cab), "locked"), task.standing_cab
+    return Step(key=f"see that the brake valve is shut and locked, cab {end}", role=task.role_for("works_standing_cab"),
+                place=cab(end), needs=(fact, (AGREED, "yes")), shows=(fact,), duration_s=task.rules.allowance_s("look"),
+                phase="hold", brief=f"Valve of {end} seen shut and locked.")  # fmt: skip
+
+
 def own_cab_steps(task: AttachTask) -> tuple[Step, ...]:
     """The leaving portion's own pipe charged, and drawn again, while the train still hangs together."""
     work = CabWork(task, task.driven_from, task.role_for("drives"), task.moving, "part")
-    coupled = ((GAP, "touching"), (proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
-    charge = work.release(coupled)
+    if task.joins_air_by_the_blow or task.making == "screw":  # only once the couple has parted: on its own brakes meanwhile
+        held: tuple[Fact, ...] = hold_facts(task, task.moving)
+    else:
+        held = ((COUPLE, "locked"), (proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
+    charge = work.release(((GAP, "touching"), *held))
     key = valve_key(task, task.driven_from)
     # The valve stands at full over an empty pipe when it has been unlocked.
-    return (work.unlock(), replace(charge, needs=tuple(dict.fromkeys((*charge.needs, (key, "full"))))), work.apply())
+    apply = replace(work.apply(), knows=((proved_key(task.standing), "proved"),))
+    return (work.unlock(), replace(charge, needs=tuple(dict.fromkeys((*charge.needs, (key, "full"))))), apply)
 
 
 def supply_steps(task: AttachTask) -> tuple[Step, ...]:
-    """Both electric supplies off before a jumper is touched: from the driver's cab in full multiple working, else each at its own."""
+    """Both electric supplies off before a jumper is touched: all from the driver's cab in full multiple working."""
     if not any(near[1].kind in ("jumper", "electrical head") for near, _ in task.mated):
         return (*(_off(task, end, *_own(task, end)) for end in (task.far, task.near)), _on(task))
     whole = task.way.level == "full multiple working"

@@ -34,6 +34,9 @@ def named_owners(task: AttachTask) -> dict[str, str]:
     owners[valve_key(task, task.standing_cab)] = task.role_for("works_standing_cab")
     for unit in task.moving_units:
         owners |= {f"{unit.name}.{name}": releasing_cab(task, unit.name)[0] for name in unit.unit_type.devices}
+    if task.parts:
+        ends = (task.near, task.far)
+        owners |= {at.key(): task.role_for("goes_between") for end in ends for at, _ in task.train.end_devices(end)}
     return owners
 
 
