@@ -92,7 +92,7 @@ def _released_for_approach(task: AttachTask, act: Act, at: At) -> Step:
         apart = (*((key, "on") for key in task.holds[task.standing].brakes), _driver_at(task, driven))
     return replace(
         made,
-        key=f"{made.key}, for the {'proof' if task.parts else 'approach'}",
+        key=f"{made.key}, {'before the proof or a movement' if task.parts else 'for the approach'}",
         phase="hold" if task.parts else "approach",
         needs=(*made.needs, *braked, *apart),
     )
