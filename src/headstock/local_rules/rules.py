@@ -13,6 +13,7 @@ from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
 from headstock.base.sources import Entry, Source, missing_source_keys
+from headstock.local_rules.limit_figures import limit_read_bar
 from headstock.local_rules.test_method import Limit, Stage
 
 BUILT_IN = Path(__file__).parent / "rules"
@@ -193,8 +194,8 @@ class LocalRules(_Part):
         return self.allowance_s(stage.allowance) + waits
 
     def limit_bar(self, limit: Limit) -> float:
-        """A limit of the brake test [bar, gauge; a rise: bar]."""
-        return float(getattr(self.limits, limit).value)
+        """A limit of the brake test [bar, gauge; a rise: bar], as people read it in their unit."""
+        return limit_read_bar(float(getattr(self.limits, limit).value), limit, self.pressure_unit)
 
 
 def load_local_rules(path: Path) -> LocalRules:
