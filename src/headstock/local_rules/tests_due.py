@@ -13,7 +13,7 @@ from typing import Final, Literal
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
 from headstock.base.sources import Source
-from headstock.local_rules.condition import Value, points_of, unknown_of
+from headstock.local_rules.condition import Condition, Value, points_of, unknown_of
 from headstock.local_rules.events import EVENTS, FACTS, IS_NUMBER, STRICTNESS, Covers, DueTest, Event
 from headstock.local_rules.triggers import Trigger, TriggerSet
 
@@ -88,12 +88,13 @@ def _after(event: Event, facts: Mapping[str, Value], triggers: TriggerSet) -> It
 
 
 def _spoken(trigger: Trigger, event: str, facts: Mapping[str, Value], missing: tuple[str, ...], source: Source) -> Spoken:
-    known = tuple(f"{c.words()}: {_said(facts[c.fact])}" for c in trigger.when if c.fact in facts)
+    known = tuple(_known(condition, facts[condition.fact]) for condition in trigger.when if condition.fact in facts)
     return Spoken(trigger.key, event, trigger.test, trigger.covers, trigger.words, (event, *known), missing, source)
 
 
-def _said(value: Value) -> str:
-    return ("so" if value else "not so") if isinstance(value, bool) else f"it is {value:g}"
+def _known(condition: Condition, value: Value) -> str:
+    """A condition that holds, with the value where it is a number."""
+    return condition.words() if isinstance(value, bool) else f"{condition.words()}: it is {value:g}"
 
 
 def _due(fired: tuple[Spoken, ...]) -> tuple[TestDue, ...]:
