@@ -56,7 +56,6 @@ class Afterwards(BaseModel):
         """Whether something is filled in."""
         return any(name == "value" for _, name, _, _ in Formatter().parse(self.words))
 
-    def line(self, value: str | None) -> str:
-        """The line with the value, or with a blank where it is not known."""
-        filled = self.words.format(value=BLANK if value is None else value)
-        return f"{'To' if self.how == 'told' else 'Into'} {self.to}: {filled}"
+    def filled(self, value: str | None) -> str:
+        """The words with the value, or with a blank where it is not known."""
+        return self.words.format(value=BLANK if value is None else value)

@@ -21,7 +21,7 @@ from headstock.usecases.joint_opening import opening_words
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import STANDING_CAUTION
-from headstock.usecases.told_afterwards import told_afterwards
+from headstock.usecases.told_afterwards import told_lines
 
 if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
@@ -64,7 +64,7 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
         signatures=("Person in charge", "Time", "Touched since? yes / no", "Board off, by whom"),
         detail=detail_of(task, answer.order.steps, answer.because),
         restrictions=(f"{WAYS[way.name]}: {way.level}.", *way.losses, *way.restrictions),
-        tell_afterwards=tuple(line.words for line in told_afterwards(task)),
+        tell_afterwards=told_lines(task),
         signals=_signals(task),
         holds=_holds(answer, task),
         holds_note=_holds_note(answer),

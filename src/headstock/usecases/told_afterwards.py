@@ -27,8 +27,16 @@ def told_afterwards(task: AttachTask) -> tuple[ToldAfterwards, ...]:
     lines = []
     for line in task.rules.tell_afterwards.value:
         value = known.get(line.what) if line.asks_value else ""
-        lines.append(ToldAfterwards(line.what, line.how, line.to, value, line.line(value)))
+        lines.append(ToldAfterwards(line.what, line.how, line.to, value, line.filled(value)))
     return tuple(lines)
+
+
+def told_lines(task: AttachTask) -> tuple[str, ...]:
+    """The same as one line for each to whom it is told, or into what it is entered."""
+    lines: dict[tuple[str, str], list[str]] = {}
+    for line in told_afterwards(task):
+        lines.setdefault((line.how, line.to), []).append(line.words)
+    return tuple(f"{'To' if how == 'told' else 'Into'} {to}: {' '.join(words)}" for (how, to), words in lines.items())
 
 
 def _known(task: AttachTask) -> dict[str, str]:
