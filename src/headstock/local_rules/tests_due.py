@@ -76,7 +76,7 @@ def tests_due(events: Sequence[Event], facts: Mapping[str, Value], triggers: Tri
     may_fire = tuple(entry for entry in spoken if entry.missing and entry.event in undecided)
     silent = tuple(event for event in events if event not in {entry.event for entry in spoken})
     missing = tuple(dict.fromkeys(fact for entry in may_fire for fact in entry.missing))
-    answer: Answer = "not decided" if silent or undecided or not events else "yes" if due else "no"
+    answer: Answer = "not decided" if undecided or not events else "yes" if due else "no"
     return TestsDueResult(answer, due, fired, may_fire, silent, missing, _notes((*fired, *may_fire), facts, triggers))
 
 

@@ -158,6 +158,7 @@ def _sources(answer: JobPlan) -> tuple[str, ...]:
     papers = answer.papers
     task = answer.assembled.task
     lines = [f"Test method: {papers.method.name}, edition {papers.method.edition}."]
+    lines.append(f"Trigger set: {papers.triggers.name}, edition {papers.triggers.edition}.")
     for source in papers.rules.sources.values():
         lines.append(_source_line("Local rules", source))
     for unit in {u.unit_type.type: u.unit_type for u in task.train.units}.values() if task is not None else ():

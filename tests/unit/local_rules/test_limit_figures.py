@@ -19,7 +19,7 @@ from headstock.local_rules.limit_figures import (
     limit_words,
     reading_figure,
 )
-from headstock.local_rules.rules import BUILT_IN
+from headstock.local_rules.rules import BUILT_IN, load_local_rules
 from headstock.local_rules.test_method import Limit
 from headstock.sheets.compose import sheet_of
 from headstock.usecases.forecast_words import limit_in_words, reading_in_words
@@ -77,6 +77,13 @@ def test_a_limit_read_in_psi_is_never_laxer_than_the_rules_and_is_the_one_that_d
     assert read_bar * PSI_A_BAR == pytest.approx(figure, abs=1e-9)
     assert limit_figure(read_bar, limit, "psi") == limit_figure(limit_bar, limit, "psi")
     assert limit_read_bar(limit_bar, limit, "bar") == limit_bar
+
+
+@pytest.mark.parametrize(("unit", "limit_bar"), [("bar", 4.8), ("psi", 69.7 / PSI_A_BAR)])
+def test_the_rules_give_the_limit_that_people_read(unit: str, limit_bar: float, tmp_path: Path) -> None:
+    rules = (BUILT_IN / "wending-vale.yaml").read_text(encoding="utf-8")
+    (tmp_path / "rules.yaml").write_text(rules.replace("pressure_unit: bar", f"pressure_unit: {unit}"), encoding="utf-8")
+    assert load_local_rules(tmp_path / "rules.yaml").limit_bar("charged_at_least_bar") == pytest.approx(limit_bar, abs=1e-9)
 
 
 def test_in_psi_step_sheet_chart_and_terminal_say_the_same_figures(tmp_path: Path) -> None:

@@ -112,6 +112,9 @@ def with_triggers(folder: Path, *without: str) -> Path:
 def test_the_events_of_a_job_come_from_its_file() -> None:
     assert events_of(load_job(DEMO).job) == ("attached at front", "controlling end changed")
     assert events_of(load_job(SECOND).job) == ("attached at rear", "controlling end changed")
+    turned = load_job(DEMO).job.model_copy(update={"leaves_from": "226/2", "controls_afterwards": "217/2"})
+    assert events_of(turned) == ("attached at rear",), "217 comes last where 226 leads; the cab is the same"
+    assert events_of(turned.model_copy(update={"joints": ()})) == ()
 
 
 def test_a_trigger_set_that_says_nothing_of_an_event_of_the_job_is_a_fault_of_the_job(tmp_path: Path) -> None:

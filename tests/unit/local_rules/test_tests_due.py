@@ -69,6 +69,12 @@ def test_what_is_due_anyhow_decides_also_where_another_event_is_open() -> None:
     assert result.answer == "yes", "a cab test or a continuity test: the continuity test is due anyhow"
 
 
+def test_an_event_of_which_the_set_may_be_silent_is_open_even_where_the_test_it_may_ask_for_is_due_anyhow() -> None:
+    result = due("example-india", "attached at rear", "stood")
+    assert (result.answer, result.missing, [test.test for test in result.due]) == ("not decided", ("stood_min",), ["continuity"])
+    assert due("example-india", "attached at rear", "stood", stood_min=31.0).answer == "yes"
+
+
 @pytest.mark.parametrize(("in_use", "words"), [(True, "automatic brake alone"), (None, "not known here"), (False, "")])
 def test_a_running_test_with_an_electric_brake_in_use_proves_nothing_about_the_pipe(in_use: bool | None, words: str) -> None:
     facts: dict[str, Value] = {} if in_use is None else {"electric_brake_in_use": in_use}

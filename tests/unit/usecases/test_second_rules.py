@@ -113,6 +113,19 @@ def test_what_is_told_afterwards_is_filled_in_from_the_train_and_blank_where_nob
     assert sheet_of(plan).tell_afterwards == told_lines(task)
 
 
+def test_lengths_are_rounded_up_and_units_stand_in_the_order_in_which_the_train_leaves() -> None:
+    task = planned(DEMO).assembled.task
+    assert task is not None
+    types = {unit.name: unit.unit_type for unit in task.train.units}
+    vehicles = tuple(vehicle.model_copy(update={"length_m": 20.05}) for vehicle in types["217"].vehicles)
+    longer = types["217"].model_copy(update={"vehicles": vehicles})
+    units = tuple(replace(unit, unit_type=longer) for unit in task.train.units)
+    turned = replace(task, train=replace(task.train, units=units), leaves_from=task.train.outer_ends[1])
+    lines = {line.what: line.value for line in told_afterwards(turned)}
+    assert lines["length"] == "161 m", "8 vehicles of 20.05 m are 160.4 m"
+    assert lines["order of units"] == "226, 217"
+
+
 def test_an_isolated_brake_is_told(tmp_path: Path) -> None:
     text = DEMO.read_text(encoding="utf-8") + "  2262.automatic_brake: isolated\n"
     (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
