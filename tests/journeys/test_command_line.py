@@ -347,3 +347,23 @@ def test_many_faults_stand_in_tables_that_a_narrow_terminal_has_room_for() -> No
     assert said.count("[3.25]") == 10 + 3
     assert [line.split()[-1] for line in said.splitlines() if "gauge shows" in line] == ["4", "8", "10"]
     console.file.close()
+
+
+def test_due_answers_in_words_and_json_with_its_exit_status(tmp_path: Path) -> None:
+    said = headstock("due", "detached at rear", "--triggers", "example-germany", at=tmp_path)
+    assert said.returncode == 1
+    for words in ("not for use", "No test at standstill is due: the entries below say so.", "second-hand", "not complete"):
+        assert words in said.stdout
+    due = headstock("due", "standing test passed", "--fact", "electric_brake_in_use=true", "--json", at=tmp_path)
+    value = json.loads(due.stdout)
+    assert (due.returncode, value["answer"], value["due"][0]["test"]) == (0, "yes", "running")
+    assert "proves nothing about the pipe" in value["notes"][0]
+    assert value["fired"][0]["source"]["status"] == "invented"
+    open_still = headstock("due", "stood", "--json", at=tmp_path)
+    value = json.loads(open_still.stdout)
+    assert (open_still.returncode, value["missing"]) == (3, ["stood_min", "unaltered"])
+    wrong = headstock("due", "stod", "--json", at=tmp_path)
+    assert wrong.returncode == 2
+    assert json.loads(wrong.stdout)["error"]["faults"][0]["nearest"] == "stood"
+    assert {"events", "facts", "tests"} == set(json.loads(headstock("due", "--list", "--json", at=tmp_path).stdout))
+    assert "  cock touched: " in headstock("due", "--list", at=tmp_path).stdout

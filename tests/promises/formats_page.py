@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 import types
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
@@ -18,11 +18,15 @@ from headstock.devices.registry import KINDS
 from headstock.equipment.library import BUILT_IN as FLEET
 from headstock.equipment.unit_type import UnitType
 from headstock.formation.place import Place
+from headstock.local_rules.afterwards import WHAT
 from headstock.local_rules.allowances import ALLOWANCES
+from headstock.local_rules.events import DUE_TESTS, EVENTS, FACTS
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BUILT_IN as METHODS
 from headstock.local_rules.test_method import BrakeTestMethod
+from headstock.local_rules.triggers import BUILT_IN as TRIGGERS
+from headstock.local_rules.triggers import TriggerSet
 from headstock.usecases.check_instruction import InstructionFile
 from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER, JobFile
 from tests.promises.tree import ROOT
@@ -44,6 +48,12 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         "One railway's rules for this work, each a value with a source.",
     ),
     ("test method", BrakeTestMethod, METHODS / "rear-application.yaml", "One way to test the brake: stages in order."),
+    (
+        "trigger set",
+        TriggerSet,
+        TRIGGERS / "wending-vale.yaml",
+        "Which brake test is due after what. Silence never means that no test is due; entries that disagree are refused.",
+    ),
     ("place", Place, PLACES_FOLDER / "harrow-ings-3.yaml", "One road at one place."),
     ("job", JobFile, JOBS_FOLDER / "demo-attach.yaml", "One job: units and joints in order, what moves, who is there."),
     (
@@ -63,6 +73,9 @@ version 1. Only `true`, `false` and `null` are special words: `on`, `off`, `yes`
 them in quotes. Unknown fields are refused. Numbers carry their unit in their name. Every `source` names a key of the file's own
 `sources`; each of those says text, edition and status (read, second-hand, from memory, common practice, computed, invented).
 
+Local rules name a trigger set in `triggers`: a file beside them or a built-in one, for use. Those with `for_use: false` are
+examples from published texts, never complete; `headstock due --triggers NAME` shows what they say.
+
 In a job, `place`, `local_rules` and `method` name a file beside the job or one of the built-in ones. `as_left` says what stands
 otherwise than the types' own `as_left`; keys are written `UNIT/END.device`, `VEHICLE.device` or `UNIT.device`, with `.part` for
 a device that has several (`226/1.coupler.pin`). Units are listed from the place's first direction to its second.
@@ -74,7 +87,7 @@ def page() -> str:
     parts = [HEAD]
     for kind, model, example, what in FORMATS:
         text = example if isinstance(example, str) else example.read_text(encoding="utf-8")
-        tables = _tables(model) + ("\n" + _allowances() if model is LocalRules else "\n")
+        tables = _tables(model) + "\n" + MORE.get(kind, lambda: "")()
         parts.append(f"\n## {kind.capitalize()}\n\n{what}\n\n{tables}```yaml\n{text.strip()}\n```\n")
     parts.append(f"\n## Sources\n\nEach under `sources`, by a key of one's own.\n\n{_tables(Source)}")
     parts.append("\n## Devices\n\nDevices stand under `devices` by a name of their own, with their `kind`.\n")
@@ -136,6 +149,26 @@ def meaning(model: type[BaseModel], key: str) -> str:
 def _allowances() -> str:
     rows = "".join(f"| `{name}` | {what} |\n" for name, what in ALLOWANCES.items())
     return f"Names under `allowances_s`; a test method may name others of its own.\n\n| name | time for |\n|---|---|\n{rows}\n"
+
+
+def _trigger_names() -> str:
+    """The names that a trigger set may use."""
+    parts = (("event", "what happened", EVENTS), ("fact", "what is known", FACTS), ("test", "what is due", DUE_TESTS))
+    tables = []
+    for word, what, meanings in parts:
+        rows = "".join(f"| `{name}` | {meaning} |\n" for name, meaning in meanings.items())
+        tables.append(f"| {word} | {what} |\n|---|---|\n{rows}\n")
+    return "".join(tables)
+
+
+def _afterwards_names() -> str:
+    rows = "".join(f"| `{name}` | {meaning} |\n" for name, meaning in WHAT.items())
+    return f"Names under `what` of `tell_afterwards`.\n\n| name | {{value}} |\n|---|---|\n{rows}\n"
+
+
+MORE: dict[str, Callable[[], str]] = {
+    "local rules": lambda: _allowances() + _afterwards_names(), "trigger set": _trigger_names,
+}  # fmt: skip
 
 
 def _about(model: type[BaseModel]) -> str:

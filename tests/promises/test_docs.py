@@ -25,6 +25,7 @@ from tests.promises.formats_page import (
     PAGE,
     PLACES_FOLDER,
     RULES,
+    TRIGGERS,
     meaning,
     models_written,
     page,
@@ -170,14 +171,17 @@ def test_the_commands_for_one_s_own_unit_type_run(tmp_path: Path) -> None:
 
 def test_the_commands_for_one_s_own_files_run_and_find_no_fault(tmp_path: Path) -> None:
     copies = {"my-rules": RULES / "wending-vale.yaml", "my-method": METHODS / "rear-application.yaml",
-              "my-place": PLACES_FOLDER / "harrow-ings-3.yaml", "my-job": DEMO}  # fmt: skip
+              "my-triggers": TRIGGERS / "wending-vale.yaml", "my-place": PLACES_FOLDER / "harrow-ings-3.yaml",
+              "my-job": DEMO}  # fmt: skip
     for name, path in copies.items():
         text = path.read_text(encoding="utf-8")
-        for field, mine in (("place", "my-place"), ("local_rules", "my-rules"), ("method", "my-method")):
+        for field, mine in (("place", "my-place"), ("local_rules", "my-rules"), ("method", "my-method"),
+                            ("triggers", "my-triggers")):  # fmt: skip
             text = re.sub(rf"^{field}: [a-z0-9-]+$", f"{field}: {mine}.yaml", text, flags=re.MULTILINE)
         (tmp_path / f"{name}.yaml").write_text(text, encoding="utf-8")
-    read, planned = _run_commands("how-to/write-your-own-files.md", tmp_path, 2)
-    assert read.count("no fault found") == 4
+    read, due, planned = _run_commands("how-to/write-your-own-files.md", tmp_path, 3)
+    assert read.count("no fault found") == 5
+    assert "A test is due." in due
     assert "sheets/" in planned.splitlines()[-1]
     (tmp_path / "my-rules.yaml").unlink()
     from tests.journeys.test_command_line import headstock

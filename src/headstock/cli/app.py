@@ -96,6 +96,26 @@ def join(
 
 
 @app.command()
+def due(
+    events: Annotated[list[str] | None, typer.Argument(help="What happened, by name; in quotes where it has spaces.")] = None,
+    fact: Annotated[list[str] | None, typer.Option("--fact", help="NAME=VALUE that is known; may be repeated.")] = None,
+    triggers: Annotated[
+        str | None, typer.Option("--triggers", help="Trigger set: a file, or the name of a built-in one.")
+    ] = None,
+    job: Annotated[Path | None, typer.Option("--job", help="Job file whose events and facts are known.")] = None,
+    listed: Annotated[bool, typer.Option("--list", help="List all events, facts and tests.")] = False,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """Which brake test is due after what happened, and why; or what must be known to decide."""
+    from headstock.cli.commands.due import run_due, run_list
+
+    if listed:
+        answering(as_json, lambda: run_list(as_json))
+    answering(as_json, lambda: run_due(events or [], fact or [], triggers, job, as_json, fleet))
+
+
+@app.command()
 def air(
     case: Annotated[Path, typer.Argument(help="Air case: a JSON file with one case, or a list of them.")],
     out: Annotated[Path | None, typer.Option("--out", help="Also write the answer to this file.")] = None,

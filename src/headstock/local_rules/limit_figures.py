@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+from math import ceil, floor
 from typing import Literal
 
-from headstock.base.conversion import pa_difference_from_bar, psi_from_pa_difference
+from headstock.base.conversion import (
+    bar_from_pa_difference,
+    pa_difference_from_bar,
+    pa_difference_from_psi,
+    psi_from_pa_difference,
+)
 from headstock.local_rules.test_method import Limit
 
 PressureUnit = Literal["bar", "psi"]
 DECIMALS: dict[PressureUnit, int] = {"bar": 2, "psi": 1}
 """Decimals of what a gauge shows."""
+A_HAIR = 0.01
+"""So much of the last decimal [-] is what a figure of whole psi written in bar with four decimals is off by."""
 MORE_DECIMALS = 3
 """So many more where a figure would otherwise read as the other side of its limit."""
 
@@ -34,9 +42,20 @@ def is_within(value: float, limit_value: float, limit: Limit) -> bool:
     return value <= limit_value if is_at_most(limit) else value >= limit_value
 
 
-def limit_figure(limit_bar: float, unit: PressureUnit) -> str:
-    """The figure of a limit [bar]: as the rules write it in bar, with one decimal in psi."""
-    return f"{limit_bar:g}" if unit == "bar" else f"{in_unit(limit_bar, unit):.1f}"
+def limit_figure(limit_bar: float, limit: Limit, unit: PressureUnit) -> str:
+    """The figure of a limit [bar]: as the rules write it in bar; in psi in tenths, never laxer than the rules."""
+    if unit == "bar":
+        return f"{limit_bar:g}"
+    tenths = in_unit(limit_bar, unit) * 10 ** DECIMALS[unit]
+    safe = floor(tenths + A_HAIR) if is_at_most(limit) else ceil(tenths - A_HAIR)
+    return f"{safe / 10 ** DECIMALS[unit]:.{DECIMALS[unit]}f}"
+
+
+def limit_read_bar(limit_bar: float, limit: Limit, unit: PressureUnit) -> float:
+    """The limit [bar] as people read it, which is the one that decides: a reading that is printed as within it is within it."""
+    if unit == "bar":
+        return limit_bar
+    return bar_from_pa_difference(pa_difference_from_psi(float(limit_figure(limit_bar, limit, unit))))
 
 
 def limit_tail(limit: Limit) -> str:
@@ -46,7 +65,7 @@ def limit_tail(limit: Limit) -> str:
 
 def limit_words(limit_bar: float, limit: Limit, unit: PressureUnit) -> tuple[str, str]:
     """A limit [bar] as its figure with the unit, and the words after it: "4.8 bar", "or more"."""
-    return f"{limit_figure(limit_bar, unit)} {unit}", limit_tail(limit)
+    return f"{limit_figure(limit_bar, limit, unit)} {unit}", limit_tail(limit)
 
 
 def reading_figure(shows_bar: float, limit_bar: float, limit: Limit, unit: PressureUnit) -> str:

@@ -13,10 +13,19 @@ from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
 from headstock.base.sources import Entry, Source, missing_source_keys
+from headstock.local_rules.afterwards import Afterwards
+from headstock.local_rules.limit_figures import limit_read_bar
+from headstock.local_rules.rule_faults import rule_faults
+from headstock.local_rules.signals import Signals
 from headstock.local_rules.test_method import Limit, Stage
+from headstock.local_rules.triggers import TriggerSet, load_trigger_set, trigger_path
 
 BUILT_IN = Path(__file__).parent / "rules"
 Role = Literal["driver", "shunter", "guard", "yard control"]
+Habit = Literal[
+    "brake pipe hoses", "main reservoir pipe hoses", "brake pipe cocks", "main reservoir pipe cocks", "jumpers", "lamps",
+    "moving portion", "standing portion",
+]  # fmt: skip
 Roles = Annotated[tuple[Role, ...], Field(min_length=1)]
 Positive = Annotated[float, Field(gt=0)]
 
@@ -53,6 +62,19 @@ class Approach(_Part):
         description="where it stops on the way [m before the joint], nearer each time, by kind of coupler"
     )
     join_speed_kmh: Entry[Positive] = Field(description="most at which the ends may touch [km/h]")
+    counted_down_m: Entry[tuple[Positive, ...]] = Field(
+        description="distances called out on the way, nearer each time [m before the joint]; an empty list: none are"
+    )
+    lost_contact: Entry[Literal["stop"]] = Field(
+        description="what lost sight, or no word for longer than `words.lost_contact` says, means: nothing but stop"
+    )
+
+    @field_validator("counted_down_m")
+    @classmethod
+    def _count_comes_closer(cls, entry: Entry[tuple[float, ...]]) -> Entry[tuple[float, ...]]:
+        if list(entry.value) != sorted(set(entry.value), reverse=True):
+            raise ValueError(f"distances counted down must come closer and closer; found {list(entry.value)}")
+        return entry
 
     @field_validator("stops_m")
     @classmethod
@@ -104,6 +126,8 @@ FILLED_IN = {
     "assurance": frozenset({"name"}),
     "give_back": frozenset({"name"}),
     "bell": frozenset[str](),
+    "count_down": frozenset({"distance", "joint"}),
+    "lost_contact": frozenset[str](),
 }
 """What is filled in in words of their own kind; in all others what is filled in everywhere."""
 
@@ -111,12 +135,15 @@ FILLED_IN = {
 class Words(_Part):
     """Words spoken. {joint}, {name}, {ends} and {rear} are filled in, {stop} in ``to_stop`` and ``draw_away``.
 
-    ``assurance`` and ``give_back`` know {name} only, ``bell`` nothing.
+    ``assurance`` and ``give_back`` know {name} only, ``count_down`` {distance} and {joint}; ``bell`` and ``lost_contact``
+    nothing.
     """
 
     agree: Entry[str] = Field(description="who is in charge, to everybody: what is done and who goes between")
     road_asked: Entry[str] = Field(description="who is in charge, to the yard control")
     to_stop: Entry[str] = Field(description="who is in charge, to the driver: come up to the next stop")
+    count_down: Entry[str] = Field(description="who is in charge, to the driver, at each distance counted down")
+    lost_contact: Entry[str] = Field(description="what everybody knows: when contact is lost, and what is done")
     couple: Entry[str] = Field(description="who is in charge, to the driver")
     pull: Entry[str] = Field(description="who is in charge, to the driver: pull lightly")
     ease_up: Entry[str] | None = Field(default=None, description="who is in charge, to the driver: press lightly before parting")
@@ -167,6 +194,14 @@ class LocalRules(_Part):
     holding: Holding = Field(description="what counts as held")
     limits: Limits = Field(description="limits of the brake test")
     words: Words = Field(description="words as they are spoken")
+    signals: Entry[Signals] = Field(description="signals by hand, lamp and horn, in words")
+    triggers: str = Field(
+        min_length=1, description="which brake test is due after what: a trigger set file beside the rules, or a built-in one"
+    )
+    may_go_between: Entry[Roles] = Field(description="roles that may go between at all; `duties.goes_between` is of these")
+    most_between: Entry[Annotated[int, Field(ge=1, le=4)]] = Field(
+        description="how many may be between at once, each with their own protection"
+    )
     key_kept_by: Entry[Literal["driver", "person between"]] = Field(
         description="who keeps the driver's key while anybody is between"
     )
@@ -175,6 +210,10 @@ class LocalRules(_Part):
     )
     opens_knuckle_of: Entry[Literal["moving portion", "standing portion"]] = Field(
         description="which of the two knuckles is opened before the heads meet"
+    )
+    customary_order: Entry[tuple[Habit, ...]] | None = Field(
+        default=None,
+        description="what is done before what where the order is free, the first first; it changes no cost and no need",
     )
     levels_without_declaration: Entry[tuple[Literal["same pins"], ...]] = Field(
         description="what is accepted without a declaration: `same pins` is taken for the electro-pneumatic brake"
@@ -191,7 +230,14 @@ class LocalRules(_Part):
     allowances_s: Entry[dict[str, Positive]] = Field(description="time for each act [s], by its name")
     cautions: Entry[tuple[str, ...]] = Field(description="cautions over every order and sheet")
     restrictions: Entry[Restrictions] = Field(description="what a train joined in an unusual way may not do")
-    tell_afterwards: Entry[tuple[str, ...]] = Field(description="what is told and entered when the job is done")
+    tell_afterwards: Entry[tuple[Afterwards, ...]] = Field(description="what is told and entered when the job is done")
+
+    @field_validator("customary_order")
+    @classmethod
+    def _each_habit_once(cls, entry: Entry[tuple[Habit, ...]] | None) -> Entry[tuple[Habit, ...]] | None:
+        if entry is not None and len(set(entry.value)) < len(entry.value):
+            raise ValueError("a customary order names each thing once")
+        return entry
 
     def allowance_s(self, name: str) -> float:
         """Seconds allowed for one kind of act; InputError naming what the rules lack."""
@@ -208,8 +254,8 @@ class LocalRules(_Part):
         return self.allowance_s(stage.allowance) + waits
 
     def limit_bar(self, limit: Limit) -> float:
-        """A limit of the brake test [bar, gauge; a rise: bar]."""
-        return float(getattr(self.limits, limit).value)
+        """A limit of the brake test [bar, gauge; a rise: bar], as people read it in their unit."""
+        return limit_read_bar(float(getattr(self.limits, limit).value), limit, self.pressure_unit)
 
 
 def load_local_rules(path: Path) -> LocalRules:
@@ -217,6 +263,13 @@ def load_local_rules(path: Path) -> LocalRules:
     document = read_document(path)
     rules = load_as(document, LocalRules, "local rules")
     unlisted = missing_source_keys(rules, rules.sources).faults(document, rules.sources)
-    if unlisted:
-        raise ContentError(unlisted)
+    faults = unlisted or tuple(rule_faults(rules, document, path.parent))
+    if faults:
+        raise ContentError(faults)
     return rules
+
+
+def trigger_set_of(rules: LocalRules, beside: Path) -> TriggerSet:
+    """The trigger set that local rules name; ``beside`` is their folder. Raises InputError."""
+    path = trigger_path(rules.triggers, beside)
+    return load_trigger_set(path if path is not None else beside / rules.triggers)

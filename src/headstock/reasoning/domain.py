@@ -40,6 +40,7 @@ class Domain:
     """Everything a planner or a checker needs to know, and nothing about how either works.
 
     ``voids`` maps a variable key to the fact that any touch of it sets (a passed test is void when its path is touched).
+    ``customary`` ranks variable keys: of steps of one phase whose order is free, those that touch a lower one come first.
     """
 
     variables: Mapping[str, Variable]
@@ -54,6 +55,7 @@ class Domain:
     phases: tuple[str, ...] = ()
     voids: Mapping[str, Fact] = field(default_factory=dict)
     windows: tuple[Window, ...] = ()
+    customary: Mapping[str, int] = field(default_factory=dict)
 
     def walk_s(self, origin: str, target: str) -> float | None:
         """Seconds from one place to another; None where only a step of its own leads."""

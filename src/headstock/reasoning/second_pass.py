@@ -9,12 +9,13 @@ from headstock.reasoning.telling import learned
 
 
 def settle_order(steps: tuple[Step, ...], domain: Domain) -> tuple[Step, ...]:
-    """The same steps, kept in every forced order, with phases together and few changes of role.
+    """The same steps, kept in every forced order, with phases together, customary things first, few changes of role.
 
     A role's own steps change places among themselves only where that adds no walking: at one place, or said from
     anywhere.
     """
     before = partial_order(steps, domain)
+    waits_for = _customary_waits(steps, before, domain)
     phase_rank = {phase: rank for rank, phase in enumerate(domain.phases)}
     left = list(range(len(steps)))
     done: set[int] = set()
@@ -22,18 +23,34 @@ def settle_order(steps: tuple[Step, ...], domain: Domain) -> tuple[Step, ...]:
     while left:
         ready = [index for index in left if before[index] <= done]
         last = ordered[-1] if ordered else None
-        choice = min(ready, key=lambda index: _wish(steps[index], index, last, phase_rank))
+        choice = min(ready, key=lambda index: _wish(steps[index], index, last, phase_rank, waits_for[index] <= done))
         ordered.append(steps[choice])
         done.add(choice)
         left.remove(choice)
     return tuple(ordered)
 
 
-def _wish(step: Step, index: int, last: Step | None, phase_rank: dict[str, int]) -> tuple[object, ...]:
+def _customary_waits(steps: tuple[Step, ...], before: list[set[int]], domain: Domain) -> list[set[int]]:
+    """For each step those of its phase that custom puts first and that do not rest on it."""
+    ranks = [min((domain.customary[key] for key, _ in step.effects if key in domain.customary), default=None) for step in steps]
+    rests_on: list[set[int]] = []
+    for earlier in before:
+        rests_on.append(earlier.union(*(rests_on[index] for index in earlier)))
+    waits: list[set[int]] = []
+    for here, (step, rank) in enumerate(zip(steps, ranks, strict=True)):
+        waits.append({
+            other for other, theirs in enumerate(ranks)
+            if rank is not None and theirs is not None and theirs < rank
+            and steps[other].phase == step.phase and here not in rests_on[other]
+        })  # fmt: skip
+    return waits
+
+
+def _wish(step: Step, index: int, last: Step | None, phase_rank: dict[str, int], has_its_turn: bool) -> tuple[object, ...]:
     same_role = 0 if last is not None and step.role == last.role else 1
     same_hearer = 0 if last is not None and step.hearer == last.hearer and step.tells else 1
     rank = phase_rank.get(step.phase, phase_rank.get(last.phase, 0) if last is not None else 0)
-    return (rank, same_role, same_hearer, step.order or (99,), index)
+    return (rank, not has_its_turn, same_role, same_hearer, step.order or (99,), index)
 
 
 def partial_order(steps: tuple[Step, ...], domain: Domain) -> list[set[int]]:

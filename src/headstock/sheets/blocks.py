@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
+from headstock.procedures.attach import PHASES
 from headstock.procedures.explain import Because
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.step import Step
@@ -16,17 +17,31 @@ TEXT_LENGTHS = (400, 350, 310, 280, 255, 230, 210, 190, 170, 150, 120, 90)
 LETTERS_A_LINE = 60
 TITLE_MM, LINE_MM, GAP_MM = 5.9, 3.56, 0.4
 """Heights on the front at about 9.7 pt [mm]: a text gives way to the back before it is set smaller."""
+TELLS = "tell the"
 SPOKEN_PHASES = ("approach", "join", "make safe", "come out")
 
 
 def phases_of(steps: Sequence[Step]) -> tuple[str, ...]:
-    """The phase of each step; one without a phase of its own goes with the next that has one."""
+    """The phase of each step; one without a phase of its own goes with the next that has one, at the end with the last."""
+    own = _own_phases(steps)
     phases: list[str] = []
-    following = steps[-1].phase
-    for step in reversed(steps):
-        following = step.phase or following
+    following = next((phase for phase in reversed(own) if phase), "")
+    for phase in reversed(own):
+        following = phase or following
         phases.append(following)
     return tuple(reversed(phases))
+
+
+def _own_phases(steps: Sequence[Step]) -> list[str]:
+    """The phases that the steps name; what is told late, after the work of its phase, goes with the work about it."""
+    phases: list[str] = []
+    here = 0
+    for step in steps:
+        rank = PHASES.index(step.phase) if step.phase in PHASES else here
+        is_late = bool(step.tells) and step.key.startswith(TELLS) and rank < here
+        phases.append(PHASES[here] if is_late else step.phase)
+        here = here if is_late else rank
+    return phases
 
 
 def runs_of(steps: Sequence[Step]) -> tuple[tuple[str, tuple[int, ...]], ...]:
@@ -127,7 +142,7 @@ def _words(phase: str, steps: list[Step], task: AttachTask) -> tuple[Words, ...]
     """Words that must be said as written (calls, assurance, giving back), each followed by who says them back."""
     if phase not in SPOKEN_PHASES:
         return ()
-    told = (u for step in steps for u in step.said if not step.key.startswith("tell the"))
+    told = (u for step in steps for u in step.said if not step.key.startswith(TELLS))
     said = list(dict.fromkeys(u for u in told if u.hearer in task.crew))[:3]
     words = []
     for utterance in said:
@@ -158,7 +173,7 @@ def detail_of(task: AttachTask, steps: Sequence[Step], because: Sequence[Because
 
 
 def _is_message(step: Step) -> bool:
-    return bool(step.tells) and step.place is None and step.key.startswith("tell the")
+    return bool(step.tells) and step.place is None and step.key.startswith(TELLS)
 
 
 def _bundles(steps: Sequence[Step], block_of: dict[int, int]) -> list[list[int]]:
@@ -193,7 +208,7 @@ def _why(reasons: list[Because]) -> str:
 
 def _said(step: Step, task: AttachTask) -> tuple[Words, ...]:
     """Words of a step, each followed by who says them back."""
-    if step.key.startswith("tell the"):
+    if step.key.startswith(TELLS):
         return ()
     heard = [u for u in step.said if u.hearer in task.crew or u.hearer == "yard control"]
     words = list(dict.fromkeys(Words(letter_of(u.speaker), u.words) for u in heard))

@@ -21,6 +21,7 @@ from headstock.usecases.joint_opening import opening_words
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.usecases.told_afterwards import told_lines
 
 if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
@@ -63,7 +64,8 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
         signatures=("Person in charge", "Time", "Touched since? yes / no", "Board off, by whom"),
         detail=detail_of(task, answer.order.steps, answer.because),
         restrictions=(f"{WAYS[way.name]}: {way.level}.", *way.losses, *way.restrictions),
-        tell_afterwards=rules.tell_afterwards.value,
+        tell_afterwards=told_lines(task),
+        signals=_signals(task),
         holds=_holds(answer, task),
         holds_note=_holds_note(answer),
         opening=opening_words(task),
@@ -98,6 +100,17 @@ def _unit_data(task: AttachTask) -> str:
 def _people(task: AttachTask) -> tuple[Person, ...]:
     charge = task.role_for("in_charge")
     return tuple(Person(letter_of(role), role, name, role == charge) for role, name in task.crew.items())
+
+
+def _signals(task: AttachTask) -> tuple[str, ...]:
+    """Distances counted down, what lost contact means, signals."""
+    rules = task.rules
+    said = [
+        rules.words.count_down.value.format(distance=task.length_words(distance_m), joint=task.train.joint_to_make)
+        for distance_m in rules.approach.counted_down_m.value
+    ]
+    counted = (f"{letter_of(task.role_for('in_charge'))} on the way, each at its place: {' '.join(said)}",) if said else ()
+    return (*counted, rules.words.lost_contact.value, *rules.signals.value.lines())
 
 
 def _readings(task: AttachTask) -> tuple[Reading, ...]:
@@ -145,6 +158,7 @@ def _sources(answer: JobPlan) -> tuple[str, ...]:
     papers = answer.papers
     task = answer.assembled.task
     lines = [f"Test method: {papers.method.name}, edition {papers.method.edition}."]
+    lines.append(f"Trigger set: {papers.triggers.name}, edition {papers.triggers.edition}.")
     for source in papers.rules.sources.values():
         lines.append(_source_line("Local rules", source))
     for unit in {u.unit_type.type: u.unit_type for u in task.train.units}.values() if task is not None else ():

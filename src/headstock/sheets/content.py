@@ -151,3 +151,4 @@ class JobSheetContent:
     footer: str
     cannot_show: tuple[str, ...] = ()
     forecast: ForecastChart | None = None
+    signals: tuple[str, ...] = ()

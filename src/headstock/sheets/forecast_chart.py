@@ -139,7 +139,7 @@ def _limit(forecast: Forecast, reading: ForecastReading, stage: int, unit: Press
         bases = tuple(shown_at(case.t_s, _gauge_bar(case, reading.at), begins_s) for case in cases)
     levels = tuple(in_unit(base + reading.limit_bar, unit) for base in bases)
     of = "rise " if is_rise(reading.limit) else ""
-    figure, tail = f"{of}{limit_figure(reading.limit_bar, unit)}", limit_tail(reading.limit)
+    figure, tail = f"{of}{limit_figure(reading.limit_bar, reading.limit, unit)}", limit_tail(reading.limit)
     return ChartLimit(stage, is_at_most(reading.limit), is_rise(reading.limit), levels, figure, tail)
 
 
@@ -159,7 +159,9 @@ def _rows(cases: Sequence[ForecastCase], unit: PressureUnit, gauges: dict[AtEnd,
         figures = tuple(
             ForecastFigure(figure_text(here, unit), nearest_mark(here, unit, gauges[here.at]), here.within) for here in shown
         )
-        rows.append(ForecastRow(reading.name, limit_figure(reading.limit_bar, unit), limit_tail(reading.limit), figures))
+        rows.append(
+            ForecastRow(reading.name, limit_figure(reading.limit_bar, reading.limit, unit), limit_tail(reading.limit), figures)
+        )
     return tuple(rows)
 
 

@@ -14,10 +14,12 @@ from headstock.base.loading import load_as
 from headstock.base.located import Document
 from headstock.base.nearest import nearest_of
 from headstock.formation.place import Place, load_place
+from headstock.local_rules.events import Event
 from headstock.local_rules.rules import BUILT_IN as RULES_FOLDER
-from headstock.local_rules.rules import LocalRules, load_local_rules
+from headstock.local_rules.rules import LocalRules, load_local_rules, trigger_set_of
 from headstock.local_rules.test_method import BUILT_IN as METHODS_FOLDER
 from headstock.local_rules.test_method import BrakeTestMethod, load_test_method
+from headstock.local_rules.triggers import TriggerSet
 
 PLACES_FOLDER = Path(__file__).parent.parent / "formation" / "places"
 JOBS_FOLDER = Path(__file__).parent / "jobs"
@@ -86,6 +88,7 @@ class JobPapers(_Part):
     place: Place
     rules: LocalRules
     method: BrakeTestMethod
+    triggers: TriggerSet
 
 
 def load_job(path: Path) -> JobPapers:
@@ -99,11 +102,43 @@ def load_job(path: Path) -> JobPapers:
         return _read(load, found, faults) if found is not None else None
 
     place = paper("place", PLACES_FOLDER, load_place)
-    rules = paper("local_rules", RULES_FOLDER, load_local_rules)
+    rules = paper("local_rules", RULES_FOLDER, _rules_with_triggers)
     method = paper("method", METHODS_FOLDER, load_test_method)
     if place is None or rules is None or method is None:
         raise ContentError(faults)
-    return JobPapers(job=job, document=document, place=place, rules=rules, method=method)
+    unsaid = [event for event in events_of(job) if not rules[1].after(event)]
+    if unsaid:
+        raise ContentError(_unsaid(event, rules, document) for event in unsaid)
+    return JobPapers(job=job, document=document, place=place, rules=rules[0], method=method, triggers=rules[1])
+
+
+def _rules_with_triggers(path: Path) -> tuple[LocalRules, TriggerSet]:
+    """Local rules and the trigger set that they name."""
+    rules = load_local_rules(path)
+    return rules, trigger_set_of(rules, path.parent)
+
+
+def _unsaid(event: Event, rules: tuple[LocalRules, TriggerSet], document: Document) -> Fault:
+    """The trigger set of the rules does not speak of an event that the job has."""
+    what = (
+        f"the trigger set {rules[1].name} (edition {rules[1].edition}) of the local rules has no entry for an event of this job"
+    )
+    cure = f"an entry after {event}, with test: none where no test is due"
+    return Fault(what, document.name, document.line_of(("local_rules",)), "local_rules", event, cure)
+
+
+def events_of(job: JobFile) -> tuple[Event, ...]:
+    """What the job does to the train, as far as its file alone says it; [] where its joints cannot be meant."""
+    cut = next((number for number, joint in enumerate(job.joints, start=1) if joint.make), None)
+    names = [unit.name for unit in job.units]
+    if cut is None or job.moving.units[0] not in names:
+        return ()
+    moves_first = names.index(job.moving.units[0]) < cut
+    leaves_first = job.leaves_from.rpartition("/")[0] in names[:cut]
+    events: list[Event] = ["attached at front" if moves_first == leaves_first else "attached at rear"]
+    if job.controls_afterwards != job.moving.driven_from:
+        events.append("controlling end changed")
+    return tuple(events)
 
 
 def _read(load: Callable[[Path], P], path: Path, faults: list[Fault]) -> P | None:

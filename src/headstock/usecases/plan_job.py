@@ -20,6 +20,7 @@ from headstock.reasoning.encoding import Known
 from headstock.reasoning.planner import PlanResult, plan
 from headstock.reasoning.variable import Fact
 from headstock.usecases.assemble import AssembledJob, assemble
+from headstock.usecases.customary_order import customary_ranks
 from headstock.usecases.job_file import JobPapers, load_job
 
 Answer = Literal["yes", "no", "not found", "outside the model"]
@@ -62,15 +63,20 @@ def plan_job(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> JobPl
 
 def _found(assembled: AssembledJob, task: AttachTask) -> tuple[AssembledJob, Domain, PlanResult]:
     """The order; where the freedom that the air gives makes the search too wide, one without it, which holds as well."""
-    domain = domain_of(task)
+    domain = _domain_of(task)
     order = plan(domain)
     if order.answer == "not found within the budget" and task.opens_on_air:
         without = replace(task, opening_kept=None)
-        narrow = domain_of(without)
+        narrow = _domain_of(without)
         again = plan(narrow)
         if again.answer == "planned":
             return replace(assembled, task=without), narrow, again
     return assembled, domain, order
+
+
+def _domain_of(task: AttachTask) -> Domain:
+    """The planning task with the customary order of the local rules."""
+    return replace(domain_of(task), customary=customary_ranks(task))
 
 
 def _why_not(order: PlanResult, domain: Domain) -> tuple[str, ...]:

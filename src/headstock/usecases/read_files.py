@@ -16,8 +16,10 @@ from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet, load_unit_type
 from headstock.formation.place import load_place
 from headstock.local_rules.allowances import ALLOWANCES
+from headstock.local_rules.events import EVENTS
 from headstock.local_rules.rules import LocalRules, load_local_rules
 from headstock.local_rules.test_method import load_test_method
+from headstock.local_rules.triggers import load_trigger_set
 from headstock.procedures.work import domain_of
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.assemble import PROOF_LOST, assemble
@@ -97,6 +99,13 @@ def _local_rules(path: Path, _: Fleet) -> tuple[str, ...]:
     return _allowance_notes(load_local_rules(path))
 
 
+def _trigger_set(path: Path, _: Fleet) -> tuple[str, ...]:
+    """Events that the set does not speak of: nothing is decided after them. An example says itself that it lacks some."""
+    triggers = load_trigger_set(path)
+    unsaid = [event for event in EVENTS if not triggers.after(event)]
+    return (f"no entry after: {', '.join(unsaid)}",) if unsaid and triggers.for_use else ()
+
+
 def _job(path: Path, fleet: Fleet) -> tuple[str, ...]:
     """The job put together as for planning, without asking the air. That it cannot be done is no fault of its file."""
     made = assemble(load_job(path), fleet)
@@ -122,5 +131,5 @@ def _allowance_notes(rules: LocalRules) -> tuple[str, ...]:
 NAMED: Final = (("title", "name"), ("edition", "issue"))
 KINDS: Final[dict[str, Reader]] = {
     "unit type": _plain(load_unit_type), "local rules": _local_rules, "test method": _plain(load_test_method),
-    "place": _plain(load_place), "job": _job, "instruction": _plain(load_instruction),
+    "trigger set": _trigger_set, "place": _plain(load_place), "job": _job, "instruction": _plain(load_instruction),
 }  # fmt: skip

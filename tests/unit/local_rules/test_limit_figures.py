@@ -10,8 +10,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from headstock.equipment.library import load_fleet
-from headstock.local_rules.limit_figures import PressureUnit, is_within, limit_words, reading_figure
-from headstock.local_rules.rules import BUILT_IN
+from headstock.local_rules.limit_figures import (
+    PressureUnit,
+    is_at_most,
+    is_within,
+    limit_figure,
+    limit_read_bar,
+    limit_words,
+    reading_figure,
+)
+from headstock.local_rules.rules import BUILT_IN, load_local_rules
 from headstock.local_rules.test_method import Limit
 from headstock.sheets.compose import sheet_of
 from headstock.usecases.forecast_words import limit_in_words, reading_in_words
@@ -29,11 +37,14 @@ PSI_A_BAR = 1e5 / (0.45359237 * 9.80665 / 0.0254**2)
         (4.8, "charged_at_least_bar", "bar", ("4.8 bar", "or more")),
         (3.65, "rear_full_at_most_bar", "bar", ("3.65 bar", "or less")),
         (3.6, "rear_full_at_most_bar", "psi", ("52.2 psi", "or less")),
-        (0.1, "rise_at_most_bar", "psi", ("1.5 psi", "or less")),
+        (0.1, "rise_at_most_bar", "psi", ("1.4 psi", "or less")),
+        (4.8, "charged_at_least_bar", "psi", ("69.7 psi", "or more")),
+        (4.8263, "charged_at_least_bar", "psi", ("70.0 psi", "or more")),
+        (0.1379, "rise_at_most_bar", "psi", ("2.0 psi", "or less")),
         (0.0, "rise_at_most_bar", "psi", ("0.0 psi", "or less")),
     ],
 )
-def test_a_limit_is_said_as_the_rules_write_it_or_with_one_decimal_in_psi(
+def test_a_limit_is_said_as_the_rules_write_it_or_in_tenths_of_psi_on_the_safe_side(
     limit_bar: float, limit: Limit, unit: PressureUnit, said: tuple[str, str]
 ) -> None:
     assert limit_words(limit_bar, limit, unit) == said
@@ -54,6 +65,27 @@ def test_no_figure_says_the_other_side_of_its_limit_but_by_a_hair(
     assert figure == pytest.approx(shows_bar * factor, abs=0.051 if unit == "psi" else 0.0051)
 
 
+@given(
+    limit_bar=st.floats(0.0, 10.0),
+    limit=st.sampled_from(["charged_at_least_bar", "rear_full_at_most_bar", "front_full_at_most_bar", "rise_at_most_bar"]),
+)
+def test_a_limit_read_in_psi_is_never_laxer_than_the_rules_and_is_the_one_that_decides(limit_bar: float, limit: Limit) -> None:
+    figure, read_bar = float(limit_figure(limit_bar, limit, "psi")), limit_read_bar(limit_bar, limit, "psi")
+    exact = limit_bar * PSI_A_BAR
+    stricter = exact - figure if is_at_most(limit) else figure - exact
+    assert -0.0011 <= stricter < 0.1001, "a hair, a thousandth of a psi, apart"
+    assert read_bar * PSI_A_BAR == pytest.approx(figure, abs=1e-9)
+    assert limit_figure(read_bar, limit, "psi") == limit_figure(limit_bar, limit, "psi")
+    assert limit_read_bar(limit_bar, limit, "bar") == limit_bar
+
+
+@pytest.mark.parametrize(("unit", "limit_bar"), [("bar", 4.8), ("psi", 69.7 / PSI_A_BAR)])
+def test_the_rules_give_the_limit_that_people_read(unit: str, limit_bar: float, tmp_path: Path) -> None:
+    rules = (BUILT_IN / "wending-vale.yaml").read_text(encoding="utf-8")
+    (tmp_path / "rules.yaml").write_text(rules.replace("pressure_unit: bar", f"pressure_unit: {unit}"), encoding="utf-8")
+    assert load_local_rules(tmp_path / "rules.yaml").limit_bar("charged_at_least_bar") == pytest.approx(limit_bar, abs=1e-9)
+
+
 def test_in_psi_step_sheet_chart_and_terminal_say_the_same_figures(tmp_path: Path) -> None:
     rules = (BUILT_IN / "wending-vale.yaml").read_text(encoding="utf-8")
     (tmp_path / "rules.yaml").write_text(rules.replace("pressure_unit: bar", "pressure_unit: psi"), encoding="utf-8")
@@ -62,7 +94,9 @@ def test_in_psi_step_sheet_chart_and_terminal_say_the_same_figures(tmp_path: Pat
     plan = plan_job(tmp_path / "job.yaml", load_fleet())
     assert plan.order is not None, plan.reasons
     forecast = six_faults()
-    wanted = [f"{limit_bar * PSI_A_BAR:.1f} psi" for *_, limit_bar in READINGS]
+    wanted = ["69.7 psi", "52.2 psi", "53.6 psi", "1.4 psi", "69.7 psi"]
+    # 4.8, 3.6, 3.7, 0.1 and 4.8 bar are 69.618, 52.214, 53.664, 1.450 and 69.618 psi.
+    assert [limit_bar for *_, limit_bar in READINGS] == [4.8, 3.6, 3.7, 0.1, 4.8]
     briefs = [step.brief for step in plan.order.steps if "limit" in step.brief]
     assert [re.findall(r"limit (\S+ psi)", brief)[0] for brief in briefs] == wanted
     sheet = sheet_of(plan, forecast)

@@ -84,7 +84,7 @@ def test_a_stage_of_the_test_stands_with_its_handle_its_wait_and_its_limit() -> 
 
 def test_the_front_is_one_side() -> None:
     pages = texts(render_job_sheet(content()))
-    assert "page 1 of 3" in pages[0]
+    assert "page 1 of 4" in pages[0], "two sheets of paper"
     assert "Board off, by whom" in pages[0]
     assert "detail" in pages[1]
 

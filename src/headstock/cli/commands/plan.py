@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from headstock.usecases.joint_opening import opening_words
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.usecases.told_afterwards import told_afterwards
 from headstock.wiring import DEMO_JOB, air_engine, fleet_from, print_sheet
 
 NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
@@ -85,6 +87,7 @@ def plan_as_json(answer: JobPlan, written: Path | None) -> dict[str, Any]:
         task = answer.assembled.task
         value["opening"] = opening_words(task) if task is not None else ""
         value["found_cautions"] = list(found_cautions(task)) if task is not None else []
+        value["told_afterwards"] = [asdict(line) for line in told_afterwards(task)] if task is not None else []
         value["cost_s"], value["bound_s"] = order.cost_s, order.bound_s
         value["proved_best"] = order.proved_best
         value["sheet"] = str(written) if written is not None else None
