@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterable
 
+from headstock.formation.brake_across import is_electric
 from headstock.formation.joinability import Way
 from headstock.formation.wires import function_lines, wire_words
 from headstock.usecases.join_table import TABLE_CAUTIONS, JoinTable, TablePair
@@ -26,8 +27,7 @@ def join_table_csv(table: JoinTable) -> bytes:
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(COLUMNS)
-    invented = "yes" if table.invented else "no"
-    last = (table.rules.name, table.rules.edition, invented, " ".join(TABLE_CAUTIONS))
+    last = (table.rules.name, table.rules.edition, table.invented or "no", " ".join(TABLE_CAUTIONS))
     writer.writerows([*_answer(pair), *_wires(pair), *_geometry(pair), *last] for pair in table.every)
     return text.getvalue().encode("utf-8")
 
@@ -49,7 +49,7 @@ def _wires(pair: TablePair) -> list[str]:
     first, second = pair.join.first, pair.join.second
     said = [wire_words(match, first, second) for match in pair.join.wires]
     functions = [line for match in pair.join.wires if match.verdict != "nothing to join"
-                 for line in function_lines(match, first, second)]  # fmt: skip
+                 for line in function_lines(match, first, second, is_electric(pair.join.best.level))]  # fmt: skip
     return [_joined(said), _joined(functions)]
 
 

@@ -93,12 +93,21 @@ def crossed_words(match: WireMatch, first: str, second: str) -> str:
     return "; ".join(pins)
 
 
-def function_lines(match: WireMatch, first: str, second: str) -> tuple[str, ...]:
-    """Functions joined, at other pins, and on one side only, in words; nothing is joined where the plug is not entered."""
-    reached = (("joined", match.joined),) if match.can_be_entered else (("at like pins, not joined", match.joined),)
-    groups = (*reached, ("on both, at other pins", match.at_other_pins), (f"on {first} only", match.first_only),
+def function_lines(match: WireMatch, first: str, second: str, is_electric: bool) -> tuple[str, ...]:
+    """Functions joined, at other pins, and on one side only, in words; ``is_electric``: the way they are joined uses wires."""
+    entered = "joined" if is_electric else "at like pins, joined only where that is declared"
+    groups = ((entered if match.can_be_entered else "at like pins, not joined", match.joined), ("on both, at other pins", match.at_other_pins), (f"on {first} only", match.first_only),
               (f"on {second} only", match.second_only))  # fmt: skip
     return tuple(f"{name}: {', '.join(functions)}" for name, functions in groups if functions)
+
+
+def pin_words(match: WireMatch, line: PinLine) -> str:
+    """What becomes of a pin; where the plug does not fit, how its two sides compare."""
+    if match.verdict == "crossed" and line.state == "crossed":
+        return "crossed: refused"
+    if match.verdict != "patterns differ":
+        return line.state
+    return {"joined": "same on both", "crossed": "differs", "one side only": "one side only"}[line.state]
 
 
 def _specs(end: TypeEnd, kind: str) -> list[Any]:

@@ -11,6 +11,7 @@ from headstock.equipment.library import Fleet
 from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
 from headstock.local_rules.rules import LocalRules
 from headstock.usecases.job_file import JobPapers, load_job, load_rules_named
+from headstock.usecases.standing_caution import invented_words
 from headstock.usecases.track_given import TrackGiven
 
 
@@ -24,10 +25,10 @@ class PairAnswer:
     track: TrackGiven
 
     @property
-    def invented(self) -> bool:
-        """Whether anything in it is made up for demonstration."""
-        types = any(end.unit_type.invented for end in self.ends)
-        return types or self.rules.invented or (self.track.place is not None and self.track.place.invented)
+    def invented(self) -> str:
+        """What of it is made up for demonstration, in words; "" for nothing."""
+        places = [self.track.place.invented] if self.track.place is not None else []
+        return invented_words([self.rules.invented, *(end.unit_type.invented for end in self.ends), *places])
 
 
 def join_ends(first: str, second: str, fleet: Fleet, rules_name: str, job: Path | None = None,

@@ -12,7 +12,7 @@ from headstock.equipment.library import Fleet
 from headstock.equipment.unit_type import UnitType
 from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
 from headstock.local_rules.rules import LocalRules
-from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.usecases.standing_caution import STANDING_CAUTION, invented_words
 from headstock.usecases.track_given import TrackGiven
 
 SHORT_LEVELS: Final[Mapping[str, str]] = {
@@ -68,10 +68,10 @@ class JoinTable:
     every: tuple[TablePair, ...]
 
     @property
-    def invented(self) -> bool:
-        """Whether anything in it is made up for demonstration."""
-        place = self.track.place
-        return self.rules.invented or any(t.invented for t in self.types) or (place is not None and place.invented)
+    def invented(self) -> str:
+        """What of it is made up for demonstration, in words; "" for nothing."""
+        places = [self.track.place.invented] if self.track.place is not None else []
+        return invented_words([self.rules.invented, *(t.invented for t in self.types), *places])
 
     @property
     def origin(self) -> str:

@@ -72,7 +72,10 @@ def test_pins_on_one_side_alone_are_lost_and_need_a_declaration() -> None:
     first, second = toys(PINS, {**PINS, "4": "lighting"})
     match = only_match(first, second)
     assert (match.verdict, match.second_only) == ("one side has more", ("lighting",))
-    assert function_lines(match, "a", "b") == ("joined: EP apply, EP hold, bell", "on b only: lighting")
+    assert function_lines(match, "a", "b", True) == ("joined: EP apply, EP hold, bell", "on b only: lighting")
+    assert (
+        function_lines(match, "a", "b", False)[0] == "at like pins, joined only where that is declared: EP apply, EP hold, bell"
+    )
     assert can_be_joined(first, second, RULES).best.level == "full multiple working"
     assert joined_where_pins_count(first, second).best.level == "mechanical and automatic brake"
     assert joined_where_pins_count(*toys(PINS, PINS)).best.level == "electro-pneumatic brake"
@@ -82,7 +85,7 @@ def test_plugs_of_two_patterns_join_nothing_whatever_is_declared() -> None:
     ends = toys(PINS, PINS, ("T", "U"))
     assert not wires_meet(wire_matches(*ends)) and not wires_alike(wire_matches(*ends))
     assert can_be_joined(*ends, RULES).best.level == "mechanical and automatic brake"
-    assert function_lines(only_match(*ends), "a", "b") == ("at like pins, not joined: EP apply, EP hold, bell",)
+    assert function_lines(only_match(*ends), "a", "b", True) == ("at like pins, not joined: EP apply, EP hold, bell",)
 
 
 def test_like_pins_give_no_electro_pneumatic_brake_to_units_that_have_none() -> None:

@@ -6,8 +6,9 @@ from dataclasses import asdict
 from pathlib import Path
 
 from headstock.cli.reply import ANSWER_STATUS, print_json
+from headstock.formation.brake_across import is_electric
 from headstock.formation.joinability import JoinResult, Way
-from headstock.formation.wires import BOTH_SIDES, WireMatch, function_lines, wire_words
+from headstock.formation.wires import BOTH_SIDES, WireMatch, function_lines, pin_words, wire_words
 from headstock.usecases.join_ends import join_ends
 from headstock.usecases.track_given import TrackGiven
 from headstock.wiring import fleet_from, print_pair_sheet
@@ -37,33 +38,27 @@ def _print(answer: JoinResult) -> None:
     for line in answer.geometry.lines():
         print(f"  {line}")
     for match in answer.wires:
-        _print_wires(match, answer.first, answer.second)
+        _print_wires(match, answer)
     if answer.wires:
         print(f"  {BOTH_SIDES}")
     print("Advice from the stated equipment data: the rule book and the maintainer's documents decide.")
 
 
-def _print_wires(match: WireMatch, first: str, second: str) -> None:
+def _print_wires(match: WireMatch, answer: JoinResult) -> None:
     """The verdict, functions by what becomes of them, and every pin where two patterns or their pins differ."""
+    first, second = answer.first, answer.second
     print(f"  {wire_words(match, first, second)}")
     if match.verdict == "nothing to join":
         return
-    for line in function_lines(match, first, second):
+    for line in function_lines(match, first, second, is_electric(answer.best.level)):
         print(f"    {line}")
     if match.verdict == "alike":
         return
     wide = max(len(first), *(len(line.first) for line in match.lines)) + 2
     then = max(len(second), *(len(line.second) for line in match.lines)) + 2
-    print(f"    {'pin':<6}{first:<{wide}}{second:<{then}}")
+    print(f"    {'pin':<6}{first:<{wide}}{second}")
     for pin in match.lines:
-        print(f"    {pin.pin:<6}{pin.first or '–':<{wide}}{pin.second or '–':<{then}}{pin_state(match, pin.state)}")
-
-
-def pin_state(match: WireMatch, state: str) -> str:
-    """What becomes of a pin; where the plug is not entered, what would."""
-    if match.can_be_entered or match.verdict == "crossed":
-        return state
-    return {"joined": "same function", "crossed": "differs", "one side only": "one side only"}[state]
+        print(f"    {pin.pin:<6}{pin.first or '–':<{wide}}{pin.second or '–':<{then}}{pin_words(match, pin)}")
 
 
 def _lines(way: Way) -> list[str]:

@@ -50,8 +50,7 @@ def _as_json(table: JoinTable) -> dict[str, Any]:
 
 def table_lines(table: JoinTable) -> Iterator[str]:
     """The table in at most a hundred columns: head and cautions, the squares, what their words mean."""
-    invented = " All invented for demonstration." if table.invented else ""
-    yield from _wrapped(f"What joins what: {len(table.types)} types, {len(table.every)} pairs of ends.{invented}")
+    yield from _wrapped(f"What joins what: {len(table.types)} types, {len(table.every)} pairs of ends. {table.invented}".strip())
     yield from _wrapped(table.origin)
     for caution in TABLE_CAUTIONS:
         yield from _wrapped(f"Caution: {caution}")
