@@ -41,7 +41,8 @@ def joint_geometry(first: TypeEnd, second: TypeEnd, curve: CurveAtJoint | None) 
     couplers = (first.coupler, second.coupler)
     has_heights = all(hasattr(one, "height_low_mm") for one in couplers)
     apart_mm = height_apart_mm(*couplers) if has_heights else None
-    vertically = _least(first, second, "gathers_vertically_mm")
+    closing = all(hasattr(one, "gathers_vertically_mm") for one in couplers)
+    vertically = _least(first, second, "gathers_vertically_mm") if closing else None
     if curve is None:
         return JointGeometry("straight track", apart_mm, vertically)
     sideways = _least(first, second, "gathers_horizontally_mm")

@@ -96,8 +96,12 @@ def crossed_words(match: WireMatch, first: str, second: str) -> str:
 def function_lines(match: WireMatch, first: str, second: str, is_electric: bool) -> tuple[str, ...]:
     """Functions joined, at other pins, and on one side only, in words; ``is_electric``: the way they are joined uses wires."""
     entered = "joined" if is_electric else "at like pins, joined only where that is declared"
-    groups = ((entered if match.can_be_entered else "at like pins, not joined", match.joined), ("on both, at other pins", match.at_other_pins), (f"on {first} only", match.first_only),
-              (f"on {second} only", match.second_only))  # fmt: skip
+    groups = (
+        (entered if match.can_be_entered else "at like pins, not joined", match.joined),
+        ("on both, at other pins", match.at_other_pins),
+        (f"on {first} only", match.first_only),
+        (f"on {second} only", match.second_only),
+    )
     return tuple(f"{name}: {', '.join(functions)}" for name, functions in groups if functions)
 
 

@@ -23,7 +23,7 @@ SHORT_LEVELS: Final[Mapping[str, str]] = {
 LEVELS_EXPLAINED: Final = (
     ("full", "full multiple working: everything commanded from one cab"),
     ("EP brake", "automatic and electro-pneumatic brake across the joint, no control"),
-    ("brake", "coupled, with the automatic brake across the joint; no electro-pneumatic brake, no control"),
+    ("brake", "coupled, automatic brake across the joint; no electro-pneumatic brake, no control"),
     ("rescue", "coupled to be hauled out of the way, and no more"),
 )
 WAYS_EXPLAINED: Final = (
