@@ -46,7 +46,7 @@ def joint_geometry(first: TypeEnd, second: TypeEnd, curve: CurveAtJoint | None) 
     if curve is None:
         return JointGeometry("straight track", apart_mm, vertically)
     sideways = _least(first, second, "gathers_horizontally_mm")
-    lacking = tuple(dict.fromkeys((*_lacking(first), *_lacking(second))))
+    lacking = tuple(dict.fromkeys((*lacking_on_a_curve(first), *lacking_on_a_curve(second))))
     shapes = [_shape(end) for end in (first, second)]
     if shapes[0] is None or shapes[1] is None:
         return JointGeometry(curve.words, apart_mm, vertically, gathers_horizontally_mm=sideways, not_known=lacking)
@@ -80,7 +80,8 @@ def _shape(end: TypeEnd) -> tuple[float, float] | None:
     return None if centres_m is None else (centres_m, overhang(end.vehicle.length_m, centres_m))
 
 
-def _lacking(end: TypeEnd) -> Iterator[str]:
+def lacking_on_a_curve(end: TypeEnd) -> Iterator[str]:
+    """Data that a curve asks for and an end does not have."""
     if end.vehicle.bogie_centres_m is None:
         yield f"the data of {end.unit_type.type} give no bogie_centres_m for vehicle {end.vehicle.suffix}"
     if getattr(end.coupler, "gathers_horizontally_mm", 0.0) is None:
