@@ -99,7 +99,7 @@ def _unit_type(path: Path, _: Fleet) -> tuple[str, ...]:
     """What of a type is asked for on a curve alone, and is not there."""
     unit_type = load_unit_type(path)
     ends = [TypeEnd(f"{unit_type.type}/{end}", unit_type, end) for end in ("1", "2")]
-    found = [f"cannot be joined on a curve: {what}" for end in ends for what in lacking_on_a_curve(end)]
+    found = [f"on a curve its heads are refused: {what}" for end in ends for what in lacking_on_a_curve(end)]
     return tuple(dict.fromkeys(found))
 
 

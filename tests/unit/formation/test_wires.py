@@ -10,7 +10,7 @@ from headstock.equipment.library import load_fleet
 from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
 from headstock.formation.wires import WireMatch, function_lines, wire_matches, wire_words, wires_alike, wires_meet
 from tests.cases.wire_table import HEADS, JUMPERS, ExpectedWires
-from tests.unit.formation.test_joinability import FLEET, RULES, end_of, with_device
+from tests.unit.formation.test_joinability import RULES, end_of, with_device
 
 PINS = {"1": "EP apply", "2": "EP hold", "3": "bell"}
 
@@ -101,14 +101,28 @@ def test_a_jumper_finds_no_head_and_an_end_without_wires_finds_nothing() -> None
     assert wire_matches(end_of("moss/1"), end_of("wold/2")) == ()
 
 
+def with_power(end: TypeEnd, jumper_first: bool, pins: dict[str, str]) -> TypeEnd:
+    """The end with a second jumper, for heating, described before or after its own."""
+    power = end.devices["jumper"].model_copy(update={"pattern": "P", "pins": pins})
+    jumpers = {"jumper": end.devices["jumper"], "power": power}
+    order = ("jumper", "power") if jumper_first else ("power", "jumper")
+    devices = {name: spec for name, spec in end.devices.items() if name != "jumper"} | {name: jumpers[name] for name in order}
+    spec = end.unit_type.ends[end.end].model_copy(update={"devices": devices})  # type: ignore[index]
+    return TypeEnd(end.name, end.unit_type.model_copy(update={"ends": {**end.unit_type.ends, end.end: spec}}), end.end)
+
+
 def test_two_jumpers_on_an_end_find_their_fellows_by_pattern() -> None:
     first, second = toys(PINS, PINS)
-    power = first.devices["jumper"].model_copy(update={"pattern": "P", "pins": {"1": "heating"}})
-    ends = []
-    for end, names in ((first, ("jumper", "power")), (second, ("power", "jumper"))):
-        devices = {name: spec for name, spec in end.devices.items() if name != "jumper"}
-        devices |= {name: power if name == "power" else end.devices["jumper"] for name in names}
-        spec = end.unit_type.ends[end.end].model_copy(update={"devices": devices})  # type: ignore[index]
-        ends.append(TypeEnd(end.name, end.unit_type.model_copy(update={"ends": {**end.unit_type.ends, end.end: spec}}), end.end))
-    assert [match.patterns for match in wire_matches(ends[0], ends[1])] == [("T", "T"), ("P", "P")]
-    assert FLEET.find("tarn").declared
+    heating = {"1": "heating"}
+    ends = with_power(first, True, heating), with_power(second, False, heating)
+    assert [match.patterns for match in wire_matches(*ends)] == [("T", "T"), ("P", "P")]
+    assert can_be_joined(*ends, RULES).best.level == "full multiple working"
+
+
+def test_one_crossed_jumper_of_two_takes_the_electric_level_away() -> None:
+    first, second = toys(PINS, PINS)
+    ends = with_power(first, True, {"1": "heating"}), with_power(second, False, {"1": "lighting"})
+    assert [match.verdict for match in wire_matches(*ends)] == ["alike", "crossed"]
+    best = can_be_joined(*ends, RULES).best
+    assert best.level == "mechanical and automatic brake"
+    assert best.changes[-1].startswith("jumpers P stay in their dummies: pin 1 is heating on tarn/1 and lighting on tarn/2")
