@@ -105,11 +105,11 @@ def function_lines(match: WireMatch, first: str, second: str, is_electric: bool)
     return tuple(f"{name}: {', '.join(functions)}" for name, functions in groups if functions)
 
 
-def pin_words(match: WireMatch, line: PinLine) -> str:
-    """What becomes of a pin; where the plug does not fit, how its two sides compare."""
+def pin_words(match: WireMatch, line: PinLine, is_electric: bool) -> str:
+    """What becomes of a pin; where wires are not joined, how its two sides compare."""
     if match.verdict == "crossed" and line.state == "crossed":
         return "crossed: refused"
-    if match.verdict != "patterns differ":
+    if match.can_be_entered and is_electric:
         return line.state
     return {"joined": "same on both", "crossed": "differs", "one side only": "one side only"}[line.state]
 

@@ -104,7 +104,6 @@ def _pins(match: WireMatch, join: JoinResult) -> PinTable:
     verdict = wire_words(match, join.first, join.second)
     if match.verdict == "nothing to join":
         return PinTable(verdict, (), (join.first, join.second), ())
-    rows = tuple((line.pin, line.first or "–", line.second or "–", pin_words(match, line)) for line in match.lines)
-    return PinTable(
-        verdict, function_lines(match, join.first, join.second, is_electric(join.best.level)), (join.first, join.second), rows
-    )
+    electric = is_electric(join.best.level)
+    rows = tuple((line.pin, line.first or "–", line.second or "–", pin_words(match, line, electric)) for line in match.lines)
+    return PinTable(verdict, function_lines(match, join.first, join.second, electric), (join.first, join.second), rows)

@@ -8,7 +8,7 @@ import pytest
 
 from headstock.equipment.library import load_fleet
 from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
-from headstock.formation.wires import WireMatch, function_lines, wire_matches, wire_words, wires_alike, wires_meet
+from headstock.formation.wires import WireMatch, function_lines, pin_words, wire_matches, wire_words, wires_alike, wires_meet
 from tests.cases.wire_table import HEADS, JUMPERS, ExpectedWires
 from tests.unit.formation.test_joinability import RULES, end_of, with_device
 
@@ -126,3 +126,12 @@ def test_one_crossed_jumper_of_two_takes_the_electric_level_away() -> None:
     best = can_be_joined(*ends, RULES).best
     assert best.level == "mechanical and automatic brake"
     assert best.changes[-1].startswith("jumpers P stay in their dummies: pin 1 is heating on tarn/1 and lighting on tarn/2")
+
+
+def test_a_pin_is_called_joined_only_where_wires_are() -> None:
+    alike, crossed = only_match(*toys(PINS, PINS)), only_match(*toys(PINS, {**PINS, "2": "bell"}))
+    assert {pin_words(alike, line, True) for line in alike.lines} == {"joined"}
+    assert {pin_words(alike, line, False) for line in alike.lines} == {"same on both"}
+    assert [pin_words(crossed, line, False) for line in crossed.lines] == ["same on both", "crossed: refused", "same on both"]
+    other = only_match(*toys(PINS, {"1": "bell"}, ("T", "U")))
+    assert [pin_words(other, line, False) for line in other.lines] == ["differs", "one side only", "one side only"]

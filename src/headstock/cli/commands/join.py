@@ -46,11 +46,11 @@ def _print(answer: JoinResult) -> None:
 
 def _print_wires(match: WireMatch, answer: JoinResult) -> None:
     """The verdict, functions by what becomes of them, and every pin where two patterns or their pins differ."""
-    first, second = answer.first, answer.second
+    first, second, electric = answer.first, answer.second, is_electric(answer.best.level)
     print(f"  {wire_words(match, first, second)}")
     if match.verdict == "nothing to join":
         return
-    for line in function_lines(match, first, second, is_electric(answer.best.level)):
+    for line in function_lines(match, first, second, electric):
         print(f"    {line}")
     if match.verdict == "alike":
         return
@@ -58,7 +58,7 @@ def _print_wires(match: WireMatch, answer: JoinResult) -> None:
     then = max(len(second), *(len(line.second) for line in match.lines)) + 2
     print(f"    {'pin':<6}{first:<{wide}}{second}")
     for pin in match.lines:
-        print(f"    {pin.pin:<6}{pin.first or '–':<{wide}}{pin.second or '–':<{then}}{pin_words(match, pin)}")
+        print(f"    {pin.pin:<6}{pin.first or '–':<{wide}}{pin.second or '–':<{then}}{pin_words(match, pin, electric)}")
 
 
 def _lines(way: Way) -> list[str]:
