@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine
     from headstock.usecases.air_case import AirCaseResult
+    from headstock.usecases.join_ends import PairAnswer
+    from headstock.usecases.join_table import JoinTable
     from headstock.usecases.plan_job import JobPlan
 
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
@@ -52,6 +54,44 @@ def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None)
     return path
 
 
+def print_pair_sheet(answer: PairAnswer, folder: Path) -> Path:
+    """Write the sheet of a pair of ends into a folder; returns its path. Raises InputError."""
+    from headstock.sheets.pair_content import pair_content, pair_sheet_name
+    from headstock.sheets.pair_sheet import render_pair_sheet
+
+    path = _in_folder(folder, pair_sheet_name(answer))
+    write_whole({path: render_pair_sheet(pair_content(answer))})
+    return path
+
+
+def write_join_table(table: JoinTable, csv: Path | None, html: Path | None, sheets: Path | None) -> tuple[Path, ...]:
+    """Write the table of a fleet to what was asked for, all or nothing. Raises InputError."""
+    from headstock.exchange.join_table_csv import join_table_csv
+    from headstock.sheets.table_page import table_page
+    from headstock.sheets.table_sheet import render_table_sheet
+
+    makers = {"--csv": (csv, join_table_csv), "--html": (html, table_page)}
+    check_files({option: path for option, (path, _) in makers.items() if path is not None})
+    contents = {path: made(table) for path, made in makers.values() if path is not None}
+    if sheets is not None:
+        contents[_in_folder(sheets, "what-joins-what.pdf")] = render_table_sheet(table)
+    write_whole(contents)
+    return tuple(contents)
+
+
+def _in_folder(folder: Path, name: str) -> Path:
+    """A file in a folder for sheets, made if it is not there. Raises InputError."""
+    from headstock.base.errors import Fault, InputError
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        fault = Fault("the sheet cannot be written", str(folder), found=error.strerror or str(error),
+                      expected="a folder one can write to")  # fmt: skip
+        raise InputError(fault, cure="Name another folder with --sheets.") from None
+    return folder / name
+
+
 def air_series_file(result: AirCaseResult) -> bytes:
     """The samples of an air case as the content of a Parquet file."""
     from headstock.exchange.air_series import air_series_as_parquet
@@ -64,6 +104,13 @@ def check_writable(paths: Mapping[str, Path], kept: Path) -> None:
     from headstock.exchange import whole_files
 
     whole_files.check_writable(paths, kept)
+
+
+def check_files(paths: Mapping[str, Path]) -> None:
+    """The same where no file is read that could be written over."""
+    from headstock.exchange import whole_files
+
+    whole_files.check_writable(paths)
 
 
 def write_whole(contents: Mapping[Path, bytes]) -> None:

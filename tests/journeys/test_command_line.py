@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -367,3 +368,75 @@ def test_due_answers_in_words_and_json_with_its_exit_status(tmp_path: Path) -> N
     assert json.loads(wrong.stdout)["error"]["faults"][0]["nearest"] == "stood"
     assert {"events", "facts", "tests"} == set(json.loads(headstock("due", "--list", "--json", at=tmp_path).stdout))
     assert "  cock touched: " in headstock("due", "--list", at=tmp_path).stdout
+
+
+def test_the_table_is_printed_and_written_as_csv_page_and_pdf(tmp_path: Path) -> None:
+    done = headstock("table", "--csv", "t.csv", "--html", "t.html", "--sheets", "out", at=tmp_path)
+    assert done.returncode == 0, done.stderr
+    lines = done.stdout.splitlines()
+    assert lines[0] == "What joins what: 8 types, 136 pairs of ends. All invented for demonstration."
+    assert lines[-3:] == ["t.csv", "t.html", str(Path("out") / "what-joins-what.pdf")]
+    assert max(len(line) for line in lines) <= 100
+    assert all((tmp_path / line).stat().st_size > 10_000 for line in lines[-3:])
+    first = (tmp_path / "t.csv").read_bytes()
+    headstock("table", "--csv", "t.csv", at=tmp_path)
+    assert (tmp_path / "t.csv").read_bytes() == first
+
+
+def test_the_table_as_json_has_every_pair_and_can_be_cut_to_some_types(tmp_path: Path) -> None:
+    value = answer_of("table", "--type", "tarn", "--type", "gale", at=tmp_path)
+    assert [one["type"] for one in value["types"]] == ["tarn", "gale"]
+    assert len(value["pairs"]) == 10
+    assert {pair["answer"] for pair in value["pairs"]} == {"yes", "only if"}
+    assert "planning and training aid" in value["cautions"][0]
+    unknown = answer_of("table", "--type", "tern", at=tmp_path, status=2)
+    assert unknown["error"]["faults"][0]["nearest"] == "tarn"
+
+
+def test_the_table_writes_nothing_where_one_file_cannot_be_written(tmp_path: Path) -> None:
+    done = headstock("table", "--csv", "t.csv", "--html", "no-folder/t.html", at=tmp_path)
+    assert done.returncode == 2
+    assert "--html" in done.stderr and "no folder" in done.stderr
+    assert list(tmp_path.iterdir()) == []
+    same = headstock("table", "--csv", "t", "--html", "t", at=tmp_path)
+    assert same.returncode == 2 and "written over" in same.stderr
+    (tmp_path / "file").write_text("kept", encoding="utf-8")
+    blocked = headstock("table", "--sheets", "file", at=tmp_path)
+    assert blocked.returncode == 2 and (tmp_path / "file").read_text(encoding="utf-8") == "kept"
+
+
+def test_a_curve_makes_a_no_of_heads_that_do_not_meet(tmp_path: Path) -> None:
+    value = answer_of("join", "gale/1", "gale/2", "--curve-radius", "150", "--curve", "reverse curve", at=tmp_path, status=1)
+    assert "not here: on a reverse curve of 150 m the heads stand 455 mm apart" in value["ways"][0]["reasons"][0] + str(value)
+    assert answer_of("join", "gale/1", "gale/2", "--curve-radius", "150", "--curve", "one curve", at=tmp_path)["answer"] == "yes"
+    for words in (("--curve-radius", "3"), ("--curve", "one curve"), ("--curve-radius", "150", "--place", "harrow-ings-3")):
+        assert "error" in answer_of("join", "gale/1", "gale/2", *words, at=tmp_path, status=2)
+
+
+def test_a_curve_of_the_job_s_place_counts_for_its_units(tmp_path: Path) -> None:
+    from headstock.usecases.job_file import PLACES_FOLDER
+
+    place = (PLACES_FOLDER / "harrow-ings-3.yaml").read_text(encoding="utf-8")
+    (tmp_path / "bend.yaml").write_text(f"{place}curve_radius_m: 150\ncurve: reverse curve\n", encoding="utf-8")
+    job = DEMO.read_text(encoding="utf-8")
+    (tmp_path / "job.yaml").write_text(job.replace("place: harrow-ings-3", "place: bend.yaml"), encoding="utf-8")
+    value = answer_of("join", "217/2", "226/1", "--job", "job.yaml", at=tmp_path)
+    direct = next(way for way in value["ways"] if way["name"] == "direct")
+    assert direct["answer"] == "no" and "not here: on a reverse curve of 150 m" in str(direct["reasons"])
+    assert value["track"].startswith("Harrow Ings, road 3, a reverse curve")
+
+
+def test_the_sheet_of_a_pair_is_printed_from_join(tmp_path: Path) -> None:
+    done = headstock("join", "tarn/1", "gale/2", "--sheets", "out", at=tmp_path)
+    assert done.returncode == 0, done.stderr
+    sheet = tmp_path / done.stdout.splitlines()[-1]
+    text = " ".join(PdfReader(sheet).pages[0].extract_text().split())
+    assert "tarn/1 with gale/2" in text and "All invented for demonstration" in text
+    assert "Nobody goes between on the word of a sheet" in text
+
+
+def test_join_shows_the_wires_pin_by_pin(tmp_path: Path) -> None:
+    said = headstock("join", "tarn/1", "crag/2", at=tmp_path).stdout
+    assert "jumper T of tarn/1 and C of crag/2: the patterns differ, nothing is joined" in said
+    assert re.search(r"^    4 +power 2 +forward +differs$", said, re.MULTILINE)
+    assert "prove doors on both sides" in said

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 from pathlib import Path
 from typing import get_args
 
@@ -133,7 +134,7 @@ def _run_commands(page: str, at: Path, least: int) -> list[str]:
     assert len(commands) >= least
     said = []
     for command in commands:
-        done = headstock(*command.split(), at=at)
+        done = headstock(*shlex.split(command), at=at)
         assert done.returncode == 0, f"{command}: {done.stdout[-500:]}{done.stderr}"
         said.append(done.stdout)
     return said
@@ -167,6 +168,14 @@ def test_the_commands_for_one_s_own_unit_type_run(tmp_path: Path) -> None:
     checked, joined = _run_commands("how-to/describe-your-own-unit-type.md", tmp_path, 2)
     assert "kestle: no fault found" in checked
     assert "kestle/1 and tarn/2 can be joined" in joined
+
+
+def test_the_commands_for_seeing_what_joins_what_run(tmp_path: Path) -> None:
+    whole, kept, some, pair, sheet, curved = _run_commands("how-to/see-what-joins-what.md", tmp_path, 6)
+    assert whole.splitlines() == kept.splitlines()[:-3]
+    assert all((tmp_path / path).is_file() for path in (*kept.splitlines()[-3:], sheet.splitlines()[-1]))
+    assert "3 types" in some and "the patterns differ, nothing is joined" in pair
+    assert "on one curve of 180 m" in curved
 
 
 def test_the_commands_for_one_s_own_files_run_and_find_no_fault(tmp_path: Path) -> None:

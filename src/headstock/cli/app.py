@@ -20,6 +20,12 @@ app.add_typer(fleet_app, name="fleet")
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 FleetFolder = Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")]
+PlaceName = Annotated[str | None, typer.Option("--place", help="Place whose curve counts: a file, or a built-in name.")]
+Radius = Annotated[float | None, typer.Option("--curve-radius", help="Radius of the curve at the joint [m]; straight without.")]
+BendWords = Annotated[
+    str | None,
+    typer.Option("--curve", help="How it bends: one curve, end of a curve, reverse curve (taken where not said)."),
+]
 RulesName = Annotated[str, typer.Option("--local-rules", help="Local rules: a file, or the name of built-in ones.")]
 
 
@@ -88,11 +94,38 @@ def join(
     fleet: FleetFolder = None,
     job: Annotated[Path | None, typer.Option("--job", help="Job file whose units are meant.")] = None,
     local_rules: RulesName = "wending-vale",
+    place: PlaceName = None,
+    curve_radius: Radius = None,
+    curve: BendWords = None,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also print the pair's sheet into this folder.")] = None,
 ) -> None:
-    """Can these two ends be joined: yes, no, or only if, with every reason."""
+    """Can these two ends be joined: yes, no, or only if, with every reason; and the pair's sheet."""
     from headstock.cli.commands.join import run_join
+    from headstock.usecases.track_given import track_from
 
-    answering(as_json, lambda: run_join(first, second, as_json, fleet, job, local_rules))
+    answering(as_json, lambda: run_join(first, second, as_json, fleet, job, local_rules,
+                                        track_from(place, curve_radius, curve), sheets))  # fmt: skip
+
+
+@app.command()
+def table(
+    fleet: FleetFolder = None,
+    local_rules: RulesName = "wending-vale",
+    types: Annotated[list[str] | None, typer.Option("--type", help="Only this type, among those named; may be repeated.")] = None,
+    place: PlaceName = None,
+    curve_radius: Radius = None,
+    curve: BendWords = None,
+    csv: Annotated[Path | None, typer.Option("--csv", help="Also write every pair of ends to this file (CSV).")] = None,
+    html: Annotated[Path | None, typer.Option("--html", help="Also write the table as one page to this file.")] = None,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also print the table into this folder (PDF).")] = None,
+    as_json: Json = False,
+) -> None:
+    """Which ends of a fleet join which: every pair, with every reason."""
+    from headstock.cli.commands.table import run_table
+    from headstock.usecases.track_given import track_from
+
+    answering(as_json, lambda: run_table(as_json, fleet, local_rules, tuple(types or ()),
+                                         track_from(place, curve_radius, curve), csv, html, sheets))  # fmt: skip
 
 
 @app.command()

@@ -39,6 +39,9 @@ class KnuckleSpec(DeviceSpec):
     height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
     height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
     gathers_vertically_mm: float = Field(gt=0, lt=400, description="difference in height that the heads still take in [mm]")
+    gathers_horizontally_mm: float | None = Field(
+        default=None, gt=0, lt=800, description="difference sideways that the heads still take in [mm]; needed on a curve"
+    )
     rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull [kN]")
     hook_moves_and_takes_buff: bool = Field(description="whether the hook under the dropped head moves and takes buffing loads")
     lock_sign: str = Field(min_length=3, description="what one sees from outside when it has locked")

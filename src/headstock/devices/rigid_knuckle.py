@@ -34,6 +34,9 @@ class RigidKnuckleSpec(DeviceSpec):
     height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
     height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
     gathers_vertically_mm: float = Field(gt=0, lt=400, description="difference in height that its guides still take in [mm]")
+    gathers_horizontally_mm: float | None = Field(
+        default=None, gt=0, lt=800, description="difference sideways that its guides still take in [mm]; needed on a curve"
+    )
     rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull [kN]")
     lock_sign: str = Field(min_length=3, description="what one sees from outside when it has locked")
     as_left: RigidKnuckleLeft = Field(description=AS_LEFT)

@@ -31,14 +31,26 @@ class _Part(BaseModel):
 
 
 class VehicleSpec(_Part):
-    """One vehicle: the figure added to the unit's number, mass [t] in working order, length over couplers [m], axles."""
+    """One vehicle: the figure added to the unit's number, mass [t] in working order, length over couplers [m], axles.
+
+    Between its bogie centres [m] and beyond them, alike at both ends, it stands out of the track on a curve.
+    """
 
     suffix: str = Field(min_length=1, max_length=3, description="figure added to the unit's number: `1` makes 2171 of unit 217")
     mass_t: float = Field(gt=1, le=200, description="mass in working order [t]")
     length_m: float = Field(gt=3, le=40, description="length over couplers [m]")
+    bogie_centres_m: float | None = Field(
+        default=None, gt=1.5, lt=30, description="between the middles of its bogies, or its two axles [m]; needed on a curve"
+    )
     axles: int = Field(ge=2, le=16, description="number of axles")
     source: str = Field(description="key in `sources`: where mass, length and axles come from")
     devices: dict[Name, AnyDeviceSpec] = Field(default={}, description="what is worked at this vehicle itself, its hand brake")
+
+    @model_validator(mode="after")
+    def _bogies_stand_under_it(self) -> VehicleSpec:
+        if self.bogie_centres_m is not None and self.bogie_centres_m >= self.length_m:
+            raise ValueError(f"bogie_centres_m {self.bogie_centres_m:g} is not below length_m {self.length_m:g}")
+        return self
 
 
 class EndSpec(_Part):

@@ -10,13 +10,13 @@ from pathlib import Path
 from headstock.base.errors import Fault, InputError
 
 
-def check_writable(paths: Mapping[str, Path], kept: Path) -> None:
+def check_writable(paths: Mapping[str, Path], kept: Path | None = None) -> None:
     """Say before long work what could not be written after it. Keys are the options that name the paths.
 
     Raises InputError with every fault: a folder that is not there, a folder in the way, ``kept`` or the same file twice.
     """
     faults: list[Fault] = []
-    seen = {kept.resolve(): "the file that is read"}
+    seen = {kept.resolve(): "the file that is read"} if kept is not None else {}
     for option, path in paths.items():
         real = path.resolve()
         if real in seen:

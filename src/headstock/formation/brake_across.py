@@ -5,15 +5,13 @@ Common practice: a portion whose brake does not work from the leading cab moves 
 
 from __future__ import annotations
 
-from typing import Literal
-
+from headstock.devices.distributor import DistributorSpec
 from headstock.devices.registry import kind_of
 from headstock.devices.wired_brake import WiredBrakeSpec
 from headstock.equipment.end_faults import has_pipe as comes_out
-from headstock.formation.join_way import LEVELS, TypeEnd
+from headstock.formation.join_way import LEVELS, Across, TypeEnd
+from headstock.formation.wires import crossed_words, wire_matches, wires_alike, wires_meet
 from headstock.local_rules.rules import LocalRules
-
-Across = Literal["automatic", "wires", "nothing"]
 
 
 def pipe_joins(first: TypeEnd, second: TypeEnd, pipe: str) -> bool:
@@ -34,18 +32,15 @@ def has_pipe(end: TypeEnd, pipe: str) -> bool:
     return comes_out(end.devices, pipe)
 
 
-def wires_join(first: TypeEnd, second: TypeEnd) -> bool:
-    """Whether a jumper or an electrical head of one finds its like, pin by pin, on the other."""
-    return any(
-        spec.kind == other.kind and spec.kind in ("jumper", "electrical head") and kind_of(spec).mates(spec, other)
-        for spec in first.devices.values()
-        for other in second.devices.values()
-    )
-
-
 def is_wired(end: TypeEnd) -> bool:
     """Whether the unit's brake answers to wires alone."""
     return any(isinstance(spec, WiredBrakeSpec) for spec in end.unit_type.devices.values())
+
+
+def brakes_by_wire(end: TypeEnd) -> bool:
+    """Whether the unit's brake answers to wires at all: electro-pneumatic, or wired alone."""
+    brakes = [spec for spec in end.unit_type.devices.values() if isinstance(spec, DistributorSpec)]
+    return is_wired(end) or any(spec.electro_pneumatic != "none" for spec in brakes)
 
 
 def declared_level(first: TypeEnd, second: TypeEnd) -> str | None:
@@ -59,16 +54,33 @@ def joined_level(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> tuple[st
     """Level of two ends whose couplers close on one another, and what carries the brake across.
 
     Declared, or pins that match where the rules accept them; a like face alone gives the brake pipe, and a wired brake nothing.
+    A declared electric level counts only where wires meet that give no function for another.
     """
-    declared = declared_level(first, second)
-    pins = "same pins" in rules.levels_without_declaration.value and wires_join(first, second)
-    level = declared or ("electro-pneumatic brake" if pins else "mechanical and automatic brake")
+    matches = wire_matches(first, second)
+    accepted = "same pins" in rules.levels_without_declaration.value and brakes_by_wire(first) and brakes_by_wire(second)
+    without = "electro-pneumatic brake" if accepted and wires_alike(matches) else "mechanical and automatic brake"
+    level = declared_level(first, second) or without
+    if is_electric(level) and not wires_meet(matches):
+        level = "mechanical and automatic brake"
     if pipe_joins(first, second, "brake pipe"):
         return level, "automatic"
-    electric = LEVELS.index(level) >= LEVELS.index("electro-pneumatic brake")
-    if electric and is_wired(first) and is_wired(second) and wires_join(first, second):
+    if is_electric(level) and is_wired(first) and is_wired(second) and wires_alike(matches):
         return level, "wires"
     return "rescue", "nothing"
+
+
+def is_electric(level: str) -> bool:
+    """Whether wires are joined at this level."""
+    return LEVELS.index(level) >= LEVELS.index("electro-pneumatic brake")
+
+
+def jumpers_kept_apart(first: TypeEnd, second: TypeEnd) -> tuple[str, ...]:
+    """Jumpers whose plugs would fit, and give one function for another."""
+    return tuple(
+        f"jumpers {match.patterns[0]} stay in their dummies: {crossed_words(match, first.name, second.name)}"
+        for match in wire_matches(first, second)
+        if match.device == "jumper" and match.verdict == "crossed"
+    )
 
 
 def unbraked_conditions(first: TypeEnd, second: TypeEnd, across: Across) -> tuple[str, ...]:
@@ -90,8 +102,8 @@ def losses_of(first: TypeEnd, second: TypeEnd, level: str, across: Across, main_
     """What a joint does without, in words."""
     lost = []
     if not main_through:
-        without = [end.name for end in (first, second) if not has_pipe(end, "main reservoir pipe")]
-        why = f" ({' and '.join(without)} has none)" if without else ""
+        without = dict.fromkeys(end.name for end in (first, second) if not has_pipe(end, "main reservoir pipe"))
+        why = f" ({' and '.join(without)} {'have' if len(without) > 1 else 'has'} none)" if without else ""
         lost.append(f"main reservoir pipe not through{why}: slower recharge, no air across for doors and suspension")
     rank = LEVELS.index(level)
     if across == "nothing":

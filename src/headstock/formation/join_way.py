@@ -9,10 +9,12 @@ from typing import Any, Literal
 from headstock.devices.coupler import CouplerKind, Face
 from headstock.devices.registry import kind_of
 from headstock.equipment.loose_gear import LooseGear
-from headstock.equipment.unit_type import UnitType
+from headstock.equipment.unit_type import UnitType, VehicleSpec
 
 Answer = Literal["yes", "only if", "no"]
 WayName = Literal["direct", "screw", "adapter"]
+Across = Literal["automatic", "wires", "nothing"]
+"""What carries the brake across a joint."""
 LEVELS = ("none", "rescue", "mechanical and automatic brake", "electro-pneumatic brake", "full multiple working")
 
 
@@ -28,6 +30,12 @@ class TypeEnd:
     def devices(self) -> dict[str, Any]:
         """Devices of this end."""
         return dict(self.unit_type.ends[self.end].devices)  # type: ignore[index]
+
+    @property
+    def vehicle(self) -> VehicleSpec:
+        """The vehicle that carries this end."""
+        suffix = self.unit_type.ends[self.end].vehicle  # type: ignore[index]
+        return next(vehicle for vehicle in self.unit_type.vehicles if vehicle.suffix == suffix)
 
     @property
     def coupler(self) -> Any:
@@ -71,21 +79,7 @@ class Way:
     losses: tuple[str, ...] = ()
     restrictions: tuple[str, ...] = ()
     reasons: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class JoinResult:
-    """The answer for two ends: the best way first, then the others, the impossible ones with all their reasons."""
-
-    first: str
-    second: str
-    answer: Answer
-    ways: tuple[Way, ...]
-
-    @property
-    def best(self) -> Way:
-        """The way to use."""
-        return self.ways[0]
+    across: Across = "nothing"
 
 
 def no_way(name: WayName, reasons: list[str]) -> Way:

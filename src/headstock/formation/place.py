@@ -12,6 +12,7 @@ from headstock.base.errors import ContentError, InputError
 from headstock.base.loading import load_as
 from headstock.base.quantities import parse_quantity, slope_from
 from headstock.base.sources import Source, missing_source_keys
+from headstock.formation.curve_at_joint import BEND_WORDS, Bend, CurveAtJoint
 
 Direction = Annotated[str, Field(min_length=1, max_length=20)]
 
@@ -33,6 +34,10 @@ class Place(BaseModel):
     falls_towards: Direction | None = Field(
         default=None, description="the direction in which it falls; left out where it is level"
     )
+    curve_radius_m: float | None = Field(
+        default=None, ge=25, le=100_000, description="radius of the sharpest curve at the joint [m]; left out on straight track"
+    )
+    curve: Bend | None = Field(default=None, description=BEND_WORDS)
     usable_length_m: float = Field(gt=10, le=5000, description="length of road that may be used [m]")
     power_supply: Literal["none", "third rail", "overhead"] = Field(description="live rail or wire beside or over the road")
     next_road_open: bool = Field(description="whether trains may pass on the next road")
@@ -55,9 +60,18 @@ class Place(BaseModel):
             wrong.append(f"falls_towards must be one of {' and '.join(self.directions)}")
         if not slope and self.falls_towards is not None:
             wrong.append("a level road falls nowhere: leave falls_towards out")
+        if (self.curve_radius_m is None) != (self.curve is None):
+            wrong.append(
+                "curve_radius_m and curve belong together: a curve says its radius and how it bends, straight track neither"
+            )
         if wrong:
             raise ValueError("; ".join(wrong))
         return self
+
+    @property
+    def curve_at_joint(self) -> CurveAtJoint | None:
+        """The curve on which ends meet here; None on straight track."""
+        return None if self.curve_radius_m is None else CurveAtJoint(self.curve_radius_m, self.curve)
 
     @property
     def slope(self) -> float:

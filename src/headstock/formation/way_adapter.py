@@ -10,18 +10,19 @@ from itertools import product
 
 from headstock.devices.coupler import Face
 from headstock.equipment.loose_gear import LooseGear
-from headstock.formation.brake_across import Across, has_pipe, losses_of, unbraked_conditions
-from headstock.formation.join_way import TypeEnd, Way, height_apart_mm, loose_gear, no_way, weakest_part
+from headstock.formation.brake_across import has_pipe, losses_of, unbraked_conditions
+from headstock.formation.join_way import Across, TypeEnd, Way, height_apart_mm, loose_gear, no_way, weakest_part
+from headstock.formation.joint_geometry import JointGeometry, curve_reasons
 from headstock.formation.way_direct import heads_locked_back, heads_that_stay
 from headstock.local_rules.rules import LocalRules
 
 Pair = tuple[Face, Face]
 
 
-def adapter_way(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> Way:
+def adapter_way(first: TypeEnd, second: TypeEnd, rules: LocalRules, geometry: JointGeometry) -> Way:
     """An adapter that one of the units carries or somebody brings, or every reason why there is none."""
     pairs = [pair for pair in product(first.faces, second.faces) if _is_made(*pair)]
-    reasons = _reasons(first, second, bool(pairs))
+    reasons = _reasons(first, second, bool(pairs)) or curve_reasons(geometry)
     if reasons:
         return no_way("adapter", reasons)
     ends = (first, second)
@@ -35,7 +36,7 @@ def adapter_way(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> Way:
     restrictions = (rules.restrictions.value.adapter, rules.restrictions.value.rescue, *_pulled_only(ends, used))
     rated_kn = [end.coupler.rated_pull_kn for end in ends] + ([carried[1].rated_pull_kn or 0.0] if carried else [])
     return Way("adapter", "only if" if conditions else "yes", "rescue", False,
-               equipment=(_carried_words(*carried),) if carried else (), conditions=conditions,
+               equipment=(_carried_words(*carried),) if carried else (), conditions=conditions, across=across,
                changes=(*heads_locked_back(first, second), *_heads_as_asked(ends), *_hose(both_piped)),
                losses=losses_of(first, second, "rescue", across, main_through=False),
                restrictions=(*restrictions, weakest_part(*rated_kn)))  # fmt: skip

@@ -4,29 +4,39 @@ from __future__ import annotations
 
 from headstock.devices.coupler import Face
 from headstock.devices.electrical_head import ElectricalHeadSpec
-from headstock.formation.brake_across import declared_level, joined_level, losses_of, pipe_joins, unbraked_conditions
-from headstock.formation.join_way import LEVELS, TypeEnd, Way, height_apart_mm, no_way, weakest_part
+from headstock.formation.brake_across import (
+    declared_level,
+    is_electric,
+    joined_level,
+    jumpers_kept_apart,
+    losses_of,
+    pipe_joins,
+    unbraked_conditions,
+)
+from headstock.formation.join_way import TypeEnd, Way, height_apart_mm, no_way, weakest_part
+from headstock.formation.joint_geometry import JointGeometry, curve_reasons
 from headstock.local_rules.rules import LocalRules
 
 
-def direct_way(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> Way:
+def direct_way(first: TypeEnd, second: TypeEnd, rules: LocalRules, geometry: JointGeometry) -> Way:
     """The couplers close on one another, or every reason why not."""
-    reasons = _reasons(first, second)
+    reasons = _reasons(first, second, geometry)
     if reasons:
         return no_way("direct", reasons)
     level, across = joined_level(first, second, rules)
-    electric = LEVELS.index(level) >= LEVELS.index("electro-pneumatic brake")
+    electric = is_electric(level)
     fixed = () if electric else heads_that_stay(first, second)
     conditions = (*_permitted_pair(first, second), *unbraked_conditions(first, second, across), *fixed)
     main_through = pipe_joins(first, second, "main reservoir pipe")
     restrictions = (rules.restrictions.value.rescue,) if across == "nothing" else ()
     return Way("direct", "only if" if conditions else "yes", level, main_through,
-               changes=(*_raised(first, second), *(() if electric else heads_locked_back(first, second))),
-               conditions=conditions, losses=losses_of(first, second, level, across, main_through),
+               changes=(*_raised(first, second), *(() if electric else heads_locked_back(first, second)),
+                        *jumpers_kept_apart(first, second)),
+               conditions=conditions, across=across, losses=losses_of(first, second, level, across, main_through),
                restrictions=(*restrictions, weakest_part(first.coupler.rated_pull_kn, second.coupler.rated_pull_kn)))  # fmt: skip
 
 
-def _reasons(first: TypeEnd, second: TypeEnd) -> list[str]:
+def _reasons(first: TypeEnd, second: TypeEnd, geometry: JointGeometry) -> list[str]:
     one, other = first.coupler, second.coupler
     reasons = [end.workshop_reason for end in (first, second) if end.workshop_only]
     faces = (_closing_face(first), _closing_face(second))
@@ -36,6 +46,7 @@ def _reasons(first: TypeEnd, second: TypeEnd) -> list[str]:
         apart, least = height_apart_mm(one, other), min(one.gathers_vertically_mm, other.gathers_vertically_mm)
         if apart > least:
             reasons.append(f"heights can be {apart:.0f} mm apart over wear and load, the heads gather {least:.0f} mm")
+        reasons += curve_reasons(geometry)
     return reasons
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from headstock.formation.brake_across import Across, losses_of, pipe_joins, unbraked_conditions
-from headstock.formation.join_way import TypeEnd, Way, height_apart_mm, loose_gear, no_way, weakest_part
+from headstock.formation.brake_across import jumpers_kept_apart, losses_of, pipe_joins, unbraked_conditions
+from headstock.formation.join_way import Across, TypeEnd, Way, height_apart_mm, loose_gear, no_way, weakest_part
+from headstock.formation.joint_geometry import JointGeometry
 from headstock.local_rules.rules import LocalRules
 
+INSIDE = "nobody stands on the inside of the curve: buffers can lock there"
 
-def screw_way(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> Way:
+
+def screw_way(first: TypeEnd, second: TypeEnd, rules: LocalRules, geometry: JointGeometry) -> Way:
     """A screw coupling, or every reason why not."""
     ends = (first, second)
     reasons = _reasons(first, second, rules)
@@ -21,10 +24,12 @@ def screw_way(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> Way:
     brought = () if screw else ("a screw coupling is brought: neither unit carries one",)
     conditions = (*brought, *unbraked_conditions(first, second, across))
     main_through = pipe_joins(first, second, "main reservoir pipe")
-    return Way("screw", "only if" if conditions else "yes", level, main_through, tuple(changes),
+    changes += jumpers_kept_apart(first, second)
+    inside = () if geometry.track == "straight track" else (INSIDE,)
+    return Way("screw", "only if" if conditions else "yes", level, main_through, tuple(changes), across=across,
                equipment=(f"screw coupling: {screw}",) if screw else (), conditions=conditions,
                losses=losses_of(first, second, level, across, main_through),
-               restrictions=(rules.restrictions.value.screw, weakest_part(*rated_kn, first.coupler.rated_pull_kn,
+               restrictions=(rules.restrictions.value.screw, *inside, weakest_part(*rated_kn, first.coupler.rated_pull_kn,
                                                                           second.coupler.rated_pull_kn)))  # fmt: skip
 
 
@@ -39,10 +44,13 @@ def _reasons(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> list[str]:
 
 
 def _find_screw(ends: tuple[TypeEnd, TypeEnd]) -> tuple[str, tuple[float, ...]]:
-    """Where a screw is, and its rated pull [kN]; "" where neither has one."""
-    for end in ends:
-        if end.coupler.kind == "hook and screw":
-            return f"on the hook of {end.name}", (end.coupler.rated_pull_kn,)
-    for end, gear in loose_gear(ends, "screw coupling"):
-        return f"{end.unit_type.type}, {gear.stowed}", (gear.rated_pull_kn or 0.0,)
+    """Where a screw is, and its rated pull [kN]: on a hook before stowed, the strongest first; "" where there is none."""
+    hung = [(end.coupler.rated_pull_kn, f"on the hook of {end.name}") for end in ends if end.coupler.kind == "hook and screw"]
+    stowed = [
+        (gear.rated_pull_kn or 0.0, f"{end.unit_type.type}, {gear.stowed}") for end, gear in loose_gear(ends, "screw coupling")
+    ]
+    for found in (hung, stowed):
+        if found:
+            rated_kn, where = max(found, key=lambda screw: screw[0])
+            return where, (rated_kn,)
     return "", ()

@@ -165,8 +165,17 @@ def _find(name: str, folder: Path, beside: Path, field: str, document: Document,
 
 def load_rules_named(name: str) -> LocalRules:
     """Local rules by their file's path or by the name of built-in ones."""
-    for candidate in (Path(name), RULES_FOLDER / f"{name}.yaml"):
+    return load_local_rules(_file_named("local rules", name, RULES_FOLDER))
+
+
+def load_place_named(name: str) -> Place:
+    """A place by its file's path or by the name of a built-in one."""
+    return load_place(_file_named("place", name, PLACES_FOLDER))
+
+
+def _file_named(kind: str, name: str, folder: Path) -> Path:
+    for candidate in (Path(name), folder / f"{name}.yaml"):
         if candidate.is_file():
-            return load_local_rules(candidate)
-    known = sorted(path.stem for path in RULES_FOLDER.glob("*.yaml"))
-    raise InputError(Fault("local rules not found", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))
+            return candidate
+    known = sorted(path.stem for path in folder.glob("*.yaml"))
+    raise InputError(Fault(f"{kind} not found", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 from headstock.base.errors import Fault, InputError
@@ -10,16 +11,38 @@ from headstock.equipment.library import Fleet
 from headstock.formation.joinability import JoinResult, TypeEnd, can_be_joined
 from headstock.local_rules.rules import LocalRules
 from headstock.usecases.job_file import JobPapers, load_job, load_rules_named
+from headstock.usecases.standing_caution import invented_words
+from headstock.usecases.track_given import TrackGiven
 
 
-def join_ends(first: str, second: str, fleet: Fleet, rules_name: str, job: Path | None = None) -> JoinResult:
-    """The answer for ``TYPE/1`` and ``TYPE/2``, or for ``UNIT/1`` and ``UNIT/2`` of a job."""
+@dataclass(frozen=True, slots=True)
+class PairAnswer:
+    """Two ends in the order asked, the answer, and what it was computed with."""
+
+    ends: tuple[TypeEnd, TypeEnd]
+    join: JoinResult
+    rules: LocalRules
+    track: TrackGiven
+
+    @property
+    def invented(self) -> str:
+        """What of it is made up for demonstration, in words; "" for nothing."""
+        places = [self.track.place.invented] if self.track.place is not None else []
+        return invented_words([self.rules.invented, *(end.unit_type.invented for end in self.ends), *places])
+
+
+def join_ends(first: str, second: str, fleet: Fleet, rules_name: str, job: Path | None = None,
+              track: TrackGiven | None = None) -> PairAnswer:  # fmt: skip
+    """The answer for ``TYPE/1`` and ``TYPE/2``, or for ``UNIT/1`` and ``UNIT/2`` of a job, then at the job's place."""
     papers = load_job(job) if job is not None else None
     rules: LocalRules = papers.rules if papers is not None else load_rules_named(rules_name)
-    ends = [_end(text, fleet, papers) for text in (first, second)]
+    ends = (_end(first, fleet, papers), _end(second, fleet, papers))
     if ends[0].name == ends[1].name and papers is not None:
         raise InputError(Fault("a unit end cannot be joined to itself", found=first, expected="two different ends"))
-    return can_be_joined(ends[0], ends[1], rules)
+    where = track or TrackGiven()
+    if papers is not None and where == TrackGiven():
+        where = TrackGiven(papers.place.curve_at_joint, papers.place)
+    return PairAnswer(ends, can_be_joined(ends[0], ends[1], rules, where.curve), rules, where)
 
 
 def _end(text: str, fleet: Fleet, papers: JobPapers | None) -> TypeEnd:

@@ -14,6 +14,8 @@ from headstock.base.documents import kind_of, read_document
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet, load_unit_type
+from headstock.formation.join_way import TypeEnd
+from headstock.formation.joint_geometry import lacking_on_a_curve
 from headstock.formation.place import load_place
 from headstock.local_rules.allowances import ALLOWANCES
 from headstock.local_rules.events import EVENTS
@@ -95,6 +97,14 @@ def _plain(load: Callable[[Path], object]) -> Reader:
     return read
 
 
+def _unit_type(path: Path, _: Fleet) -> tuple[str, ...]:
+    """What of a type is asked for on a curve alone, and is not there."""
+    unit_type = load_unit_type(path)
+    ends = [TypeEnd(f"{unit_type.type}/{end}", unit_type, end) for end in ("1", "2")]
+    found = [f"on a curve its heads are refused: {what}" for end in ends for what in lacking_on_a_curve(end)]
+    return tuple(dict.fromkeys(found))
+
+
 def _local_rules(path: Path, _: Fleet) -> tuple[str, ...]:
     return _allowance_notes(load_local_rules(path))
 
@@ -130,6 +140,6 @@ def _allowance_notes(rules: LocalRules) -> tuple[str, ...]:
 
 NAMED: Final = (("title", "name"), ("edition", "issue"))
 KINDS: Final[dict[str, Reader]] = {
-    "unit type": _plain(load_unit_type), "local rules": _local_rules, "test method": _plain(load_test_method),
+    "unit type": _unit_type, "local rules": _local_rules, "test method": _plain(load_test_method),
     "trigger set": _trigger_set, "place": _plain(load_place), "job": _job, "instruction": _plain(load_instruction),
 }  # fmt: skip

@@ -146,3 +146,27 @@ def test_loose_gear_says_what_one_must_know_to_use_it(gear: str, words: str) -> 
 def test_a_lamp_carried_loose_needs_no_pull() -> None:
     lamp = "  - {kind: portable red lamp, stowed: cab, source: demo}"
     assert loaded(FELL.replace(GEAR, lamp)).loose_gear[0].rated_pull_kn is None
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "words"),
+    [
+        ("bogie_centres_m: 14.2", "bogie_centres_m: 20.4", "bogie_centres_m 20.4 is not below length_m 20.4"),
+        ("bogie_centres_m: 14.2", "bogie_centres_m: 1.5", "greater than 1.5"),
+        ("bogie_centres_m: 14.2", "bogie_centres_m: 30", "less than 30"),
+        ("gathers_horizontally_mm: 120", "gathers_horizontally_mm: 0", "greater than 0"),
+        ("gathers_horizontally_mm: 120", "gathers_horizontally_mm: 800", "less than 800"),
+    ],
+)
+def test_what_a_curve_asks_for_keeps_to_its_bounds(before: str, after: str, words: str) -> None:
+    said = " ".join(fault.text() for fault in faults(TARN, (before, after)))
+    number = words.rsplit(" ", maxsplit=1)[-1]
+    assert words in said or number in said, said
+    assert before.partition(":")[0] in said
+
+
+def test_every_demonstration_type_can_be_reckoned_on_a_curve() -> None:
+    for unit_type in FLEET.types.values():
+        assert all(vehicle.bogie_centres_m for vehicle in unit_type.vehicles)
+        couplers = [end.devices["coupler"] for end in unit_type.ends.values()]
+        assert all(getattr(coupler, "gathers_horizontally_mm", 1) for coupler in couplers)

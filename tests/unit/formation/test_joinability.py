@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from itertools import product
 
+import pytest
+
 from headstock.equipment.library import load_fleet
+from headstock.formation.curve_at_joint import BENDS, CurveAtJoint, curve_from
 from headstock.formation.joinability import TypeEnd, can_be_joined
 from headstock.local_rules.rules import BUILT_IN, load_local_rules
 from tests.cases.joinability_table import EXPECTED
@@ -95,3 +98,53 @@ def test_two_ends_alike_give_each_reason_once() -> None:
     holm = TypeEnd("holm/2", FLEET.find("holm"), "2")
     for way in can_be_joined(holm, holm, RULES).ways:
         assert len(way.reasons) == len(set(way.reasons)) > 0
+
+
+ENDS = [f"{name}/{end}" for name in FLEET.types for end in "12"]
+CURVES = [None, *(curve_from(150.0, bend) for bend in (None, *BENDS))]
+
+
+@pytest.mark.parametrize("curve", CURVES, ids=lambda curve: curve.words if curve else "straight")
+def test_either_order_gives_the_same_answer_for_every_two_ends_of_the_fleet(curve: CurveAtJoint | None) -> None:
+    for a, b in product(ENDS, repeat=2):
+        one, other = can_be_joined(end_of(a), end_of(b), RULES, curve), can_be_joined(end_of(b), end_of(a), RULES, curve)
+        assert (one.ways, one.answer, one.first, one.second) == (other.ways, other.answer, other.second, other.first)
+        throws = one.geometry.throws_mm
+        assert (throws[::-1] if throws else None) == other.geometry.throws_mm
+        assert one.geometry.sideways_apart_mm == other.geometry.sideways_apart_mm
+        assert [match.joined for match in one.wires] == [match.joined for match in other.wires]
+
+
+def called(end: TypeEnd, names: dict[str, str]) -> TypeEnd:
+    """The end of a type by another name, in its declarations too."""
+    unit_type = end.unit_type
+    declared = tuple(d.model_copy(update={"with_type": names.get(d.with_type, d.with_type)}) for d in unit_type.declared)
+    name = names[unit_type.type]
+    return TypeEnd(f"{name}/{end.end}", unit_type.model_copy(update={"type": name, "declared": declared}), end.end)
+
+
+def test_what_types_are_called_does_not_matter() -> None:
+    for a, b in product(ENDS, repeat=2):
+        one, other = end_of(a), end_of(b)
+        # Named so that they sort the other way round.
+        first_name, second_name = ("y", "x") if one.unit_type.type < other.unit_type.type else ("x", "y")
+        names = {one.unit_type.type: first_name} | (
+            {other.unit_type.type: second_name} if one.unit_type.type != other.unit_type.type else {}
+        )
+        plain, turned = can_be_joined(one, other, RULES), can_be_joined(called(one, names), called(other, names), RULES)
+        facts = [[(w.name, w.answer, w.level, w.main_reservoir_through, w.across, len(w.conditions), len(w.losses),
+                   w.restrictions[-1:], len(w.reasons)) for w in found.ways] for found in (plain, turned)]  # fmt: skip
+        assert facts[0] == facts[1], (a, b)
+
+
+def test_of_two_screws_the_strongest_on_a_hook_is_taken_whichever_end_is_named_first() -> None:
+    for pair in (("moss/1", "wold/1"), ("wold/1", "moss/1")):
+        best = can_be_joined(end_of(pair[0]), end_of(pair[1]), RULES).best
+        assert best.equipment == ("screw coupling: on the hook of wold/1",)
+
+
+def test_nothing_is_said_twice_of_two_ends_of_one_name() -> None:
+    gale = end_of("gale/1")
+    bare = TypeEnd("gale/1", gale.unit_type.model_copy(update={"declared": ()}), "1")
+    changes = can_be_joined(bare, bare, RULES).best.changes
+    assert changes == ("electrical head of gale/1 locked back and covered",)

@@ -111,3 +111,19 @@ def test_a_wrong_entry_is_told_at_its_place(before: str, after: str, path: str, 
     fault = next(fault for fault in caught.value.faults if fault.path == path)
     assert words in fault.text()
     assert fault.line
+
+
+def test_a_place_on_a_curve_says_its_radius_and_how_it_bends(tmp_path: Path) -> None:
+    assert loaded(tmp_path).curve_at_joint is None
+    place = loaded(tmp_path, (GRADIENT, f"{GRADIENT}\ncurve_radius_m: 180\ncurve: reverse curve"))
+    assert place.curve_at_joint is not None
+    assert place.curve_at_joint.words == "a reverse curve of 180 m"
+    for half in ("curve_radius_m: 180", "curve: one curve"):
+        with pytest.raises(ContentError, match="belong together"):
+            loaded(tmp_path, (GRADIENT, f"{GRADIENT}\n{half}"))
+
+
+@pytest.mark.parametrize("line", ["curve_radius_m: 24.9", "curve_radius_m: -180", "curve: one curved"])
+def test_a_curve_that_cannot_be_is_refused(line: str, tmp_path: Path) -> None:
+    with pytest.raises(ContentError, match="curve"):
+        loaded(tmp_path, (GRADIENT, f"{GRADIENT}\n{line}"))

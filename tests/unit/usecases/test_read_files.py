@@ -121,3 +121,12 @@ def test_a_reader_takes_its_own_kind_alone(tmp_path: Path) -> None:
     answer = read(written(tmp_path, "mine.yaml", RULES_TEXT, ("headstock: local rules 1", "headstock: place 1")))
     assert answer.kind == "place"
     assert any(fault.path == "duties" for fault in answer.faults)
+
+
+def test_a_type_that_lacks_what_a_curve_asks_for_is_told_so_and_has_no_fault(tmp_path: Path) -> None:
+    text = (FLEET / "gale.yaml").read_text(encoding="utf-8")
+    answer = read(written(tmp_path, "bare.yaml", text, ("    bogie_centres_m: 16.0\n", "")))
+    assert answer.faults == ()
+    assert answer.notes == tuple(
+        f"on a curve its heads are refused: the data of gale give no bogie_centres_m for vehicle {suffix}" for suffix in "14"
+    )
