@@ -78,7 +78,7 @@ class _Likeness:
             if not dot or not self._is_device(fact[0]):
                 return fact
             if names and "_" in name:
-                (old, new), = names.items()
+                ((old, new),) = names.items()
                 name = name.replace(old.rpartition("_")[0], new.rpartition("_")[0])
             return f"{ends.get(where, where)}.{name}", fact[1]
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from headstock.devices.end_cock import hose_key
-from headstock.devices.kind import At
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, PULLED, TEST, pipe_key, proved_key
 from headstock.formation.train import UnitEnd
 from headstock.procedures.brake_test_steps import cab_of
@@ -38,6 +37,8 @@ def surroundings_of(task: AttachTask, domain: Domain) -> Surroundings:
         looks=answers.readings(),
         heard=(Constraint("escaping air", "air escapes from a hose, and is heard", "", EscapingAir(task)),),
         fellows=fellow_steps(domain, (str(task.near), str(task.far))),
+        with_first=frozenset({AUTHORITY}),
+        with_former=frozenset({*answers.pipes, TESTED_HOLD}),
     )
 
 
@@ -73,7 +74,7 @@ class _Answers:
         return self.pipes[0 if end.unit in {unit.name for unit in self.task.moving_units} else 1]
 
     def follows(self) -> tuple[Follows, ...]:
-        """The brake pipe is through when its cocks are open and its hoses joined; then the empty pipe takes air from the other."""
+        """The brake pipe is through when its cocks are open and its hoses joined; an empty one then takes air from the other."""
         wanted: list[tuple[Fact, ...]] = []
         for pair in self.task.mated:
             for at, spec in pair:
@@ -142,9 +143,3 @@ class _Answers:
                 if (TEST, stage.key) in step.effects:
                     found[step.ident] = (fact,)
         return found
-
-
-def mated_keys(task: AttachTask) -> tuple[str, ...]:
-    """Variables of what is joined at the joint, for one look at all of it."""
-    ends: list[At] = [at for pair in task.mated for at, _ in pair]
-    return tuple(at.key() for at in ends)

@@ -177,6 +177,13 @@ class ActMaker:
         return ~lost, sum(self.words[pair] for pair in dict.fromkeys(news) if pair in self.words)
 
 
-def only_first(step: Step) -> Step:
-    """The step with the first of its effects alone."""
-    return replace(step, effects=step.effects[:1])
+def only_first(step: Step, around: Surroundings) -> Step:
+    """The step with the first part of its effects alone; the step itself when it has no parts."""
+    kept: list[Fact] = []
+    parts = 0
+    for fact in step.effects:
+        is_part = fact[0] not in around.with_first and fact[0] not in around.with_former
+        parts += is_part
+        if parts <= 1 or fact[0] in around.with_first:
+            kept.append(fact)
+    return replace(step, effects=tuple(kept)) if parts > 1 else step

@@ -1,4 +1,8 @@
-"""Two mistakes in one job: which pairs hide each other, so that together they end worse than either alone."""
+"""Two mistakes in one job: which pairs hide each other.
+
+A pair is worse than its parts when nobody notices and a rule is broken, or a fact of the end state is missing, that neither
+mistake alone breaks or leaves missing unnoticed.
+"""
 
 from __future__ import annotations
 
@@ -7,8 +11,9 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from headstock.reasoning.acts import Act
 from headstock.reasoning.going_on import Course, GoingOn
-from headstock.reasoning.mistake_study import GRAVITY, Verdict, verdict_of
+from headstock.reasoning.mistake_study import Verdict, gravity_of, verdict_of
 from headstock.reasoning.mistakes import Mistake, script_of
 
 KEPT = 50
@@ -16,7 +21,7 @@ KEPT = 50
 
 @dataclass(slots=True)
 class PairCount:
-    """Pairs counted: run, settled without running, not two mistakes; by verdict; those worse than either alone.
+    """Pairs counted: run, settled without running, not two mistakes; by verdict; those worse than their parts.
 
     ``worst`` keeps the gravest of those (number of each of the two mistakes), most plausible first, then the earliest.
     ``hiders`` counts for each mistake in how many worse pairs it is.
@@ -46,12 +51,12 @@ class Pairs:
 
     def __init__(self, going: GoingOn, mistakes: Sequence[Mistake], plausibility: Sequence[int]) -> None:
         self.going, self.mistakes, self.plausibility = going, mistakes, plausibility
-        self.alone: list[Verdict] = []
+        self.alone: list[tuple[int, int]] = []
         self.reach: list[int | None] = []
         for mistake in mistakes:
             script, first = script_of(going, mistake)
             course = going.run(script, first)
-            self.alone.append(verdict_of(going, course))
+            self.alone.append(self._silent(course))
             self.reach.append(_reach(script, course))
 
     def count(self, firsts: Iterable[int]) -> PairCount:
@@ -75,15 +80,27 @@ class Pairs:
         verdict = verdict_of(self.going, course)
         found.run += 1
         found.verdicts[verdict] += 1
-        gravity = GRAVITY[verdict]
-        if gravity > max(GRAVITY[self.alone[one]], GRAVITY[self.alone[other]]):
+        broken, left = self._silent(course)
+        one_broken, one_left = self.alone[one]
+        other_broken, other_left = self.alone[other]
+        if broken & ~(one_broken | other_broken) or left & ~(one_left | other_left):
+            gravity = gravity_of(verdict, bool(course.broken))
             found.worse += 1
             found.hiders.update((one, other))
             likely = self.plausibility[one] + self.plausibility[other]
-            rank = (-gravity, -min(len(course.broken), 1), -likely, len(first.lines) + len(second.lines), first.line, second.line)
+            rank = (-gravity, -likely, len(first.lines) + len(second.lines), first.line, second.line)
             found.worst.append((rank, one, other))
             if len(found.worst) > 4 * KEPT:
                 found.worst = heapq.nsmallest(KEPT, found.worst)
+
+    def _silent(self, course: Course) -> tuple[int, int]:
+        """Constraints broken and facts of the end state missing, where nobody notices."""
+        if course.seen is not None:
+            return 0, 0
+        broken = 0
+        for _, number, _ in course.broken:
+            broken |= 1 << number
+        return broken, self.going.goal & ~course.state
 
     def _comes_too_late(self, one: int, second: Mistake) -> bool:
         """Whether somebody notices the one before the other has changed anything: then the two are as the one alone."""
@@ -91,8 +108,8 @@ class Pairs:
         return reach is not None and second.first > reach
 
 
-def _reach(script: Sequence[object], course: Course) -> int | None:
+def _reach(script: Sequence[Act], course: Course) -> int | None:
     """The last line done, or about to be done, when somebody notices; None when nobody does in the course of the job."""
     if course.seen is None or course.seen.at >= len(script):
         return None
-    return max(act.line for act in script[: course.seen.at + 1])  # type: ignore[attr-defined]
+    return max(act.line for act in script[: course.seen.at + 1])

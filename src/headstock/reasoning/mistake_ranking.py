@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from headstock.reasoning.going_on import Course, GoingOn
-from headstock.reasoning.mistake_study import GRAVITY, Outcome, verdict_of
+from headstock.reasoning.mistake_study import Outcome, verdict_of
 from headstock.reasoning.mistakes import NOT_LOOKED, Mistake, script_of
 
 Plausibility = Callable[[Mistake], int]
@@ -38,7 +38,7 @@ class AddedLook:
 
 def silent(outcomes: Sequence[Outcome]) -> tuple[Outcome, ...]:
     """Those of which something comes and that nobody notices."""
-    return tuple(outcome for outcome in outcomes if GRAVITY[outcome.verdict])
+    return tuple(outcome for outcome in outcomes if outcome.gravity)
 
 
 def latent_omissions(outcomes: Sequence[Outcome], plausibility: Plausibility) -> tuple[Outcome, ...]:
@@ -50,9 +50,8 @@ def latent_omissions(outcomes: Sequence[Outcome], plausibility: Plausibility) ->
 def worst_first(outcome: Outcome, plausibility: Plausibility) -> tuple[object, ...]:
     """Key for sorting: graver, more plausible, of fewer lines, earlier."""
     likely = sum(plausibility(mistake) for mistake in outcome.mistakes)
-    ending, broken = outcome.gravity
     lines = [line for mistake in outcome.mistakes for line in mistake.lines]
-    return -ending, -broken, -likely, len(lines), lines[0], outcome.mistake.past or 0
+    return -outcome.gravity, -likely, len(lines), lines[0], outcome.mistake.past or 0
 
 
 def look_weights(going: GoingOn, mistakes: Sequence[Mistake], outcomes: Sequence[Outcome]) -> tuple[LookWeight, ...]:
@@ -68,7 +67,7 @@ def look_weights(going: GoingOn, mistakes: Sequence[Mistake], outcomes: Sequence
             course = going.run(*script_of(going, outcome.mistake, look))
             found[look.line].append((outcome, course))
     weights = [_weight(going, line, courses) for line, courses in found.items()]
-    return tuple(sorted(weights, key=lambda w: (-w.latent, -w.unseen, -w.lines_longer, -w.reveals, w.line)))
+    return tuple(sorted(weights, key=lambda w: (-w.latent - w.unseen, -w.lines_longer, -w.reveals, w.line)))
 
 
 def _weight(going: GoingOn, line: int, courses: Sequence[tuple[Outcome, Course]]) -> LookWeight:
@@ -86,45 +85,39 @@ def added_looks(
     rule, or before the end where none is broken.
     """
     shown: dict[tuple[str, int], list[Outcome]] = {}
-    left = list(silent(outcomes))
+    left, can_be_seen = silent(outcomes), _can_be_seen(going)
     for outcome in left:
-        for place in _differences(going, outcome):
+        for place in _differences(going, outcome, can_be_seen):
             shown.setdefault(place, []).append(outcome)
     chosen: list[AddedLook] = []
-    blind = [outcome for outcome in left if not any(outcome in found for found in shown.values())]
+    seen = {id(outcome) for found in shown.values() for outcome in found}
+    blind = [outcome for outcome in left if id(outcome) not in seen]
     while shown and len(chosen) < most:
         place, found = max(shown.items(), key=lambda item: (_sum(item[1], plausibility), item[0][1], item[0][0]))
-        if not found:
-            break
         chosen.append(AddedLook(*place, tuple(found)))
         gone = set(map(id, found))
         shown = {key: rest for key, some in shown.items() if (rest := [one for one in some if id(one) not in gone])}
     return tuple(chosen), tuple(blind)
 
 
-def _sum(outcomes: Sequence[Outcome], plausibility: Plausibility) -> tuple[int, int]:
-    """Those that go into service count before all others."""
-    likely = [(GRAVITY[outcome.verdict], plausibility(outcome.mistake)) for outcome in outcomes]
-    return sum(much for grave, much in likely if grave == 2), sum(much for _, much in likely)
+def _sum(outcomes: Sequence[Outcome], plausibility: Plausibility) -> int:
+    """How much a look takes away: the graver and the more plausible, the more."""
+    return sum(outcome.gravity * plausibility(outcome.mistake) for outcome in outcomes)
 
 
-def _differences(going: GoingOn, outcome: Outcome) -> Iterator[tuple[str, int]]:
+def _differences(going: GoingOn, outcome: Outcome, can_be_seen: int) -> Iterator[tuple[str, int]]:
     """Things one could look at that stand otherwise than they should, with the line before which one would have to look."""
     script, first = script_of(going, outcome.mistake)
     lines = [act.line for act in script]
     deadline = outcome.broken[0].line - 1 if outcome.broken else len(going.order)
-    can_be_seen = _can_be_seen(going)
     state = going.moments[first][0]
-    done: set[int] = set(range(first))
     for place in range(first, len(script)):
         line = lines[place]
-        in_turn = all(other in done or other in outcome.mistake.lines for other in range(line))
-        if in_turn and line <= deadline:
+        if line not in outcome.mistake.lines and line <= deadline:
             yield from ((key, line + 1) for key in _otherwise(going, state, going.moments[line][0], can_be_seen))
         state = going.after(script[place], state)
-        done.add(line)
     if not outcome.broken or outcome.left:
-        yield from ((key, len(lines) + 1) for key in _otherwise(going, state, going.right.state, can_be_seen))
+        yield from ((key, len(going.order) + 1) for key in _otherwise(going, state, going.right.state, can_be_seen))
 
 
 def _otherwise(going: GoingOn, state: int, right: int, can_be_seen: int) -> list[str]:

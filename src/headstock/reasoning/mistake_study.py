@@ -12,8 +12,8 @@ from headstock.reasoning.mistakes import Mistake, script_of
 from headstock.reasoning.variable import Fact
 
 Verdict = Literal["noticed", "harmless", "unseen", "latent"]
-"""Noticed in the job; nothing came of it; a rule was broken and nobody saw it, though all ends as it should; goes into service."""
-GRAVITY: dict[Verdict, int] = {"noticed": 0, "harmless": 0, "unseen": 1, "latent": 2}
+"""Noticed in the job; nothing came of it; a rule broken and nobody saw it, though all ends as it should; into service."""
+SILENT: tuple[Verdict, ...] = ("unseen", "latent")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,16 +53,21 @@ class Outcome:
         return self.mistakes[0]
 
     @property
-    def gravity(self) -> tuple[int, int]:
-        """For ranking: how it ends, then whether a rule was broken on the way."""
-        return GRAVITY[self.verdict], int(bool(self.broken))
+    def gravity(self) -> int:
+        """For ranking, see `gravity_of`."""
+        return gravity_of(self.verdict, bool(self.broken))
+
+
+def gravity_of(verdict: Verdict, is_broken: bool) -> int:
+    """0 when somebody notices or nothing comes of it; else 2 for a broken rule, and 1 for what goes into service."""
+    return 0 if verdict not in SILENT else 2 * is_broken + (verdict == "latent")
 
 
 def verdict_of(going: GoingOn, course: Course) -> Verdict:
     """How a run is to be called."""
     if course.seen is not None:
         return "noticed"
-    if going.goal & ~course.state or course.standing:
+    if going.goal & ~course.state:
         return "latent"
     return "unseen" if course.broken else "harmless"
 

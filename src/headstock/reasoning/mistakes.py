@@ -184,11 +184,13 @@ def _half_done(going: GoingOn, line: int, step: Step) -> Iterator[Mistake]:
     own = [fact for fact in step.effects if fact[0] not in maker.following]
     if going.acts[line].looks:
         yield Mistake("half done", line, how=NOT_LOOKED, act=maker.wrong(line, step, looked=False))
-    if len(own) > 1:
-        yield Mistake("half done", line, how=FIRST_ONLY, act=maker.wrong(line, only_first(replace(step, effects=tuple(own)))))
+    whole = replace(step, effects=tuple(own))
+    first = only_first(whole, maker.around)
+    if first != whole:
+        yield Mistake("half done", line, how=FIRST_ONLY, act=maker.wrong(line, first))
     signs = [fact for fact in own if variables[fact[0]].sign]
     plain = tuple(fact for fact in own if fact not in signs)
-    if signs and plain != tuple(own[:1]):
+    if signs and (first == whole or plain != first.effects):
         yield Mistake("half done", line, how=NO_SIGN, act=maker.wrong(line, replace(step, effects=plain)))
     if step.tells and own:
         yield Mistake("half done", line, how=NOT_SAID, act=maker.wrong(line, step, said=False))

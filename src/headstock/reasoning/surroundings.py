@@ -53,7 +53,8 @@ class Surroundings:
     ``follows`` are worked out after every step, in order. ``at_hand`` names for a step the variables whose unmet needs
     its role notices before acting; a step not named there notices those that it touches. ``looks`` are facts that a step
     sees besides those that it ``shows``. ``heard`` are conditions that tell of themselves, to anybody. ``fellows`` are
-    the steps that a step may be mistaken for.
+    the steps that a step may be mistaken for. Of a step's effects those on variables ``with_first`` come with its first
+    part, those on variables ``with_former`` with the part named before them: they are no parts of their own to be left undone.
     """
 
     follows: tuple[Follows, ...] = ()
@@ -62,3 +63,5 @@ class Surroundings:
     looks: Mapping[Ident, tuple[Fact, ...]] = field(default_factory=dict)
     heard: tuple[Constraint, ...] = ()
     fellows: Mapping[Ident, tuple[Fellow, ...]] = field(default_factory=dict)
+    with_first: frozenset[str] = frozenset()
+    with_former: frozenset[str] = frozenset()
