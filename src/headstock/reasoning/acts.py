@@ -168,11 +168,12 @@ class ActMaker:
         )
 
     def _believing(self, meant: Step, said: bool) -> tuple[int, int]:
-        """What is no longer believed, and what is, by whoever acts and whoever is told."""
-        news = [(meant.role, fact) for fact in learned(meant, self.domain.variables)]
+        """What is no longer believed, and what is, by whoever acts and whoever is told; what only comes along is not noticed."""
+        along = self.around.with_former
+        news = [(meant.role, fact) for fact in learned(meant, self.domain.variables) if fact[0] not in along]
         if said:
             news += [(meant.hearer, fact) for fact in meant.tells]
-        heard = {(role, fact[0]) for role, fact in news} | {(meant.role, key) for key in meant.touched()}
+        heard = {(role, fact[0]) for role, fact in news} | {(meant.role, key) for key in meant.touched() if key not in along}
         lost = sum(one for (role, fact), one in self.words.items() if (role, fact[0]) in heard)
         return ~lost, sum(self.words[pair] for pair in dict.fromkeys(news) if pair in self.words)
 

@@ -94,11 +94,14 @@ def _all_of_one_thing(going: GoingOn) -> Iterator[Mistake]:
 
 
 def _moves(going: GoingOn) -> Iterator[Mistake]:
-    """Every step done before earlier ones or after later ones with which it may not change places."""
+    """Every step done before earlier ones or after later ones with which it may not change places.
+
+    Two moves that lead to the same order are one when the same person goes wrong; when another does, others are mistaken.
+    """
     for line in range(len(going.order)):  # constraints show what they read
         going.run(*script_of(going, Mistake("left out", line)), to_the_end=True)
     tied = ties(going)
-    seen: set[frozenset[tuple[int, int]]] = set()
+    seen: set[tuple[str, frozenset[tuple[int, int]]]] = set()
     for line, step in enumerate(going.order):
         act = going.maker.wrong(line, step)
         ways: tuple[tuple[Kind, Sequence[int]], ...] = (
@@ -111,7 +114,7 @@ def _moves(going: GoingOn) -> Iterator[Mistake]:
                 if not tied[line] >> other & 1:
                     continue
                 turned.append((min(line, other), max(line, other)))
-                if (mark := frozenset(turned)) not in seen:
+                if (mark := (step.role, frozenset(turned))) not in seen:
                     seen.add(mark)
                     yield Mistake(kind, line, past=other, crossed=len(turned), act=act)
 

@@ -143,12 +143,13 @@ def _count_words(answer: JobMistakes, going: GoingOn) -> tuple[str, ...]:
 def _sections(answer: JobMistakes, going: GoingOn, top: int) -> list[tuple[str, list[str]]]:
     silent = [outcome for outcome in answer.outcomes if outcome.gravity and outcome.mistake.kind != "left out"]
     late = [o for o in answer.outcomes if o.verdict == "noticed" and o.broken]
+    to_add = f"Looks to add for mistakes of plausibility {LEAST} or more, the one that takes away most first:"
     sections = [
         ("Left out, and nobody notices, the worst first:", _rows(going, answer.omissions, top)),
         (f"Done otherwise, and nobody notices ({len(silent)} in all):", _rows(going, silent, top)),
         (f"Noticed, but only after a rule was broken ({len(late)} in all):", _rows(going, late, top)),
         ("Looks on which most rests:", [look_in_words(going, weight) for weight in answer.looks if weight.reveals][:top]),
-        (f"Looks to add for mistakes of plausibility {LEAST} or more, the one that takes away most first:", [added_in_words(going, look) for look in answer.added]),
+        (to_add, [added_in_words(going, look) for look in answer.added]),
     ]
     if answer.blind:
         said = f"No look at a thing would reveal {len(answer.blind)} of those that nobody notices: only doing it right does."
