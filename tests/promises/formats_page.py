@@ -19,6 +19,7 @@ from headstock.equipment.library import BUILT_IN as FLEET
 from headstock.equipment.unit_type import UnitType
 from headstock.formation.place import Place
 from headstock.local_rules.allowances import ALLOWANCES
+from headstock.local_rules.mistake_plausibility import DEMONSTRATION, MistakePlausibility
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BUILT_IN as METHODS
@@ -51,6 +52,12 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         InstructionFile,
         INSTRUCTION,
         "A written order of work, in the words that `plan --instruction` writes.",
+    ),
+    (
+        "mistake plausibility",
+        MistakePlausibility,
+        DEMONSTRATION,
+        "How plausible each kind of mistake is taken to be: an order of three, no probability.",
     ),
 )
 HEAD = """# File formats

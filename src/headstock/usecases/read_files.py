@@ -16,6 +16,7 @@ from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet, load_unit_type
 from headstock.formation.place import load_place
 from headstock.local_rules.allowances import ALLOWANCES
+from headstock.local_rules.mistake_plausibility import load_mistake_plausibility
 from headstock.local_rules.rules import LocalRules, load_local_rules
 from headstock.local_rules.test_method import load_test_method
 from headstock.procedures.attach import attach_domain
@@ -123,4 +124,5 @@ NAMED: Final = (("title", "name"), ("edition", "issue"))
 KINDS: Final[dict[str, Reader]] = {
     "unit type": _plain(load_unit_type), "local rules": _local_rules, "test method": _plain(load_test_method),
     "place": _plain(load_place), "job": _job, "instruction": _plain(load_instruction),
+    "mistake plausibility": _plain(load_mistake_plausibility),
 }  # fmt: skip
