@@ -23,7 +23,13 @@ def test_a_cock_has_the_other_pipe_s_and_the_facing_end_s_beside_it() -> None:
     assert found["wrong end"].key == "open the brake pipe cock of 217/2"
     assert ("217/2.brake_pipe_cock", "open") in found["wrong end"].effects
     assert ("226/1.main_reservoir_pipe_cock", "open") in found["wrong object"].effects
-    assert all(key != "air_through" for key, _ in found["wrong object"].effects)
+
+
+def test_what_only_the_right_cock_does_does_not_come_with_another() -> None:
+    key = "open the brake pipe cock of 217/2 slowly"
+    step = next(step for step in DOMAIN.steps if step.key == key)
+    assert ("air_through", "yes") in step.effects
+    assert _fellows("shunter", key)["wrong object"].effects == (("217/2.main_reservoir_pipe_cock", "open"),)
 
 
 def test_a_lamp_at_an_outer_end_has_the_other_lamp_and_no_other_end() -> None:
