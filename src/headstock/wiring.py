@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine
     from headstock.usecases.air_case import AirCaseResult
+    from headstock.usecases.job_mistakes import Spread
     from headstock.usecases.join_ends import PairAnswer
     from headstock.usecases.join_table import JoinTable
     from headstock.usecases.plan_job import JobPlan
@@ -40,6 +41,13 @@ def _say_how_far(done: int, of: int) -> None:
         print(f"\rreckoning the air: {done} of {of} runs", end="\n" if is_last else "", file=sys.stderr, flush=True)
     elif done == 0 or is_last:
         print(f"reckoning the air: {done} of {of} runs", file=sys.stderr, flush=True)
+
+
+def pairs_abreast(fleet: Path | None) -> Spread:
+    """Pairs of mistakes counted on all cores."""
+    from headstock.compute.pairs_abreast import PairsAbreast
+
+    return PairsAbreast(fleet)
 
 
 def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None) -> Path:

@@ -21,6 +21,7 @@ from headstock.formation.place import Place
 from headstock.local_rules.afterwards import WHAT
 from headstock.local_rules.allowances import ALLOWANCES
 from headstock.local_rules.events import DUE_TESTS, EVENTS, FACTS
+from headstock.local_rules.mistake_plausibility import DEMONSTRATION, MistakePlausibility
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BUILT_IN as METHODS
@@ -61,6 +62,12 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         InstructionFile,
         INSTRUCTION,
         "A written order of work, in the words that `plan --instruction` writes.",
+    ),
+    (
+        "mistake plausibility",
+        MistakePlausibility,
+        DEMONSTRATION,
+        "How plausible each kind of mistake is taken to be: an order of three, no probability.",
     ),
 )
 HEAD = """# File formats

@@ -72,6 +72,22 @@ def check(
 
 
 @app.command()
+def mistakes(
+    job: Annotated[Path, typer.Argument(help="Job file.")],
+    pairs: Annotated[bool, typer.Option("--pairs", help="Also every two mistakes together.")] = False,
+    plausible: Annotated[int, typer.Option("--plausible", min=1, max=3, help="Pairs of mistakes at least so plausible.")] = 2,
+    top: Annotated[int, typer.Option("--top", min=1, max=50, help="How many of each list to show.")] = 10,
+    plausibility: Annotated[Path | None, typer.Option("--plausibility", help="Your own ranks of plausibility.")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What if somebody goes wrong: each mistake in a job, who notices and when, and what nobody would."""
+    from headstock.cli.commands.mistakes import run_mistakes
+
+    answering(as_json, lambda: run_mistakes(job, as_json, fleet, plausibility, plausible if pairs else None, top))
+
+
+@app.command()
 def forecast(
     job: Annotated[Path, typer.Argument(help="Job file.")],
     fault: Annotated[

@@ -19,6 +19,7 @@ from headstock.formation.joint_geometry import lacking_on_a_curve
 from headstock.formation.place import load_place
 from headstock.local_rules.allowances import ALLOWANCES
 from headstock.local_rules.events import EVENTS
+from headstock.local_rules.mistake_plausibility import load_mistake_plausibility
 from headstock.local_rules.rules import LocalRules, load_local_rules
 from headstock.local_rules.test_method import load_test_method
 from headstock.local_rules.triggers import load_trigger_set
@@ -142,4 +143,5 @@ NAMED: Final = (("title", "name"), ("edition", "issue"))
 KINDS: Final[dict[str, Reader]] = {
     "unit type": _unit_type, "local rules": _local_rules, "test method": _plain(load_test_method),
     "trigger set": _trigger_set, "place": _plain(load_place), "job": _job, "instruction": _plain(load_instruction),
+    "mistake plausibility": _plain(load_mistake_plausibility),
 }  # fmt: skip

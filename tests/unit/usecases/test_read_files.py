@@ -8,6 +8,7 @@ import pytest
 
 from headstock.equipment.library import BUILT_IN as FLEET
 from headstock.equipment.library import load_fleet
+from headstock.local_rules.mistake_plausibility import BUILT_IN as RANKS
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.test_method import BUILT_IN as METHODS
 from headstock.local_rules.triggers import BUILT_IN as TRIGGERS
@@ -17,7 +18,7 @@ from tests.cases.jobs import DEMO, SECOND
 from tests.promises.formats_page import FORMATS, INSTRUCTION
 
 BUILT_IN = [
-    path for folder in (FLEET, RULES, METHODS, TRIGGERS, PLACES_FOLDER, JOBS_FOLDER) for path in sorted(folder.glob("*.yaml"))
+    path for folder in (FLEET, RULES, METHODS, TRIGGERS, RANKS, PLACES_FOLDER, JOBS_FOLDER) for path in sorted(folder.glob("*.yaml"))
 ]
 RULES_TEXT = (RULES / "wending-vale.yaml").read_text(encoding="utf-8")
 AIR_CASE = Path(__file__).parents[2] / "accuracy" / "air_examples" / "speed-case.json"
