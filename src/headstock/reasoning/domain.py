@@ -39,7 +39,8 @@ class Window:
 class Domain:
     """Everything a planner or a checker needs to know, and nothing about how either works.
 
-    ``voids`` maps a variable key to the fact that any touch of it sets (a passed test is void when its path is touched).
+    ``voids`` maps a variable key to the fact that any touch of it sets (a passed test is void when its path is touched);
+    ``start_knows`` is what people know at the start, where the start is a point on the way.
     """
 
     variables: Mapping[str, Variable]
@@ -54,6 +55,11 @@ class Domain:
     phases: tuple[str, ...] = ()
     voids: Mapping[str, Fact] = field(default_factory=dict)
     windows: tuple[Window, ...] = ()
+    start_knows: tuple[tuple[str, Fact], ...] = ()
+
+    def owns(self, step: Step) -> bool:
+        """Whether a step is one of this domain's own, whole and unchanged."""
+        return any(step is own for own in self.steps) or step in self.steps
 
     def walk_s(self, origin: str, target: str) -> float | None:
         """Seconds from one place to another; None where only a step of its own leads."""
