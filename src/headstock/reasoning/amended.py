@@ -93,6 +93,18 @@ class Amended:
             if line not in there:
                 yield self._with(Entry(step, line))
 
+    def tidied(self) -> Amended:
+        """A line left out and added again elsewhere is a line moved."""
+        there = {entry.origin for entry in self.entries}
+        left_out = [(line, step) for line, step in enumerate(self.written, start=1) if line not in there]
+        entries = list(self.entries)
+        for at, entry in enumerate(entries):
+            again = next((item for item in left_out if not entry.origin and item[1] == entry.step), None)
+            if again is not None:
+                left_out.remove(again)
+                entries[at] = Entry(entry.step, again[0], True)
+        return Amended(self.written, tuple(entries))
+
     def _with(self, entry: Entry) -> Amended:
         """An entry back where it was written."""
         later = (at for at, other in enumerate(self.entries) if not other.moved and other.origin > entry.origin)

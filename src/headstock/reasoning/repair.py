@@ -2,8 +2,7 @@
 
 Holes are mended one after the other, the first first: steps that give what it asks for go before it, what took it away goes
 after it, or the line itself moves or goes. Where that leads nowhere, the rest is planned anew from where the first hole
-stands, or from the start. A repair is accepted by the checker, and none of its changes can be spared; where one change is
-enough, it is one change.
+stands, or from the start. A repair is accepted by the checker, and none of its changes can be spared.
 """
 
 from __future__ import annotations
@@ -77,7 +76,7 @@ class _Mender:
         return self._anew(first.holes[0].line)
 
     def _result(self, order: Amended, planned_from: int) -> RepairResult:
-        lean = self._lean(order)
+        lean = self._lean(order.tidied())
         steps = tuple(entry.step for entry in lean.entries if not isinstance(entry.step, str))
         return RepairResult("repaired", steps, lean.changes(), planned_from, self.tried)
 
