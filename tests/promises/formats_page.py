@@ -23,8 +23,10 @@ from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BUILT_IN as METHODS
 from headstock.local_rules.test_method import BrakeTestMethod
-from headstock.usecases.check_instruction import InstructionFile
 from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER, JobFile
+from headstock.usecases.trade_words import BUILT_IN as WORDS
+from headstock.usecases.trade_words import TradeWords
+from headstock.usecases.written_instruction import InstructionFile
 from tests.promises.tree import ROOT
 
 PAGE = ROOT / "docs" / "reference" / "formats.md"
@@ -52,6 +54,7 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         INSTRUCTION,
         "A written order of work, in the words that `plan --instruction` writes.",
     ),
+    ("trade words", TradeWords, WORDS, "Words with which lines of a plain text are matched to steps; no rule rests on them."),
 )
 HEAD = """# File formats
 

@@ -78,7 +78,8 @@ class Amended:
             else:
                 found.append(Change("move" if entry.moved else "add", entry.step, entry.origin, following))
         # Those before the same line were met last first.
-        return tuple(sorted(reversed(found), key=lambda change: change.before or change.line))
+        found.reverse()
+        return tuple(sorted(found, key=lambda change: change.before or change.line))
 
     def one_taken_back(self) -> Iterator[Amended]:
         """The same order with one change fewer, each change in turn."""

@@ -21,8 +21,9 @@ from headstock.local_rules.test_method import load_test_method
 from headstock.procedures.attach import attach_domain
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.assemble import PROOF_LOST, assemble
-from headstock.usecases.check_instruction import load_instruction
 from headstock.usecases.job_file import load_job
+from headstock.usecases.trade_words import load_trade_words
+from headstock.usecases.written_instruction import load_instruction
 
 Reader = Callable[[Path, Fleet], tuple[str, ...]]
 """Reads a file, raises InputError with its faults, gives what is to be noted."""
@@ -123,4 +124,5 @@ NAMED: Final = (("title", "name"), ("edition", "issue"))
 KINDS: Final[dict[str, Reader]] = {
     "unit type": _plain(load_unit_type), "local rules": _local_rules, "test method": _plain(load_test_method),
     "place": _plain(load_place), "job": _job, "instruction": _plain(load_instruction),
+    "trade words": _plain(load_trade_words),
 }  # fmt: skip
