@@ -78,7 +78,7 @@ def read_instruction(path: Path, domain: Domain, train: Train, words: TradeWords
     with _cure_named():
         if not is_plain_text(path):
             return _from_yaml(load_instruction(path), domain)
-        texts = StepTexts(domain.steps, WordReader(words, _names(train)))
+        texts = StepTexts(domain.steps, WordReader(words, names_of(train)))
         lines = written_lines(path, words, _vocabulary(domain, words))
     return _from_text(path, lines, match_lines(lines, texts, domain.start))
 
@@ -141,7 +141,7 @@ def _from_text(path: Path, lines: Sequence[WrittenLine], matches: tuple[LineMatc
     return Instruction(title, tuple(order), nearest, matches, headings, tuple(file_lines))
 
 
-def _names(train: Train) -> list[str]:
+def names_of(train: Train) -> list[str]:
     """Units, their ends and their vehicles, as people write them."""
     names = []
     for unit in train.units:
