@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final, Literal
 
@@ -23,12 +23,15 @@ _RULE = re.compile(r"[\s|:=_*~+-]+")
 _SPOKEN = re.compile(r"(?P<who>[^\W\d_][^:|\t.;]{0,40}?)\s*(?:[:|\t]|\s[-–—]\s|\s{2,})\s*(?P<does>\S.*)")
 _SEVERAL = re.compile(r"\s*(?:,|&|\+|/|\band\b|\bor\b)\s*")
 
-Kind = Literal["step", "heading", "remark"]
+Kind = Literal["step", "heading", "remark", "loose"]
 
 
 @dataclass(frozen=True, slots=True)
 class WrittenLine:
-    """One line with its place in the file; ``role`` is "" where none is written."""
+    """One line with its place in the file; ``role`` is "" where none is written.
+
+    A ``loose`` line has neither number nor role in a text whose lines are numbered: most likely a heading.
+    """
 
     number: int
     raw: str
@@ -64,7 +67,7 @@ def written_lines(path: Path, words: TradeWords, vocabulary: frozenset[str]) -> 
         raise ContentError(
             reader.faults, cure="Begin each line with one role of the crew and a colon, or add the word to the trade words."
         )
-    if not any(line.kind == "step" for line in lines):
+    if not any(line.kind in ("step", "loose") for line in lines):
         expected = "one line for each step, such as 'Shunter: ask for the road'"
         raise NotationError(
             Fault("the instruction has no line", name, found="nothing but blank lines and headings", expected=expected),
@@ -95,6 +98,7 @@ class _Reader:
 
     def lines(self, rows: Sequence[str]) -> tuple[WrittenLine, ...]:
         is_numbered = [self._is_numbered(row) for row in rows]
+        counts = 2 * sum(is_numbered) >= sum(bool(row.strip()) for row in rows)
         found: list[WrittenLine] = []
         for number, row in enumerate(rows, start=1):
             if not row.strip():
@@ -104,8 +108,10 @@ class _Reader:
                 found[-1] = WrittenLine(last.number, last.raw, f"{last.text} {row.strip()}", last.role, last.kind)
                 continue
             following = next((later for later in rows[number:] if later.strip()), "")
-            is_title = not found and not is_numbered[number - 1] and any(is_numbered)
-            found.append(self._line(number, row, is_title, following))
+            line = self._line(number, row, following)
+            if line.kind == "step" and not line.role and counts and not is_numbered[number - 1]:
+                line = replace(line, kind="loose")
+            found.append(line)
         return tuple(found)
 
     @staticmethod
@@ -119,7 +125,7 @@ class _Reader:
         above = is_numbered[found[-1].number - 1]
         return above and self._role_of(row.strip())[0] == "" and not row.strip().startswith("#")
 
-    def _line(self, number: int, row: str, is_title: bool, following: str) -> WrittenLine:
+    def _line(self, number: int, row: str, following: str) -> WrittenLine:
         stripped = row.strip()
         text = _without_number(stripped)
         before_colon = text.partition(":")[0].strip().casefold()
@@ -130,7 +136,7 @@ class _Reader:
         if self._names_two_roles(number, text):
             return WrittenLine(number, stripped, text)
         role, does = self._role_of(text)
-        if (not does.strip(" .:") or text.endswith(":") or (is_title and not role)) or _is_shouted(text):
+        if not does.strip(" .:") or text.endswith(":") or _is_shouted(text):
             return WrittenLine(number, stripped, text, kind="heading")
         if not role:
             self._judge_unknown_role(number, text)

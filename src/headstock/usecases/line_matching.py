@@ -55,13 +55,21 @@ def match_lines(lines: Sequence[WrittenLine], texts: StepTexts, start: Mapping[s
     state = dict(start)
     found = []
     for line in lines:
-        if line.kind != "step":
+        if not is_a_step(line, texts):
             continue
         match = _match(line, texts, state)
         found.append(match)
         for step in match.steps:
             state.update(step.effects)
     return tuple(found)
+
+
+def is_a_step(line: WrittenLine, texts: StepTexts) -> bool:
+    """Whether a line is a step: a loose one only where its words fit a step well."""
+    if line.kind != "loose":
+        return line.kind == "step"
+    ranked = texts.ranked(line.text, "")
+    return bool(ranked) and ranked[0].score >= SURE
 
 
 def _match(line: WrittenLine, texts: StepTexts, state: Mapping[str, str]) -> LineMatch:

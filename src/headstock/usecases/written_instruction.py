@@ -135,9 +135,10 @@ def _from_text(path: Path, lines: Sequence[WrittenLine], matches: tuple[LineMatc
             nearest[len(order) + 1] = f"{near.role}: {near.key}"
         order += match.steps or (match.line.raw,)
         file_lines += [match.line.number] * max(1, len(match.steps))
-    headings = tuple(line for line in lines if line.kind != "step")
-    first = lines[0]
-    title = first.text.strip("# ") if first.kind == "heading" and first.text.strip("# ") else path.stem
+    steps = {match.line for match in matches}
+    headings = tuple(line for line in lines if line not in steps)
+    first = lines[0].text.strip("# ")
+    title = first if lines[0] in headings and first else path.stem
     return Instruction(title, tuple(order), nearest, matches, headings, tuple(file_lines))
 
 

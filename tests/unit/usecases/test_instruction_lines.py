@@ -52,9 +52,10 @@ def test_windows_line_ends_a_mark_of_byte_order_and_blank_lines_change_nothing(t
 
 
 def test_headings_and_remarks_are_set_apart_and_kept(tmp_path: Path) -> None:
-    text = "Join two units\n\n# Between\nBETWEEN THE ENDS\nThe hoses:\n----\nNote: open the cock\n1. Shunter: join\n"
+    text = "Join two units\n\n# Between\nBETWEEN THE ENDS\nThe hoses:\n----\nNote: open the cock\n"
+    text += "".join(f"{number}. Shunter: join\n" for number in range(1, 8))
     kinds = [(line.text, line.kind) for line in lines_of(text, tmp_path)]
-    assert [kind for _, kind in kinds] == ["heading"] * 5 + ["remark", "step"]
+    assert [kind for _, kind in kinds] == ["loose", *["heading"] * 4, "remark", *["step"] * 7]
 
 
 def test_a_table_has_a_heading_row(tmp_path: Path) -> None:

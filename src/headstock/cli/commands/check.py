@@ -120,7 +120,7 @@ def _print_check(answer: InstructionCheck, written: Path | None) -> None:
         for line in match_words(match):
             print(line)
     for heading in instruction.headings:
-        print(f"line {heading.number}: read as a {heading.kind}, not as a step: {heading.raw}")
+        print(f"line {heading.number}: read as a {'remark' if heading.kind == 'remark' else 'heading'}, not as a step: {heading.raw}")
     for c, shown in zip(answer.result.complaints, answer.shown, strict=True):
         print(f"{place_words(c, instruction)}: {c.text}" + (f" ({c.hurts})" if c.hurts else ""))
         if c.kind == "unknown step" and c.line in instruction.nearest:
@@ -136,7 +136,8 @@ def _print_check(answer: InstructionCheck, written: Path | None) -> None:
 def _print_sums(answer: InstructionCheck, instruction: Instruction, written: Path | None) -> None:
     if instruction.matches:
         sure, doubtful, none = (instruction.count(name) for name in ("sure", "doubtful", "none"))
-        print(f"Lines matched: {sure} surely, {doubtful} doubtfully, {none} not at all.")
+        print(f"Lines matched: {sure} surely, {doubtful} doubtfully, {none} not at all; "
+              f"{len(instruction.headings)} read as headings or remarks.")  # fmt: skip
         if doubtful or none:
             print("Write each of those in a step's own words, as plan writes them, and check again.")
     holes = len(answer.result.holes) if answer.result is not None else 0
