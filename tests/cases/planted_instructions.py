@@ -39,6 +39,20 @@ def proves_the_other(order: list[Step]) -> list[Step]:
     return [act("watch 217 instead", "shunter", "beside 217") if step.key.startswith("watch 226") else step for step in order]
 
 
+def late_out(order: list[Step]) -> list[Step]:
+    """The first time: out and back only after the call."""
+    out = next(n for n, step in enumerate(order) if step.key.startswith("come out"))
+    pair, rest = order[out : out + 2], order[:out] + order[out + 2 :]
+    call = next(n for n, step in enumerate(rest) if step.key == "call to 2 m") + 1
+    return rest[:call] + pair + rest[call:]
+
+
+def given_back_inside(order: list[Step]) -> list[Step]:
+    """The second time: given back, then out."""
+    out = max(n for n, step in enumerate(order) if step.key.startswith("come out"))
+    return [*order[:out], order[out + 1], order[out], *order[out + 2 :]]
+
+
 PLANTED: tuple[Planted, ...] = (
     Planted("nobody asked for the road", leave_out(r"ask for the road"), r"call to 2 m", "constraint:road-and-plan",
             "another movement comes on the same road"),
@@ -83,14 +97,15 @@ PLANTED: tuple[Planted, ...] = (
             "the pin works out in running and the head drops"),
     Planted("both knuckles shut", leave_out(r"open the knuckle"), r"look at both sides of the joint, ends dressed",
             "knowledge:226/1.coupler.jaw=open", "they bump and do not couple"),
-    Planted("no second stop", leave_out(r"0\.6 m"), r"call to couple", "need:gap=stop 2", "too fast, nothing looked at from near"),
+    Planted("no second stop", leave_out(r"0\.6 m"), r"call to couple", "need:gap=stop 2",
+            "too fast, nothing looked at from near"),
     Planted("lock never looked at", leave_out(r"look at the lock"), r"tell the driver: couple", "knowledge:couple=locked",
             "a knuckle that bumped looks coupled"),
     Planted("no pull", leave_out(r"call for a light pull|pull lightly|watch the pull"), r"go between, coupled",
             "knowledge:couple.pulled=held", "a part-locked couple parts over somebody's hands"),
-    Planted("called while still between", lambda order: late_out(order), r"call to 2 m", "constraint:movement-clear",
+    Planted("called while still between", late_out, r"call to 2 m", "constraint:movement-clear",
             "the ends close on a person", first=False),
-    Planted("protection given back from between", lambda order: given_back_inside(order), r"give the protection back",
+    Planted("protection given back from between", given_back_inside, r"give the protection back",
             "constraint:between-protected", "the driver may move with the person still in"),
     Planted("standing cab's valve left unlocked", leave_out(r"shut and lock the brake valve from empty"),
             r"go between, ends apart", "constraint:between-still", "a second valve can feed into the joint", first=False),
@@ -112,24 +127,10 @@ PLANTED: tuple[Planted, ...] = (
             "the train is not seen to be whole"),
     Planted("main reservoir cocks left shut", leave_out(r"main reservoir pipe cock"), r"test, charged",
             "knowledge:226/1.main_reservoir_pipe_cock=open", "no test of the brake pipe can find it"),
-    Planted("driver changes ends with somebody between", move(r"lamp of 217/1|outer end 217/1", r"tell the driver: brake pipe cock"),
-            r"put out the red lamp of 217/1", "constraint:between-held", "the air that holds the portion leaks away unseen"),
+    Planted("driver changes ends with somebody between",
+            move(r"lamp of 217/1|outer end 217/1", r"tell the driver: brake pipe cock"), r"put out the red lamp of 217/1", "constraint:between-held", "the air that holds the portion leaks away unseen"),
     Planted("no bell", leave_out(r"bell"), r"end", "end state:bell=good", "the driver cannot be called"),
 )  # fmt: skip
-
-
-def late_out(order: list[Step]) -> list[Step]:
-    """The first time: out and back only after the call."""
-    out = next(n for n, step in enumerate(order) if step.key.startswith("come out"))
-    pair, rest = order[out : out + 2], order[:out] + order[out + 2 :]
-    call = next(n for n, step in enumerate(rest) if step.key == "call to 2 m") + 1
-    return rest[:call] + pair + rest[call:]
-
-
-def given_back_inside(order: list[Step]) -> list[Step]:
-    """The second time: given back, then out."""
-    out = max(n for n, step in enumerate(order) if step.key.startswith("come out"))
-    return [*order[:out], order[out + 1], order[out], *order[out + 2 :]]
 
 
 @dataclass(frozen=True)

@@ -120,7 +120,8 @@ def _print_check(answer: InstructionCheck, written: Path | None) -> None:
         for line in match_words(match):
             print(line)
     for heading in instruction.headings:
-        print(f"line {heading.number}: read as a {'remark' if heading.kind == 'remark' else 'heading'}, not as a step: {heading.raw}")
+        kind = "remark" if heading.kind == "remark" else "heading"
+        print(f"line {heading.number}: read as a {kind}, not as a step: {heading.raw}")
     for c, shown in zip(answer.result.complaints, answer.shown, strict=True):
         print(f"{place_words(c, instruction)}: {c.text}" + (f" ({c.hurts})" if c.hurts else ""))
         if c.kind == "unknown step" and c.line in instruction.nearest:
