@@ -128,7 +128,8 @@ PLANTED: tuple[Planted, ...] = (
     Planted("main reservoir cocks left shut", leave_out(r"main reservoir pipe cock"), r"test, charged",
             "knowledge:226/1.main_reservoir_pipe_cock=open", "no test of the brake pipe can find it"),
     Planted("driver changes ends with somebody between",
-            move(r"lamp of 217/1|outer end 217/1", r"tell the driver: brake pipe cock"), r"put out the red lamp of 217/1", "constraint:between-held", "the air that holds the portion leaks away unseen"),
+            move(r"lamp of 217/1|outer end 217/1", r"tell the driver: brake pipe cock"),
+            r"put out the red lamp of 217/1", "constraint:between-held", "the air that holds the portion leaks away unseen"),
     Planted("no bell", leave_out(r"bell"), r"end", "end state:bell=good", "the driver cannot be called"),
 )  # fmt: skip
 

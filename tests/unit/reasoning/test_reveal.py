@@ -51,3 +51,12 @@ def test_a_hole_of_another_thing_further_on_is_not_taken_for_its_sign() -> None:
     found = shown([*without_door, Step("paint the board", "keeper", "shed")])
     assert found["need", "door=open"] == ("shut the door", False)
     assert all(reveal is None or reveal[0] != "paint the board" for reveal in found.values())
+
+
+def test_an_earlier_line_that_fails_for_another_sake_shows_nothing() -> None:
+    paint = next(step for step in toy_domain().steps if step.key == "paint the board")
+    order = left_out("light the lamp")
+    at = [step.key for step in order].index("look at the lamp") + 1
+    found = shown([*order[:at], paint, paint, *order[at:]])
+    assert ("need", "board=off") in found, "the board is painted twice"
+    assert found["need", "lamp=lit"] == ("tell the keeper: lamp lit", False)
