@@ -2,7 +2,8 @@
 
 Holes are mended one after the other, the first first: steps that give what it asks for go before it, what took it away goes
 after it, or the line itself moves or goes. Where that leads nowhere, the rest is planned anew from where the first hole
-stands, or from the start. A repair is accepted by the checker, and none of its changes can be spared.
+stands, or from the start. A repair is accepted by the checker; none of its changes can be spared, unless so much was planned
+anew that nobody tried.
 """
 
 from __future__ import annotations
@@ -22,7 +23,11 @@ from headstock.reasoning.step import Step
 
 RepairAnswer = Literal["nothing to mend", "repaired", "impossible", "not found within the budget"]
 BUDGET = 600
+LINES_CARRIED_OUT = 100_000
+"""Most lines carried out on all tries together, so that a long order is not tried for minutes."""
 PLANNING_BUDGET = 100
+MOST_TAKEN_BACK = 60
+"""Changes of a repair up to which each is tried to be spared."""
 ENDS_TRIED = 2
 """Places tried at either end of where a line can stand, once one change alone has not been enough."""
 
@@ -59,7 +64,8 @@ class _Tried:
 
 class _Mender:
     def __init__(self, order: Sequence[Line], domain: Domain, budget: int) -> None:
-        self.domain, self.budget, self.tried = domain, budget, 0
+        self.domain, self.tried = domain, 0
+        self.budget = min(budget, LINES_CARRIED_OUT // max(1, len(order)))
         self.written = tuple(order)
         self.givers = Givers(domain)
         self.judged: dict[tuple[str, ...], Verdicts] = {}
@@ -168,9 +174,12 @@ class _Mender:
 
     def _lean(self, order: Amended) -> Amended:
         """Changes that can be spared are taken back."""
-        for fewer in order.one_taken_back():
-            if not self._try(fewer, self.start, 0).holes:
-                return self._lean(fewer)
+        while order.cost <= MOST_TAKEN_BACK:
+            fewer = (one for one in order.one_taken_back() if not self._try(one, self.start, 0).holes)
+            leaner = next(fewer, None)
+            if leaner is None:
+                break
+            order = leaner
         return order
 
     def _anew(self, line: int) -> RepairResult:

@@ -17,17 +17,21 @@ from headstock.reasoning.run import Complaint, Run, Verdicts
 from headstock.reasoning.step import Step
 
 SHOWING = ("need", "knowledge", "place")
+LOOKED_FOR = 400
+"""Holes of one order for which a sign is looked for; an order with more is no order yet."""
 
 
 @dataclass(frozen=True, slots=True)
 class Reveal:
     """The complaint of the line that shows a hole, or None where nothing in the order does.
 
-    ``earlier`` is set where a line before had already shown what the end state misses.
+    ``earlier`` is set where a line before had already shown what the end state misses; ``looked_for`` is not set where there
+    were too many holes before this one.
     """
 
     shown_by: Complaint | None
     earlier: bool = False
+    looked_for: bool = True
 
 
 def reveals(order: Sequence[Step | str], domain: Domain, complaints: Sequence[Complaint]) -> tuple[Reveal, ...]:
@@ -38,7 +42,8 @@ def reveals(order: Sequence[Step | str], domain: Domain, complaints: Sequence[Co
         run = runs[-1].copy()
         run.follow(line, step)
         runs.append(run)
-    return tuple(_reveal(complaint, order, runs, complaints) for complaint in complaints)
+    found = [_reveal(complaint, order, runs, complaints) for complaint in complaints[:LOOKED_FOR]]
+    return (*found, *(Reveal(None, looked_for=False) for _ in complaints[LOOKED_FOR:]))
 
 
 def _reveal(hole: Complaint, order: Sequence[Step | str], runs: Sequence[Run], complaints: Sequence[Complaint]) -> Reveal:

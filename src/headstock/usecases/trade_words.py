@@ -5,10 +5,11 @@ They serve the matching of written lines to known steps, and nothing else: no ru
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 from headstock.base.documents import read_document
 from headstock.base.loading import load_as
@@ -48,6 +49,34 @@ class TradeWords(BaseModel):
                 if other != meaning:
                     raise ValueError(f"'{word}' is given to two meanings: {other} and {meaning}")
         return groups
+
+    @field_validator("roles", "same", "opposites", "negations", "conditions", "small", "idle", "remarks")
+    @classmethod
+    def _words_have_letters(cls, value: Any) -> Any:
+        for word in _every_word(value):
+            if not any(sign.isalpha() for sign in word):
+                raise ValueError(f"'{word}' is no word")
+        return value
+
+    @model_validator(mode="after")
+    def _opposites_are_single(self) -> TradeWords:
+        groups = {way for meaning, ways in self.same.items() for way in (meaning, *ways)}
+        for word in _every_word(self.opposites):
+            if not word.isalpha() and word not in groups:
+                raise ValueError(f"'{word}' under opposites is more than one word and no group under same")
+        return self
+
+
+def _every_word(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Mapping):
+        for key, inner in value.items():
+            yield key
+            yield from _every_word(inner)
+    else:
+        for inner in value:
+            yield from _every_word(inner)
 
 
 def load_trade_words(path: Path) -> TradeWords:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from headstock.reasoning.checker import check
 from headstock.reasoning.planner import plan
-from headstock.reasoning.reveal import reveals
+from headstock.reasoning.reveal import LOOKED_FOR, reveals
 from headstock.reasoning.step import Step
 from tests.unit.reasoning.toy import toy_domain
 
@@ -60,3 +60,10 @@ def test_an_earlier_line_that_fails_for_another_sake_shows_nothing() -> None:
     found = shown([*order[:at], paint, paint, *order[at:]])
     assert ("need", "board=off") in found, "the board is painted twice"
     assert found["need", "lamp=lit"] == ("tell the keeper: lamp lit", False)
+
+
+def test_after_very_many_holes_nobody_claims_that_a_hole_stays_hidden() -> None:
+    order = ["dance"] * (LOOKED_FOR + 1)
+    complaints = check(order, toy_domain()).complaints
+    found = reveals(order, toy_domain(), complaints)
+    assert [reveal.looked_for for reveal in found].index(False) == LOOKED_FOR

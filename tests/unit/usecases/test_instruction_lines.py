@@ -102,8 +102,21 @@ def test_what_does_not_begin_as_a_file_of_ours_is_plain_text(name: str, content:
     assert is_plain_text(tmp_path / name) is plain
 
 
-def test_a_word_given_to_two_meanings_is_refused(tmp_path: Path) -> None:
-    text = BUILT_IN.read_text(encoding="utf-8").replace("shut: [shut, close]", "shut: [shut, close, join]")
-    (tmp_path / "words.yaml").write_text(text, encoding="utf-8")
-    with pytest.raises(InputError, match="'join' is given to two meanings: "):
+@pytest.mark.parametrize(
+    ("before", "after", "said"),
+    [
+        ("shut: [shut, close]", "shut: [shut, close, join]", "'join' is given to two meanings"),
+        ("[open, shut]", "[open, close up]", "'close up' under opposites is more than one word"),
+        ("idle: [the,", "idle: ['...',", "'...' is no word"),
+        ("[open, shut]", "[open, ' ']", "' ' is no word"),
+        ("driver: [driver,", "foreman: [driver,", "foreman"),
+        ("invented: true", "colour: blue", "colour"),
+    ],
+)
+def test_trade_words_that_cannot_be_meant_are_refused(before: str, after: str, said: str, tmp_path: Path) -> None:
+    text = BUILT_IN.read_text(encoding="utf-8")
+    assert before in text
+    (tmp_path / "words.yaml").write_text(text.replace(before, after), encoding="utf-8")
+    with pytest.raises(InputError) as refused:
         load_trade_words(tmp_path / "words.yaml")
+    assert said in refused.value.text()

@@ -31,6 +31,8 @@ def shown_words(c: Complaint, reveal: Reveal, instruction: Instruction | None) -
     shown = reveal.shown_by
     if c.kind == "unknown step":
         return "shown by: whoever reads it, it is no step of this job"
+    if not reveal.looked_for:
+        return "shown by: not looked for, too many holes come before it"
     if shown is None:
         return f"shown by: {HIDDEN}"
     when = "had shown already" if reveal.earlier else "shown by"
