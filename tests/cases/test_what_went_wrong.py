@@ -64,7 +64,7 @@ def test_the_twelve_are_counted_and_none_twice() -> None:
     assert all(len(reason) > 20 for reason in NOT_SHOWN.values())
 
 
-@outside("RAIB report 05/2020", "cock closed while splitting, after the continuity test")
+@outside("RAIB 05/2020", "cock closed while splitting, after the continuity test")
 def test_a_cock_closed_after_the_test_makes_the_test_void() -> None:
     cock = "226/1.brake_pipe_cock"
     shut = slip_in(act("shut the cock in passing", "shunter", "joint", (cock, "shut")), r"try the bell")
@@ -79,7 +79,7 @@ def test_a_cock_closed_after_the_test_makes_the_test_void() -> None:
     assert not named(again, "end", f"end state:{cock}=open")
 
 
-@outside("report on Durrenast, 17 May 2006", "cock left shut, brake test not made as it should have been")
+@outside("Durrenast 2006", "cock left shut, brake test not made as it should have been")
 def test_a_shut_cock_and_no_test_are_both_named() -> None:
     found = complaints(leave_out(r"open the brake pipe cock of 226/1|brake pipe cock of 226/1 open|^test, |: test: "))
     assert named(found, "open the brake pipe cock of 217/2", "need:226/1.brake_pipe_cock=open")
@@ -93,7 +93,7 @@ def test_a_shut_cock_and_no_test_are_both_named() -> None:
     assert first.line < off
 
 
-@outside("TSB report R11Q0056", "35 hand brakes on, 57 needed")
+@outside("TSB R11Q0056", "35 hand brakes on, 57 needed")
 def test_too_few_hand_brakes_for_the_gradient_are_named_before_anything_moves(tmp_path: Path) -> None:
     too_few = with_lines(SECOND, '  5081.hand_brake: "on"\n  5082.hand_brake: "off"', tmp_path)
     answer = planned(too_few)
@@ -105,7 +105,7 @@ def test_too_few_hand_brakes_for_the_gradient_are_named_before_anything_moves(tm
     assert sum(step.key.startswith("screw on the hand brake of 508") for step in order_of(too_few)[0]) == 1
 
 
-@outside("TSB report R95M0072", "vehicles left on an application behind a shut cock")
+@outside("TSB R95M0072", "vehicles left on an application behind a shut cock")
 def test_trapped_air_holds_nothing(tmp_path: Path) -> None:
     found = with_lines(DEMO, '  226.parking_brake: "off"', tmp_path)
     steps, domain = order_of(found)
@@ -116,7 +116,7 @@ def test_trapped_air_holds_nothing(tmp_path: Path) -> None:
     assert any(c.about == "226.parking_brake=on" for c in check(trusting, domain).holes)
 
 
-@outside("RAIB safety digest 01/2017", "parking brakes isolated and not scotched before the attached vehicle was reconfigured")
+@outside("RAIB digest 01/2017", "parking brakes isolated and not scotched before the attached vehicle was reconfigured")
 def test_the_hold_is_not_taken_off_before_the_next_one_is_proved() -> None:
     early = act("take the parking brake off to change over", "guard", "cab 226/2", ("226.parking_brake", "off"))
     found = complaints(slip_in(early, r"open the main reservoir pipe cock of 217/2"))
@@ -124,7 +124,7 @@ def test_the_hold_is_not_taken_off_before_the_next_one_is_proved() -> None:
     assert named(found, "test, charged", "need:226.parking_brake=on")
 
 
-@outside("report on Helsinki, 4 January 2010", "screw coupling not seated in the hook, brakes released on the coaches")
+@outside("Helsinki 2010", "screw coupling not seated in the hook, brakes released on the coaches")
 def test_a_coupling_that_nobody_looked_at_or_pulled_is_named() -> None:
     unlooked = complaints(leave_out(r"look at the lock"))
     assert named(unlooked, "tell the driver: couple", "knowledge:couple=locked")
@@ -135,7 +135,7 @@ def test_a_coupling_that_nobody_looked_at_or_pulled_is_named() -> None:
     assert named(complaints(slip_in(let_off, r"^couple ")), "let the brakes off", "constraint:portion-held")
 
 
-@outside("RAIB report 09/2020", "driver walked between two units as one moved to couple")
+@outside("RAIB 09/2020", "driver walked between two units as one moved to couple")
 def test_a_call_to_couple_without_a_look_and_a_person_in_the_gap_are_named() -> None:
     unlooked = complaints(leave_out(r"look at both sides of the joint, 0\.6 m"))
     assert named(unlooked, "call to couple", "knowledge:joint_clear=seen")
