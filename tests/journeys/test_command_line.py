@@ -14,6 +14,7 @@ import pytest
 from pypdf import PdfReader
 
 from headstock.usecases.job_file import JOBS_FOLDER
+from tests.cases.planted_instructions import HAND_WRITTEN
 
 SRC = Path(__file__).resolve().parents[2] / "src"
 DEMO, SECOND = JOBS_FOLDER / "demo-attach.yaml", JOBS_FOLDER / "second-attach.yaml"
@@ -104,6 +105,46 @@ def test_a_line_that_is_no_step_is_named_with_the_nearest(tmp_path: Path) -> Non
     (tmp_path / "odd.yaml").write_text(text, encoding="utf-8")
     value = answer_of("check", "odd.yaml", "--job", DEMO, at=tmp_path, status=1)
     assert value["complaints"][0]["nearest"] == "shunter: look at the lock of 217/2 and 226/1"
+
+
+def test_a_plain_text_is_checked_mended_and_the_mended_one_passes(tmp_path: Path) -> None:
+    lines = HAND_WRITTEN.read_text(encoding="utf-8").splitlines()
+    holed = ["Driver couple up gently" if "tug the jumper" in line else line for line in lines if "call to couple" not in line]
+    (tmp_path / "mine.txt").write_bytes("\ufeff".encode() + "\r\n".join(holed).encode())
+    value = answer_of("check", "mine.txt", "--job", DEMO, "--repaired", "mended.yaml", at=tmp_path, status=1)
+    assert value["lines"] == {"sure": 99, "doubtful": 0, "none": 1, "headings": 10}
+    called = next(c for c in value["complaints"] if c["about"] == "authority=couple")
+    assert holed[called["file_line"] - 1].endswith("couple 217/2 and 226/1 with the knuckle of 226/1 open")
+    untold = next(c for c in value["complaints"] if c["about"] == "226/1.jumper=latched")
+    assert untold["shown_by"]["step"] == "try the bell both ways" and "shown by: line" in untold["shown"]
+    assert [(c["kind"], c["does"]) for c in value["repair"]["changes"]] == [
+        ("add", "call to couple"), ("leave out", "Driver couple up gently"), ("add", "tug the jumper of 226/1")]  # fmt: skip
+    assert answer_of("check", "mended.yaml", "--job", DEMO, at=tmp_path)["holds"] is True
+
+
+def test_a_doubtful_line_is_shown_and_keeps_the_instruction_from_passing(tmp_path: Path) -> None:
+    text = HAND_WRITTEN.read_text(encoding="utf-8").replace("Shunter: open the knuckle of 226/1", "open the knuckle of 226/1")
+    (tmp_path / "mine.txt").write_text(text, encoding="utf-8")
+    done = headstock("check", "mine.txt", "--job", DEMO, at=tmp_path)
+    assert done.returncode == 1
+    assert "doubtful, taken for shunter: open the knuckle of 226/1" in done.stdout
+    assert "no role is written: guessed" in done.stdout
+    assert "Lines matched: 100 surely, 1 doubtfully, 0 not at all; 10 read as headings or remarks." in done.stdout
+    assert "no holes found" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("content", "code", "said"),
+    [(b"", "file-notation", "no line"), (b"Foreman: join\n", "file-content", "unknown role"),
+     (b"\xff\xfe\x00S", "file-unreadable", "not UTF-8"), (b"Shunter: \x00", "file-notation", "control character")],
+)  # fmt: skip
+def test_a_text_that_cannot_be_meant_is_one_error_with_place_and_cure(
+    content: bytes, code: str, said: str, tmp_path: Path
+) -> None:
+    (tmp_path / "mine.txt").write_bytes(content)
+    error = answer_of("check", "mine.txt", "--job", DEMO, at=tmp_path, status=2)["error"]
+    assert (error["code"], said in error["message"]) == (code, True)
+    assert "mine.txt" in error["where"] and error["cure"]
 
 
 @pytest.mark.parametrize(

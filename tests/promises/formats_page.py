@@ -28,8 +28,10 @@ from headstock.local_rules.test_method import BUILT_IN as METHODS
 from headstock.local_rules.test_method import BrakeTestMethod
 from headstock.local_rules.triggers import BUILT_IN as TRIGGERS
 from headstock.local_rules.triggers import TriggerSet
-from headstock.usecases.check_instruction import InstructionFile
 from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER, JobFile
+from headstock.usecases.trade_words import BUILT_IN as WORDS
+from headstock.usecases.trade_words import TradeWords
+from headstock.usecases.written_instruction import InstructionFile
 from tests.promises.tree import ROOT
 
 PAGE = ROOT / "docs" / "reference" / "formats.md"
@@ -69,6 +71,7 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         DEMONSTRATION,
         "How plausible each kind of mistake is taken to be: an order of three, no probability.",
     ),
+    ("trade words", TradeWords, WORDS, "Words with which lines of a plain text are matched to steps; no rule rests on them."),
 )
 HEAD = """# File formats
 

@@ -15,8 +15,11 @@ from headstock.base.loading import load_as
 from headstock.cli.app import app
 from headstock.usecases.air_case import answer_air_file
 from headstock.usecases.air_case_file import AskCross, AskDrop, AskValue, CockEvent, RearEvent, ValveEvent
+from headstock.usecases.line_matching import FLOOR, MARGIN, SURE
+from headstock.usecases.step_texts import LEFT_OVER, OPPOSED
 from tests.accuracy.test_waves import SHOCK_TUBE_CELLS, SHOCK_TUBE_ERRORS
 from tests.cases.jobs import DEMO, order_of
+from tests.cases.planted_instructions import HAND_WRITTEN
 from tests.promises import air_case_page
 from tests.promises.formats_page import (
     FLEET,
@@ -196,6 +199,30 @@ def test_the_commands_for_one_s_own_files_run_and_find_no_fault(tmp_path: Path) 
     from tests.journeys.test_command_line import headstock
 
     assert "local rules not found" in headstock("plan", "my-job.yaml", at=tmp_path).stderr, "the job uses the copies"
+
+
+def test_the_commands_for_checking_an_instruction_find_a_hole_and_the_repair_holds(tmp_path: Path) -> None:
+    from tests.journeys.test_command_line import headstock
+
+    text = (ROOT / "docs/how-to/check-a-written-instruction.md").read_text(encoding="utf-8")
+    commands = re.findall(r"^ +\./run (.+)$", text, re.MULTILINE)
+    assert len(commands) == 2
+    lines = HAND_WRITTEN.read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if "call to 2 m" not in line]
+    (tmp_path / "my-instruction.txt").write_text("\n".join(kept), encoding="utf-8")
+    (tmp_path / "my-job.yaml").write_text(DEMO.read_text(encoding="utf-8"), encoding="utf-8")
+    holed, mended = (headstock(*command.split(), at=tmp_path) for command in commands)
+    assert (holed.returncode, mended.returncode) == (1, 0), holed.stderr + mended.stderr
+    assert re.search(r"add before line \d+: shunter: call to 2 m", holed.stdout)
+    written = {line.strip() for line in lines}
+    shown = re.findall(r"^ {7}(\d+\. .*)$", text, re.MULTILINE)
+    assert len(shown) == 3 and set(shown) <= written, "the lines on the page are those of the instruction"
+
+
+def test_the_page_on_checking_gives_the_figures_of_the_scoring() -> None:
+    text = (ROOT / "docs/how-to/check-a-written-instruction.md").read_text(encoding="utf-8")
+    assert f"keeps {OPPOSED} of its score" in text and f"other steps use {LEFT_OVER}." in text
+    assert f"From {SURE} with {MARGIN} to spare" in text and f"under {FLOOR}" in text
 
 
 def test_the_page_of_the_air_engine_gives_the_errors_that_the_tests_hold() -> None:

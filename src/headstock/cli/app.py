@@ -60,15 +60,17 @@ def plan(
 
 @app.command()
 def check(
-    instruction: Annotated[Path, typer.Argument(help="Instruction file.")],
+    instruction: Annotated[Path, typer.Argument(help="Instruction: a file of ours, or numbered plain text.")],
     job: Annotated[Path, typer.Option("--job", help="Job file that it is for.")],
     as_json: Json = False,
     fleet: FleetFolder = None,
+    words: Annotated[Path | None, typer.Option("--words", help="Your own trade words, for a plain text.")] = None,
+    repaired: Annotated[Path | None, typer.Option("--repaired", help="Also write the mended instruction.")] = None,
 ) -> None:
-    """Check a written instruction against a job: every hole, and how it hurts."""
+    """Check a written instruction, ours or plain text, against a job: every hole, how it hurts, the smallest repair."""
     from headstock.cli.commands.check import run_check
 
-    answering(as_json, lambda: run_check(instruction, job, as_json, fleet))
+    answering(as_json, lambda: run_check(instruction, job, as_json, fleet, words, repaired))
 
 
 @app.command()

@@ -40,7 +40,8 @@ class Domain:
     """Everything a planner or a checker needs to know, and nothing about how either works.
 
     ``voids`` maps a variable key to the fact that any touch of it sets (a passed test is void when its path is touched).
-    ``customary`` ranks variable keys: of steps of one phase whose order is free, those that touch a lower one come first.
+    ``customary`` ranks variable keys: of steps of one phase whose order is free, those that touch a lower one come first;
+    ``start_knows`` is what people know at the start, where the start is a point on the way.
     """
 
     variables: Mapping[str, Variable]
@@ -56,6 +57,11 @@ class Domain:
     voids: Mapping[str, Fact] = field(default_factory=dict)
     windows: tuple[Window, ...] = ()
     customary: Mapping[str, int] = field(default_factory=dict)
+    start_knows: tuple[tuple[str, Fact], ...] = ()
+
+    def owns(self, step: Step) -> bool:
+        """Whether a step is one of this domain's own, whole and unchanged."""
+        return any(step is own for own in self.steps) or step in self.steps
 
     def walk_s(self, origin: str, target: str) -> float | None:
         """Seconds from one place to another; None where only a step of its own leads."""

@@ -183,6 +183,7 @@ class Encoder:
         domain = self.domain
         start_names: list[Fact | Known] = [(key, value) for key, value in domain.start.items()]
         start_names += [(place_key(role), place) for role, place in domain.people.items()]
+        start_names += domain.start_knows
         goal_names: list[Fact | Known] = [*domain.goal, *domain.goal_knows]
         task = Task(self.steps, [], self.mask(start_names), self.mask(goal_names), self.bits)
         task.achievers = [[] for _ in self.bits]

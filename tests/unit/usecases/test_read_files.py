@@ -14,12 +14,12 @@ from headstock.local_rules.test_method import BUILT_IN as METHODS
 from headstock.local_rules.triggers import BUILT_IN as TRIGGERS
 from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER
 from headstock.usecases.read_files import KINDS, FileRead, read_files
+from headstock.usecases.trade_words import BUILT_IN as WORDS
 from tests.cases.jobs import DEMO, SECOND
 from tests.promises.formats_page import FORMATS, INSTRUCTION
 
-BUILT_IN = [
-    path for folder in (FLEET, RULES, METHODS, TRIGGERS, RANKS, PLACES_FOLDER, JOBS_FOLDER) for path in sorted(folder.glob("*.yaml"))
-]
+FOLDERS = (FLEET, RULES, METHODS, TRIGGERS, RANKS, PLACES_FOLDER, JOBS_FOLDER, WORDS.parent)
+BUILT_IN = [path for folder in FOLDERS for path in sorted(folder.glob("*.yaml"))]
 RULES_TEXT = (RULES / "wending-vale.yaml").read_text(encoding="utf-8")
 AIR_CASE = Path(__file__).parents[2] / "accuracy" / "air_examples" / "speed-case.json"
 

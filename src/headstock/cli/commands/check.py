@@ -1,47 +1,150 @@
-"""``check``: holes of a written instruction, in the order in which they occur."""
+"""``check``: holes of a written instruction, in the order in which they occur, what shows each, and the repair."""
 
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
+from headstock.base.errors import Fault, InputError
+from headstock.cli.commands.check_words import change_words, match_words, place_words, repair_heading, shown_words
 from headstock.cli.reply import NO, NOT_YET, YES, print_json
+from headstock.reasoning.amended import Change
+from headstock.reasoning.run import Complaint
+from headstock.reasoning.step import Step
 from headstock.usecases.check_instruction import InstructionCheck, check_instruction
+from headstock.usecases.line_matching import LineMatch
+from headstock.usecases.written_instruction import Instruction, instruction_text
 from headstock.wiring import air_engine, fleet_from
 
 
-def run_check(instruction: Path, job: Path, as_json: bool, fleet: Path | None) -> int:
-    """Check and print; exit status 0 when no hole was found."""
-    answer = check_instruction(instruction, job, fleet_from(fleet), air_engine())
-    complaints = answer.result.complaints if answer.result is not None else ()
+def run_check(instruction: Path, job: Path, as_json: bool, fleet: Path | None, words: Path | None,
+              repaired: Path | None) -> int:  # fmt: skip
+    """Check and print; exit status 0 when no hole was found and no line is doubtful."""
+    answer = check_instruction(instruction, job, fleet_from(fleet), air_engine(), words)
+    written = _write_repaired(answer, repaired) if repaired is not None else None
     if as_json:
-        print_json({
-            "holds": answer.holds, "reasons": list(answer.reasons),
-            "complaints": [
-                {"line": c.line, "step": c.step, "kind": c.kind, "about": c.about, "text": c.text, "hurts": c.hurts,
-                 "nearest": answer.nearest.get(c.line) if c.kind == "unknown step" else None}
-                for c in complaints
-            ],
-        })  # fmt: skip
-        return _status(answer)
-    for reason in answer.reasons:
-        print(f"cannot be done: {reason}")
-    for c in complaints:
-        where = "as found, mend first" if c.line == 0 else f"line {c.line}, {c.step}" if c.kind != "end state" else "end state"
-        print(f"{where}: {c.text}" + (f" ({c.hurts})" if c.hurts else ""))
-        if c.kind == "unknown step" and c.line in answer.nearest:
-            print(f"    nearest step: {answer.nearest[c.line]}")
-    if answer.result is None:
-        print(f"{answer.title}: not checked.")
-        return _status(answer)
-    lines = answer.result.lines
-    holes = len(answer.result.holes)
-    print(f"{answer.title}: {lines} lines, {holes or 'no'} hole{'' if holes == 1 else 's'} found.")
-    print("A check on paper, no permission: the rule book and the person in charge come first.")
+        print_json(check_as_json(answer, written))
+    else:
+        _print_check(answer, written)
     return _status(answer)
 
 
 def _status(answer: InstructionCheck) -> int:
-    """0 no hole, 1 holes or refused, 3 outside the model."""
+    """0 no hole, 1 holes, doubts or refused, 3 outside the model."""
     if answer.is_outside:
         return NOT_YET
     return YES if answer.holds else NO
+
+
+def _write_repaired(answer: InstructionCheck, path: Path) -> Path | None:
+    """The mended instruction, where there is one to write; one without a hole as its lines were taken."""
+    if answer.instruction is None or answer.result is None:
+        return None
+    mended = answer.repair
+    if mended is not None and mended.answer != "repaired":
+        return None
+    steps = mended.steps if mended is not None else answer.instruction.order
+    try:
+        known = [step for step in steps if isinstance(step, Step)]
+        path.write_text(instruction_text(answer.title, known), encoding="utf-8")
+    except OSError as error:
+        fault = Fault("the repaired instruction cannot be written", str(path), found=error.strerror or str(error))
+        raise InputError(fault, cure="Name another file with --repaired.") from None
+    return path
+
+
+def check_as_json(answer: InstructionCheck, written: Path | None) -> dict[str, Any]:
+    """The answer as plain values."""
+    instruction = answer.instruction
+    matches = instruction.matches if instruction is not None else ()
+    complaints = answer.result.complaints if answer.result is not None else ()
+    value: dict[str, Any] = {
+        "holds": answer.holds, "reasons": list(answer.reasons),
+        "complaints": [
+            {**_complaint(c, instruction), "hurts": c.hurts,
+             "nearest": instruction.nearest.get(c.line) if instruction is not None and c.kind == "unknown step" else None,
+             "shown_by": _complaint(r.shown_by, instruction) if r.shown_by is not None else None,
+             "shown": shown_words(c, r, instruction)}
+            for c, r in zip(complaints, answer.shown, strict=True)
+        ],
+        "lines": None, "matches": [_match(match) for match in matches], "repair": None,
+    }  # fmt: skip
+    if matches and instruction is not None:
+        value["lines"] = {name: instruction.count(name) for name in ("sure", "doubtful", "none")}
+        value["lines"]["headings"] = len(instruction.headings)
+    if answer.repair is not None:
+        value["repair"] = {
+            "answer": answer.repair.answer, "planned_from": answer.repair.planned_from,
+            "changes": [_change(change, instruction) for change in answer.repair.changes],
+        }  # fmt: skip
+    value["repaired"] = str(written) if written is not None else None
+    return value
+
+
+def _complaint(c: Complaint, instruction: Instruction | None) -> dict[str, Any]:
+    return {"line": c.line, "file_line": _file_line(c.line, instruction), "step": c.step, "kind": c.kind, "about": c.about,
+            "text": c.text}  # fmt: skip
+
+
+def _file_line(line: int, instruction: Instruction | None) -> int | None:
+    lines = instruction.file_lines if instruction is not None else ()
+    return lines[line - 1] if 0 < line <= len(lines) else None
+
+
+def _match(match: LineMatch) -> dict[str, Any]:
+    return {
+        "file_line": match.line.number, "text": match.line.raw, "certainty": match.certainty, "score": round(match.score, 3),
+        "steps": [{"who": step.role, "does": step.key} for step in match.steps], "why": list(match.why),
+        "others": [{"who": o.step.role, "does": o.step.key, "score": round(o.score, 3)} for o in match.others],
+    }  # fmt: skip
+
+
+def _change(change: Change, instruction: Instruction | None) -> dict[str, Any]:
+    step = change.step
+    return {
+        "kind": change.kind, "who": step.role if isinstance(step, Step) else "",
+        "does": step.key if isinstance(step, Step) else step,
+        "line": change.line, "file_line": _file_line(change.line, instruction),
+        "before": change.before, "before_file_line": _file_line(change.before, instruction),
+    }  # fmt: skip
+
+
+def _print_check(answer: InstructionCheck, written: Path | None) -> None:
+    for reason in answer.reasons:
+        print(f"cannot be done: {reason}")
+    instruction = answer.instruction
+    if answer.result is None or instruction is None:
+        print(f"{answer.title}: not checked.")
+        return
+    for match in instruction.matches:
+        for line in match_words(match):
+            print(line)
+    for heading in instruction.headings:
+        kind = "remark" if heading.kind == "remark" else "heading"
+        print(f"line {heading.number}: read as a {kind}, not as a step: {heading.raw}")
+    for c, shown in zip(answer.result.complaints, answer.shown, strict=True):
+        print(f"{place_words(c, instruction)}: {c.text}" + (f" ({c.hurts})" if c.hurts else ""))
+        if c.kind == "unknown step" and c.line in instruction.nearest:
+            print(f"    nearest step: {instruction.nearest[c.line]}")
+        print(f"    {shown_words(c, shown, instruction)}")
+    if answer.repair is not None:
+        print(repair_heading(answer.repair, instruction))
+        for change in answer.repair.changes:
+            print(f"    {change_words(change, instruction)}")
+    _print_sums(answer, instruction, written)
+
+
+def _print_sums(answer: InstructionCheck, instruction: Instruction, written: Path | None) -> None:
+    if instruction.matches:
+        sure, doubtful, none = (instruction.count(name) for name in ("sure", "doubtful", "none"))
+        print(f"Lines matched: {sure} surely, {doubtful} doubtfully, {none} not at all; "
+              f"{len(instruction.headings)} read as headings or remarks.")  # fmt: skip
+        if doubtful or none:
+            print("Write each of those in a step's own words, as plan writes them, and check again.")
+    holes = len(answer.result.holes) if answer.result is not None else 0
+    lines = len(instruction.order)
+    print(f"{answer.title}: {lines} {'steps' if instruction.matches else 'lines'}, {holes or 'no'} "
+          f"hole{'' if holes == 1 else 's'} found.")  # fmt: skip
+    if written is not None:
+        print(f"Repaired: {written}")
+    print("A check on paper, no permission: the rule book and the person in charge come first.")

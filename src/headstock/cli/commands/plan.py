@@ -10,7 +10,6 @@ from headstock.base.errors import Fault, InputError
 from headstock.brake_test.forecast import Forecast
 from headstock.capability.holding import HoldingResult
 from headstock.cli.reply import ANSWER_STATUS, print_json
-from headstock.usecases.check_instruction import instruction_text
 from headstock.usecases.forecast_job import forecast_of
 from headstock.usecases.found_cautions import found_cautions
 from headstock.usecases.holding_words import holding_words
@@ -19,6 +18,7 @@ from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.told_afterwards import told_afterwards
+from headstock.usecases.written_instruction import instruction_text
 from headstock.wiring import DEMO_JOB, air_engine, fleet_from, print_sheet
 
 NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
