@@ -1,0 +1,201 @@
+"""How often steps are forced from a start, and in which order: landmarks, and what must be given again after it was lost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from headstock.reasoning.fact_pairs import FactPairs
+from headstock.reasoning.landmarks import Landmarks
+from headstock.reasoning.step_forms import StepForms, bits_of
+
+
+MOST_INTERVALS = 24
+Demand = tuple[int, int, int]
+"""(loser, user, fact): a fact lost by one taking (-1: not so at the start) and needed by a later one (their number: the end)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Forced:
+    """One taking that every way to the goal contains, of one of ``steps``.
+
+    ``context``: the fact that holds when it is taken (None: not said). ``between``: the takings (-1: start, end) between which
+    it gives a fact, and that fact. All forced takings are different takings.
+    """
+
+    steps: tuple[int, ...]
+    context: int | None = None
+    between: tuple[int, int, int] | None = None
+    counted: bool = True
+
+
+@dataclass(slots=True)
+class ForcedSteps:
+    """Forced takings; ``before[n]`` is the mask of those taken before the nth is."""
+
+    forced: list[Forced] = field(default_factory=list)
+    before: list[int] = field(default_factory=list)
+
+
+def forced_steps(forms: StepForms, pairs: FactPairs, marks: Landmarks, costs: list[float]) -> ForcedSteps:
+    """Landmarks that are surely different takings, then what is needed again after a loss, then alternatives."""
+    return _Builder(forms, pairs, marks, costs).built()
+
+
+def largest_apart(contexts: list[int], pairs: FactPairs) -> list[int]:
+    """The largest set of contexts of which any two exclude one another."""
+    best: list[int] = []
+    stack = [([], contexts)] if contexts else []
+    while stack:
+        chosen, left = stack.pop()
+        if len(chosen) > len(best):
+            best = chosen
+        if len(chosen) + len(left) <= len(best):
+            continue
+        for index, one in enumerate(left):
+            stack.append(([*chosen, one], [other for other in left[index + 1 :] if pairs.excludes(one, other)]))
+    return best
+
+
+class _Builder:
+    def __init__(self, forms: StepForms, pairs: FactPairs, marks: Landmarks, costs: list[float]) -> None:
+        self.forms, self.pairs, self.marks, self.costs = forms, pairs, marks, costs
+        self.result = ForcedSteps()
+        self.of_step: dict[int, list[int]] = {}
+        self.gone_after: list[int] = []
+        self.counted: list[bool] = []
+        self.asked_before: set[tuple[int, Demand]] = set()
+        self.givers: list[list[int]] = [[] for _ in range(forms.facts)]
+        for step, gain in enumerate(forms.gain):
+            if not pairs.never >> step & 1:
+                for fact in bits_of(gain & ~forms.need[step]):
+                    self.givers[fact].append(step)
+
+    def built(self) -> ForcedSteps:
+        """All forced takings with their order."""
+        named = []
+        for step in range(len(self.forms.need)):
+            found = self.marks.marks_of(step, self.marks.goal)
+            if found:
+                apart = largest_apart([context - 1 for context in bits_of(found) if context], self.pairs)
+                named += [(step, context + 1) for context in apart or [-1]]
+        for step, context in named:
+            self._add((step,), 0, context)
+        for number, (step, context) in enumerate(named):
+            self.result.before[number] = self._named_in(self.marks.before[step][context]) & ~(1 << number)
+        self._close()
+        while self._give_again():
+            self._close()
+        return self.result
+
+    def _add(self, steps: tuple[int, ...], before: int, context: int = 0, counted: bool = True) -> int:
+        number = len(self.result.forced)
+        fact = self.pairs.contexts[context - 1] if context else None
+        self.result.forced.append(Forced(steps, fact))
+        self.result.before.append(before)
+        gone = self._gone_after(steps[0])
+        for step in steps[1:]:
+            gone &= self._gone_after(step)
+        self.gone_after.append(gone)
+        self.counted.append(counted)
+        if counted:
+            for step in steps:
+                self.of_step.setdefault(step, []).append(number)
+        return number
+
+    def _gone_after(self, step: int) -> int:
+        """Facts that are not so after a step: lost by it, or shut out by what it needs."""
+        together = (1 << len(self.pairs.contexts)) - 1
+        for fact in bits_of(self.forms.need[step]):
+            together &= self.pairs.with_context[fact]
+        shut_out = sum(1 << fact for index, fact in enumerate(self.pairs.contexts) if not together >> index & 1)
+        return (self.forms.lose[step] | shut_out) & ~self.forms.gain[step]
+
+    def _named_in(self, marks: int) -> int:
+        """Forced takings that a set of marks names."""
+        mask = 0
+        for step, numbers in self.of_step.items():
+            found = self.marks.marks_of(step, marks)
+            if not found:
+                continue
+            for number in numbers:
+                fact = self.result.forced[number].context
+                context = 0 if fact is None else self.pairs.contexts.index(fact) + 1
+                if found >> context & 1:
+                    mask |= 1 << number
+        return mask
+
+    def _close(self) -> None:
+        """The order closed over itself."""
+        before, grown = self.result.before, True
+        while grown:
+            grown = False
+            for number, mask in enumerate(before):
+                whole = mask
+                for earlier in bits_of(mask):
+                    whole |= before[earlier]
+                if whole >> number & 1:
+                    raise ValueError("forced takings stand before themselves")
+                if whole != mask:
+                    before[number] = whole
+                    grown = True
+
+    def _give_again(self) -> bool:
+        """A fact needed by a taking and not so before: one in between gives it, and may be one not counted yet."""
+        demands: dict[int, set[Demand]] = {}
+        total = len(self.result.forced)
+        users: list[Demand] = [(-1, total, self.forms.goal)]
+        users += [(-1, n, self.forms.need[t.steps[0]]) for n, t in enumerate(self.result.forced) if len(t.steps) == 1]
+        for _, user, need in users:
+            before = (1 << total) - 1 if user == total else self.result.before[user]
+            for fact in bits_of(need):
+                losers = [n for n in bits_of(before) if self.gone_after[n] >> fact & 1]
+                if not self.forms.start >> fact & 1:
+                    losers.append(-1)
+                for loser in losers:
+                    if self._is_new(fact, loser, user, total):
+                        self._put(tuple(self.givers[fact]), fact, loser, user, total)
+                        return True
+                    if len(self.givers[fact]) == 1:
+                        demands.setdefault(self.givers[fact][0], set()).add((loser, user, fact))
+        return any(self._repeat(giver, sorted(asked), total) for giver, asked in sorted(demands.items()))
+
+    def _is_new(self, fact: int, loser: int, user: int, total: int) -> bool:
+        """Whether none of the counted takings of the givers can be the one in between."""
+        before, givers = self.result.before, self.givers[fact]
+        earlier = before[loser] if loser >= 0 else 0
+        for number in {n for step in givers for n in self.of_step.get(step, [])}:
+            if not earlier >> number & 1 and (user == total or not (before[number] >> user & 1 or number == user)):
+                return False
+        return bool(givers)
+
+    def _repeat(self, giver: int, asked: list[Demand], total: int) -> bool:
+        """One giver asked for in intervals that do not overlap, more often than it is counted: counted once more."""
+        before = self.result.before
+        chain: dict[Demand, list[Demand]] = {}
+        asked.sort(key=lambda one: (before[one[0]].bit_count() if one[0] >= 0 else -1, one))
+        for one in asked:
+            earlier = [
+                chain[other]
+                for other in chain
+                if one[0] >= 0 and other[1] != total and (other[1] == one[0] or before[one[0]] >> other[1] & 1)
+            ]
+            chain[one] = [*max(earlier, key=len, default=[]), one]
+        longest = max(chain.values(), key=len)
+        if len(longest) > len(self.of_step.get(giver, [])):
+            loser, user, fact = longest[-1]
+            self._put((giver,), fact, loser, user, total)
+            return True
+        for one in longest if len(longest) > 1 else []:
+            key = giver, (one[0], -1 if one[1] == total else one[1], one[2])
+            if key not in self.asked_before and len(self.asked_before) < MOST_INTERVALS:
+                self.asked_before.add(key)
+                self._put((giver,), one[2], one[0], one[1], total, counted=False)
+                return True
+        return False
+
+    def _put(self, steps: tuple[int, ...], fact: int, loser: int, user: int, total: int, counted: bool = True) -> None:
+        before = self.result.before[loser] | 1 << loser if loser >= 0 else 0
+        number = self._add(steps, before, counted=counted)
+        self.result.forced[number] = Forced(steps, None, (loser, user if user != total else -1, fact), counted)
+        if user != total:
+            self.result.before[user] |= 1 << number

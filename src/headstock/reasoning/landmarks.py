@@ -1,0 +1,150 @@
+"""Steps that stand on every way to the goal, told apart by the values of some variables while they are taken.
+
+Landmarks of the problem in which pairs of a fact and a context (one value of a few chosen variables) are what is never lost: a
+lock that must be shut before and after a movement is counted twice, since it is shut in two contexts that exclude one another.
+Source of the idea, from memory: landmarks over conjunctions of facts (Keyder, Richter, Helmert 2010).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from headstock.reasoning.fact_pairs import FactPairs
+from headstock.reasoning.step_forms import StepForms, bits_of
+
+Words = npt.NDArray[np.uint64]
+
+
+@dataclass(frozen=True, slots=True)
+class Landmarks:
+    """For each pair of fact and context (0: none) the marks on every way to it; marks for the goal, and before each step.
+
+    A mark is step * (contexts + 1) + context + 1, or + 0 where no context is said.
+    """
+
+    contexts: int
+    goal: int
+    before: tuple[dict[int, int], ...]
+
+    def marks_of(self, step: int, marks: int) -> int:
+        """The contexts (shifted by one; bit 0: any) in which marks name a step."""
+        width = self.contexts + 1
+        return marks >> step * width & (1 << width) - 1
+
+
+class LandmarkFinder:
+    """Greatest sets of marks that every achiever of a pair agrees on."""
+
+    def __init__(self, forms: StepForms, pairs: FactPairs) -> None:
+        self.forms, self.pairs = forms, pairs
+        self.width = len(pairs.contexts) + 1
+        self.words = (len(forms.need) * self.width + 64) // 64
+        self.number = {fact: index + 1 for index, fact in enumerate(pairs.contexts)}
+        self.sets: Words = np.full((forms.facts, self.width, self.words), ~np.uint64(0))
+        now = [0, *(self.number[fact] for fact in pairs.contexts if forms.start >> fact & 1)]
+        for fact in bits_of(forms.start):
+            self.sets[fact, now] = 0
+        self.order = self._order()
+        self.asked = [[self.number[f] for f in bits_of(need) if f in self.number] for need in forms.need]
+
+    def _order(self) -> list[int]:
+        """Steps that can be taken, those that can be taken early first."""
+        left = [step for step in range(len(self.forms.need)) if not self.pairs.never >> step & 1]
+        order: list[int] = []
+        state = self.forms.start
+        while left:
+            now = [step for step in left if not self.forms.need[step] & ~state]
+            left = [step for step in left if self.forms.need[step] & ~state]
+            for step in now:
+                state |= self.forms.gain[step]
+            order += now
+        return order
+
+    def find(self) -> Landmarks:
+        """Run to the fixpoint and read off the goal's marks and those before each step."""
+        works = [_StepWork(self, step) for step in self.order]
+        grown = True
+        while grown:
+            grown = False
+            for work in works:
+                grown = work.narrow() or grown
+        goal = bits_of(self.forms.goal)
+        contexts = [0, *(self.number[fact] for fact in goal if fact in self.number)]
+        marks = _as_int(np.bitwise_or.reduce(self.sets[goal][:, contexts].reshape(-1, self.words), axis=0))
+        before: list[dict[int, int]] = [{} for _ in self.forms.need]
+        for work in works:
+            before[work.step] = work.before(marks)
+        return Landmarks(self.width - 1, marks, tuple(before))
+
+    def marks(self, step: int, contexts: list[int]) -> Words:
+        """The marks of a step in contexts."""
+        made = np.zeros(self.words, dtype=np.uint64)
+        for context in contexts:
+            mark = step * self.width + context
+            made[mark // 64] |= np.uint64(1 << mark % 64)
+        return made
+
+
+def _as_int(words: Words) -> int:
+    return int.from_bytes(words.astype("<u8").tobytes(), "little")
+
+
+class _StepWork:
+    """What one step narrows: the sets of what it gains, and of what outlasts it together with the contexts it gives."""
+
+    def __init__(self, finder: LandmarkFinder, step: int) -> None:
+        self.finder, self.step = finder, step
+        forms, number = finder.forms, finder.number
+        self.needs, self.gains = bits_of(forms.need[step]), bits_of(forms.gain[step])
+        self.asked = [0, *finder.asked[step]]
+        self.given = [number[fact] for fact in self.gains if fact in number]
+        self.lost = [number[fact] for fact in bits_of(forms.lose[step]) if fact in number]
+        touched = forms.lose[step] | forms.gain[step]
+        self.kept = np.array([fact for fact in range(forms.facts) if not touched >> fact & 1])
+        self.own = np.stack([finder.marks(step, [*self.asked, context]) for context in range(finder.width)])
+
+    def _sets(self) -> Words:
+        """The marks before the step and its own, by context."""
+        sets = self.finder.sets
+        found: Words = self.own | np.bitwise_or.reduce(sets[self.needs], axis=0) if self.needs else self.own.copy()
+        found |= np.bitwise_or.reduce(found[self.asked], axis=0)
+        return found
+
+    def narrow(self) -> bool:
+        """Narrow all that the step bears on; whether anything changed."""
+        sets, found = self.finder.sets, self._sets()
+        base = found[0].copy()
+        changed = False
+        found[self.lost] = ~np.uint64(0)
+        found[self.given] = base
+        for fact in self.gains:
+            narrowed = sets[fact] & found
+            if not np.array_equal(narrowed, sets[fact]):
+                sets[fact] = narrowed
+                changed = True
+        if self.given and len(self.kept):
+            changed = self._keep(base) or changed
+        return changed
+
+    def _keep(self, base: Words) -> bool:
+        sets, changed = self.finder.sets, False
+        kept = sets[self.kept, 0] | base
+        for context in self.asked[1:]:
+            kept |= sets[self.kept, context]
+        for context in self.given:
+            narrowed = sets[self.kept, context] & kept
+            if not np.array_equal(narrowed, sets[self.kept, context]):
+                sets[self.kept, context] = narrowed
+                changed = True
+        return changed
+
+    def before(self, goal: int) -> dict[int, int]:
+        """By context (shifted by one) in which the goal's marks name the step: the marks before it."""
+        named = goal >> self.step * self.finder.width & (1 << self.finder.width) - 1
+        if not named:
+            return {}
+        found = self._sets()
+        return {context: _as_int(found[context]) for context in bits_of(named)}
