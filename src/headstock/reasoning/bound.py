@@ -13,16 +13,7 @@ from headstock.reasoning.constraint import place_key
 from headstock.reasoning.domain import Domain, Window
 from headstock.reasoning.encoding import Task
 from headstock.reasoning.step import Step
-
-
-def bits_of(mask: int) -> list[int]:
-    """Numbers of the set bits, lowest first."""
-    found = []
-    while mask:
-        low = mask & -mask
-        found.append(low.bit_length() - 1)
-        mask ^= low
-    return found
+from headstock.reasoning.step_forms import bits_of
 
 
 @dataclass(frozen=True, slots=True)

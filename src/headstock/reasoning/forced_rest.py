@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Task
@@ -13,25 +15,44 @@ from headstock.reasoning.to_and_fro import to_and_fro
 from headstock.reasoning.tour import ShortestTour, entrances
 
 
+MOST_WORDS = 6_000_000
+"""Size of the table of landmark sets [words of 8 bytes]; in a longer train fewer variables tell landmarks apart."""
+
+
+def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedRest | None:
+    """The bound for a task, or None where the pairs of facts show no way and so prove nothing worth counting."""
+    groups = context_groups(task, domain, to_and_fro(task, domain, prior))
+    while groups and _words(task, groups) > MOST_WORDS:
+        groups = groups[1:]
+    forms = step_forms(task, domain)
+    pairs = fact_pairs(forms, groups)
+    marks = LandmarkFinder(forms, pairs).find()
+    if marks is None:
+        return None
+    forced = forced_steps(forms, pairs, marks)
+    return None if forced is None else ForcedRest(task, domain, forced, pairs.never)
+
+
+def _words(task: Task, groups: list[list[int]]) -> int:
+    width = 1 + sum(len(group) for group in groups)
+    return len(task.bits) * width * (len(task.steps) * width // 64 + 1)
+
+
 class ForcedRest:
     """The bound: seconds of the forced takings that are left, and for each role the shortest walk through them.
 
     A way is a state and the mask of takings left. A taking is left while the way has not contained it, so whatever goes on
     from there to the goal contains it: the bound belongs to the way, and is never above what the rest of it costs.
+    ``never``: steps that no way contains.
     """
 
-    def __init__(self, task: Task, domain: Domain, needed: int) -> None:
-        self.task = task
-        forms = step_forms(task, domain)
-        pairs = fact_pairs(forms, context_groups(task, domain, to_and_fro(task, domain, needed)))
-        self.never = pairs.never
-        marks = LandmarkFinder(forms, pairs).find()
-        self.forced: ForcedSteps = forced_steps(forms, pairs, marks, task.step_cost)
+    def __init__(self, task: Task, domain: Domain, forced: ForcedSteps, never: int) -> None:
+        self.task, self.forced, self.never = task, forced, never
         self._by_step(task)
-        self.all = (1 << len(self.forced.forced)) - 1
-        self.costs = [min(task.step_cost[s] for s in t.steps) if t.counted else 0.0 for t in self.forced.forced]
-        self.between = [(n, t.between) for n, t in enumerate(self.forced.forced) if t.between is not None]
-        self.several = sum(1 << n for n, t in enumerate(self.forced.forced) if len(t.steps) > 1)
+        self.all = (1 << len(forced.forced)) - 1
+        self.costs = [min(task.step_cost[s] for s in t.steps) if t.counted else 0.0 for t in forced.forced]
+        self.between = [(n, t.between) for n, t in enumerate(forced.forced) if t.between is not None]
+        self.several = sum(1 << n for n, t in enumerate(forced.forced) if len(t.steps) > 1)
         self.out_of_task = len(task.bits)
         self._tours(task, domain)
         self._known_cost: dict[int, float] = {}

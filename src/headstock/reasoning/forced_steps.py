@@ -36,15 +36,15 @@ class ForcedSteps:
     before: list[int] = field(default_factory=list)
 
 
-def forced_steps(forms: StepForms, pairs: FactPairs, marks: Landmarks, costs: list[float]) -> ForcedSteps:
-    """Landmarks that are surely different takings, then what is needed again after a loss, then alternatives."""
-    return _Builder(forms, pairs, marks, costs).built()
+def forced_steps(forms: StepForms, pairs: FactPairs, marks: Landmarks) -> ForcedSteps | None:
+    """Landmarks that are surely different takings, then what is needed again after a loss; None when they contradict."""
+    return _Builder(forms, pairs, marks).built()
 
 
 def largest_apart(contexts: list[int], pairs: FactPairs) -> list[int]:
     """The largest set of contexts of which any two exclude one another."""
     best: list[int] = []
-    stack = [([], contexts)] if contexts else []
+    stack: list[tuple[list[int], list[int]]] = [([], contexts)]
     while stack:
         chosen, left = stack.pop()
         if len(chosen) > len(best):
@@ -57,8 +57,8 @@ def largest_apart(contexts: list[int], pairs: FactPairs) -> list[int]:
 
 
 class _Builder:
-    def __init__(self, forms: StepForms, pairs: FactPairs, marks: Landmarks, costs: list[float]) -> None:
-        self.forms, self.pairs, self.marks, self.costs = forms, pairs, marks, costs
+    def __init__(self, forms: StepForms, pairs: FactPairs, marks: Landmarks) -> None:
+        self.forms, self.pairs, self.marks = forms, pairs, marks
         self.result = ForcedSteps()
         self.of_step: dict[int, list[int]] = {}
         self.gone_after: list[int] = []
@@ -70,7 +70,7 @@ class _Builder:
                 for fact in bits_of(gain & ~forms.need[step]):
                     self.givers[fact].append(step)
 
-    def built(self) -> ForcedSteps:
+    def built(self) -> ForcedSteps | None:
         """All forced takings with their order."""
         named = []
         for step in range(len(self.forms.need)):
@@ -82,10 +82,10 @@ class _Builder:
             self._add((step,), 0, context)
         for number, (step, context) in enumerate(named):
             self.result.before[number] = self._named_in(self.marks.before[step][context]) & ~(1 << number)
-        self._close()
-        while self._give_again():
-            self._close()
-        return self.result
+        is_sound = self._close()
+        while is_sound and self._give_again():
+            is_sound = self._close()
+        return self.result if is_sound else None
 
     def _add(self, steps: tuple[int, ...], before: int, context: int = 0, counted: bool = True) -> int:
         number = len(self.result.forced)
@@ -124,8 +124,8 @@ class _Builder:
                     mask |= 1 << number
         return mask
 
-    def _close(self) -> None:
-        """The order closed over itself."""
+    def _close(self) -> bool:
+        """The order closed over itself; false when something would come before itself."""
         before, grown = self.result.before, True
         while grown:
             grown = False
@@ -134,68 +134,85 @@ class _Builder:
                 for earlier in bits_of(mask):
                     whole |= before[earlier]
                 if whole >> number & 1:
-                    raise ValueError("forced takings stand before themselves")
+                    return False
                 if whole != mask:
                     before[number] = whole
                     grown = True
+        return True
 
     def _give_again(self) -> bool:
         """A fact needed by a taking and not so before: one in between gives it, and may be one not counted yet."""
-        demands: dict[int, set[Demand]] = {}
-        total = len(self.result.forced)
-        users: list[Demand] = [(-1, total, self.forms.goal)]
-        users += [(-1, n, self.forms.need[t.steps[0]]) for n, t in enumerate(self.result.forced) if len(t.steps) == 1]
-        for _, user, need in users:
-            before = (1 << total) - 1 if user == total else self.result.before[user]
+        forced, before, total = self.result.forced, self.result.before, len(self.result.forced)
+        after = _turned(before, total)
+        gone = _turned(self.gone_after, self.forms.facts)
+        demands: dict[int, list[Demand]] = {}
+        users = [(total, self.forms.goal)]
+        users += [(n, self.forms.need[taking.steps[0]]) for n, taking in enumerate(forced) if len(taking.steps) == 1]
+        for user, need in users:
+            earlier = (1 << total) - 1 if user == total else before[user]
+            not_between = 0 if user == total else after[user] | 1 << user
             for fact in bits_of(need):
-                losers = [n for n in bits_of(before) if self.gone_after[n] >> fact & 1]
+                losers = bits_of(earlier & gone[fact])
                 if not self.forms.start >> fact & 1:
                     losers.append(-1)
+                if not losers or not self.givers[fact]:
+                    continue
+                counted = self._counted(fact) & ~not_between
                 for loser in losers:
-                    if self._is_new(fact, loser, user, total):
-                        self._put(tuple(self.givers[fact]), fact, loser, user, total)
+                    if not counted & ~(before[loser] if loser >= 0 else 0):
+                        self._put(tuple(self.givers[fact]), (loser, user, fact), total)
                         return True
                     if len(self.givers[fact]) == 1:
-                        demands.setdefault(self.givers[fact][0], set()).add((loser, user, fact))
-        return any(self._repeat(giver, sorted(asked), total) for giver, asked in sorted(demands.items()))
+                        demands.setdefault(self.givers[fact][0], []).append((loser, user, fact))
+        return any([self._repeat(giver, asked, total) for giver, asked in sorted(demands.items())])
 
-    def _is_new(self, fact: int, loser: int, user: int, total: int) -> bool:
-        """Whether none of the counted takings of the givers can be the one in between."""
-        before, givers = self.result.before, self.givers[fact]
-        earlier = before[loser] if loser >= 0 else 0
-        for number in {n for step in givers for n in self.of_step.get(step, [])}:
-            if not earlier >> number & 1 and (user == total or not (before[number] >> user & 1 or number == user)):
-                return False
-        return bool(givers)
+    def _counted(self, fact: int) -> int:
+        """Counted takings of the givers of a fact."""
+        return sum({1 << number for step in self.givers[fact] for number in self.of_step.get(step, [])})
 
     def _repeat(self, giver: int, asked: list[Demand], total: int) -> bool:
         """One giver asked for in intervals that do not overlap, more often than it is counted: counted once more."""
-        before = self.result.before
-        chain: dict[Demand, list[Demand]] = {}
-        asked.sort(key=lambda one: (before[one[0]].bit_count() if one[0] >= 0 else -1, one))
-        for one in asked:
-            earlier = [
-                chain[other]
-                for other in chain
-                if one[0] >= 0 and other[1] != total and (other[1] == one[0] or before[one[0]] >> other[1] & 1)
-            ]
-            chain[one] = [*max(earlier, key=len, default=[]), one]
-        longest = max(chain.values(), key=len)
+        longest = self._longest_chain(asked, total)
         if len(longest) > len(self.of_step.get(giver, [])):
-            loser, user, fact = longest[-1]
-            self._put((giver,), fact, loser, user, total)
+            self._put((giver,), longest[-1], total)
             return True
+        grown = False
         for one in longest if len(longest) > 1 else []:
             key = giver, (one[0], -1 if one[1] == total else one[1], one[2])
             if key not in self.asked_before and len(self.asked_before) < MOST_INTERVALS:
                 self.asked_before.add(key)
-                self._put((giver,), one[2], one[0], one[1], total, counted=False)
-                return True
-        return False
+                self._put((giver,), one, total, counted=False)
+                grown = True
+        return grown
 
-    def _put(self, steps: tuple[int, ...], fact: int, loser: int, user: int, total: int, counted: bool = True) -> None:
-        before = self.result.before[loser] | 1 << loser if loser >= 0 else 0
-        number = self._add(steps, before, counted=counted)
-        self.result.forced[number] = Forced(steps, None, (loser, user if user != total else -1, fact), counted)
+    def _longest_chain(self, asked: list[Demand], total: int) -> list[Demand]:
+        """Most intervals of which each ends before the next begins."""
+        before = self.result.before
+        by_loser: dict[int, list[Demand]] = {}
+        for one in asked:
+            by_loser.setdefault(one[0], []).append(one)
+        ending: dict[int, list[Demand]] = {}
+        for loser in sorted(by_loser, key=lambda one: (before[one].bit_count() if one >= 0 else -1, one)):
+            done = before[loser] | 1 << loser if loser >= 0 else 0
+            earlier = max((ending[user] for user in ending if user != total and done >> user & 1), key=len, default=[])
+            for one in by_loser[loser]:
+                if len(earlier) >= len(ending.get(one[1], [])):
+                    ending[one[1]] = [*earlier, one]
+        return max(ending.values(), key=len)
+
+    def _put(self, steps: tuple[int, ...], asked: Demand, total: int, counted: bool = True) -> None:
+        """Add a taking between two others; ``total`` stands for the end."""
+        loser, user, fact = asked
+        number = self._add(steps, self.result.before[loser] | 1 << loser if loser >= 0 else 0, counted=counted)
+        self.result.forced[number] = Forced(steps, None, (loser, -1 if user == total else user, fact), counted)
         if user != total:
             self.result.before[user] |= 1 << number
+
+
+def _turned(masks: list[int], width: int) -> list[int]:
+    """For each bit the numbers of the masks that have it, as a mask."""
+    table = [0] * width
+    for number, mask in enumerate(masks):
+        for bit in bits_of(mask):
+            table[bit] |= 1 << number
+    return table

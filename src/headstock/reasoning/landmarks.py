@@ -47,6 +47,9 @@ class LandmarkFinder:
         now = [0, *(self.number[fact] for fact in pairs.contexts if forms.start >> fact & 1)]
         for fact in bits_of(forms.start):
             self.sets[fact, now] = 0
+        self.changed = np.ones(forms.facts, dtype=np.int64)
+        self.columns = np.ones(self.width, dtype=np.int64)
+        self.clock = 1
         self.order = self._order()
         self.asked = [[self.number[f] for f in bits_of(need) if f in self.number] for need in forms.need]
 
@@ -63,8 +66,8 @@ class LandmarkFinder:
             order += now
         return order
 
-    def find(self) -> Landmarks:
-        """Run to the fixpoint and read off the goal's marks and those before each step."""
+    def find(self) -> Landmarks | None:
+        """Run to the fixpoint and read off the goal's marks and those before each step; None when no way leads there."""
         works = [_StepWork(self, step) for step in self.order]
         grown = True
         while grown:
@@ -74,6 +77,8 @@ class LandmarkFinder:
         goal = bits_of(self.forms.goal)
         contexts = [0, *(self.number[fact] for fact in goal if fact in self.number)]
         marks = _as_int(np.bitwise_or.reduce(self.sets[goal][:, contexts].reshape(-1, self.words), axis=0))
+        if marks >> len(self.forms.need) * self.width:
+            return None  # beyond the last step only what was never reached has marks
         before: list[dict[int, int]] = [{} for _ in self.forms.need]
         for work in works:
             before[work.step] = work.before(marks)
@@ -96,7 +101,7 @@ class _StepWork:
     """What one step narrows: the sets of what it gains, and of what outlasts it together with the contexts it gives."""
 
     def __init__(self, finder: LandmarkFinder, step: int) -> None:
-        self.finder, self.step = finder, step
+        self.finder, self.step, self.seen = finder, step, 0
         forms, number = finder.forms, finder.number
         self.needs, self.gains = bits_of(forms.need[step]), bits_of(forms.gain[step])
         self.asked = [0, *finder.asked[step]]
@@ -114,18 +119,28 @@ class _StepWork:
         return found
 
     def narrow(self) -> bool:
-        """Narrow all that the step bears on; whether anything changed."""
-        sets, found = self.finder.sets, self._sets()
+        """Narrow all that the step bears on; whether anything changed. What cannot have changed is not looked at again."""
+        finder, seen = self.finder, self.seen
+        self.seen = finder.clock
+        is_row_due = bool(self.needs and finder.changed[self.needs].max() > seen) or seen == 0
+        is_column_due = bool(self.given) and (is_row_due or bool(finder.columns[self.asked].max() > seen))
+        if not is_row_due and not is_column_due:
+            return False
+        sets, found = finder.sets, self._sets()
         base = found[0].copy()
         changed = False
         found[self.lost] = ~np.uint64(0)
         found[self.given] = base
         for fact in self.gains:
             narrowed = sets[fact] & found
-            if not np.array_equal(narrowed, sets[fact]):
+            differs = (narrowed != sets[fact]).any(axis=1)
+            if differs.any():
                 sets[fact] = narrowed
+                finder.clock += 1
+                finder.changed[fact] = finder.clock
+                finder.columns[differs] = finder.clock
                 changed = True
-        if self.given and len(self.kept):
+        if is_column_due and len(self.kept):
             changed = self._keep(base) or changed
         return changed
 
@@ -136,8 +151,12 @@ class _StepWork:
             kept |= sets[self.kept, context]
         for context in self.given:
             narrowed = sets[self.kept, context] & kept
-            if not np.array_equal(narrowed, sets[self.kept, context]):
+            differs = (narrowed != sets[self.kept, context]).any(axis=1)
+            if differs.any():
                 sets[self.kept, context] = narrowed
+                self.finder.clock += 1
+                self.finder.changed[self.kept[differs]] = self.finder.clock
+                self.finder.columns[context] = self.finder.clock
                 changed = True
         return changed
 

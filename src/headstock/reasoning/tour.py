@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from headstock.reasoning.bound import bits_of
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Task
+from headstock.reasoning.step_forms import bits_of
 
 
 def entrances(task: Task, domain: Domain) -> dict[str, str]:
