@@ -40,9 +40,7 @@ class AutomaticCouplerSpec(DeviceSpec):
     ports: tuple[Literal["brake pipe", "main reservoir pipe"], ...] = Field(description="pipes that it joins by itself")
     coupled_sign: str = Field(min_length=3, description="what one sees when it has coupled")
     shown_in_cab: str | None = Field(
-        default=None,
-        min_length=3,
-        description="what the cab shows when it has coupled, in words; left out where it shows nothing",
+        default=None, min_length=3, description="what the cab shows when it has coupled, in words; left out where it shows nothing"
     )
     as_left: AutomaticLeft = Field(description=AS_LEFT)
 

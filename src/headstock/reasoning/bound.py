@@ -12,8 +12,8 @@ from dataclasses import dataclass, field
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.domain import Domain, Window
 from headstock.reasoning.encoding import Task
+from headstock.reasoning.masks import bits_of
 from headstock.reasoning.step import Step
-from headstock.reasoning.step_forms import bits_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Task
-from headstock.reasoning.step_forms import StepForms, bits_of
+from headstock.reasoning.masks import bits_of
+from headstock.reasoning.step_forms import StepForms
 
 
 @dataclass(slots=True)

@@ -10,17 +10,17 @@ from headstock.reasoning.encoding import Task
 from headstock.reasoning.fact_pairs import context_groups, fact_pairs
 from headstock.reasoning.forced_steps import ForcedSteps, forced_steps
 from headstock.reasoning.landmarks import LandmarkFinder
-from headstock.reasoning.step_forms import bits_of, step_forms
+from headstock.reasoning.masks import bits_of
+from headstock.reasoning.step_forms import step_forms
 from headstock.reasoning.to_and_fro import to_and_fro
 from headstock.reasoning.tour import ShortestTour, entrances
-
 
 MOST_WORDS = 6_000_000
 """Size of the table of landmark sets [words of 8 bytes]; in a longer train fewer variables tell landmarks apart."""
 
 
 def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedRest | None:
-    """The bound for a task, or None where the pairs of facts show no way and so prove nothing worth counting."""
+    """The bound for a task, or None where the pairs of facts show that no way leads to the goal."""
     groups = context_groups(task, domain, to_and_fro(task, domain, prior))
     while groups and _words(task, groups) > MOST_WORDS:
         groups = groups[1:]
@@ -30,7 +30,7 @@ def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedR
     if marks is None:
         return None
     forced = forced_steps(forms, pairs, marks)
-    return None if forced is None else ForcedRest(task, domain, forced, pairs.never)
+    return ForcedRest(task, domain, forced or ForcedSteps(), pairs.never)
 
 
 def _words(task: Task, groups: list[list[int]]) -> int:

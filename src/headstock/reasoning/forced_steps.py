@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 from headstock.reasoning.fact_pairs import FactPairs
 from headstock.reasoning.landmarks import Landmarks
-from headstock.reasoning.step_forms import StepForms, bits_of
-
+from headstock.reasoning.masks import bits_of
+from headstock.reasoning.step_forms import StepForms
 
 MOST_INTERVALS = 24
 Demand = tuple[int, int, int]
@@ -164,7 +164,8 @@ class _Builder:
                         return True
                     if len(self.givers[fact]) == 1:
                         demands.setdefault(self.givers[fact][0], []).append((loser, user, fact))
-        return any([self._repeat(giver, asked, total) for giver, asked in sorted(demands.items())])
+        repeated = [self._repeat(giver, asked, total) for giver, asked in sorted(demands.items())]
+        return any(repeated)
 
     def _counted(self, fact: int) -> int:
         """Counted takings of the givers of a fact."""

@@ -13,7 +13,8 @@ import numpy as np
 import numpy.typing as npt
 
 from headstock.reasoning.fact_pairs import FactPairs
-from headstock.reasoning.step_forms import StepForms, bits_of
+from headstock.reasoning.masks import bits_of
+from headstock.reasoning.step_forms import StepForms
 
 Words = npt.NDArray[np.uint64]
 

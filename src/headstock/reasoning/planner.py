@@ -1,4 +1,4 @@
-"""An order of steps: the cheapest by exact search; where that takes too long, one that a search finds which leaves moves aside."""
+"""An order of steps: the cheapest by exact search; where that takes too long, any order, by a search that leaves moves aside."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from headstock.reasoning.bound import Rest, StillNeeded
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Encoder, Known, Move, Task
 from headstock.reasoning.forced_rest import forced_rest
+from headstock.reasoning.masks import bits_of
 from headstock.reasoning.second_pass import settle_order
 from headstock.reasoning.step import Step
-from headstock.reasoning.step_forms import bits_of
 from headstock.reasoning.trim import trimmed
 from headstock.reasoning.variable import Fact
 
@@ -64,7 +64,7 @@ def plan(domain: Domain, budget: int = 5000) -> PlanResult:
         return PlanResult("impossible")
     forced = forced_rest(task, domain, first.prior)
     if forced is None:
-        return _any_order(search, domain, budget, first.cost, first.cost, 0)
+        return PlanResult("impossible")
     start_s = forced.bound(forced.all, task.start)
     found = cheapest_way(task, forced, budget)
     if found.way is not None:

@@ -9,16 +9,6 @@ from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Task
 
 
-def bits_of(mask: int) -> list[int]:
-    """Numbers of the set bits, lowest first."""
-    found = []
-    while mask:
-        low = mask & -mask
-        found.append(low.bit_length() - 1)
-        mask ^= low
-    return found
-
-
 @dataclass(slots=True)
 class StepForms:
     """For each step of a task what it needs, gains and loses, as masks over ``facts`` facts.

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Task
-from headstock.reasoning.variable import Fact
 
 
 def to_and_fro(task: Task, domain: Domain, prior: Mapping[int, int]) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Task
-from headstock.reasoning.step_forms import bits_of
+from headstock.reasoning.masks import bits_of
 
 
 def entrances(task: Task, domain: Domain) -> dict[str, str]:

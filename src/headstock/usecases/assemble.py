@@ -213,9 +213,7 @@ def _outside(join: JoinResult, train: Train) -> tuple[str, ...]:
     if join.answer != "yes" or (join.best.name in ("direct", "screw") and piped):
         return ()
     if not piped:
-        return (
-            "a train with a unit that has no brake pipe: its brake is tested by its wires, which is not part of this edition",
-        )
+        return ("a train with a unit that has no brake pipe: its brake is tested by its wires, which is not part of this edition",)
     said = " with ".join(families)
     return (f"the order of work for joining by {WAY_WORDS[join.best.name]} ({said}) is not part of this edition",)
 
