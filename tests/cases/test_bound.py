@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 
 from headstock.reasoning.encoding import Encoder
-from headstock.reasoning.planner import _Search
+from headstock.reasoning.planner import Search
 from tests.cases.jobs import DEMO, SECOND, order_of
 
 
 @pytest.mark.parametrize("job", [DEMO, SECOND], ids=lambda path: path.stem)
 def test_the_bound_never_exceeds_what_the_found_order_still_costs(job: Path) -> None:
     _, domain = order_of(job)
-    search = _Search(Encoder(domain).task(), domain)
+    search = Search(Encoder(domain).task(), domain)
     node = search.run(2.0, 10_000)
     assert node is not None
     total, bounds, over = node.cost, [], []

@@ -49,16 +49,16 @@ class _Node:
     move: Move | None
 
 
-def plan(domain: Domain, budget: int = 5000) -> PlanResult:
+def plan(domain: Domain, budget: int = 8000) -> PlanResult:
     """Find an order of steps from start to goal, the cheapest where the budget allows.
 
     ``budget`` states are opened by the exact search. Where that is not enough a search that leaves moves aside looks for any
-    order, with a twentieth of the budget at first and four times as much with each heavier weight on the bound.
+    order, with a thirtieth of the budget at first and four times as much with each heavier weight on the bound.
     """
     task = Encoder(domain).task()
     if task.unreachable:
         return PlanResult("impossible", missing=task.unreachable, roots=task.roots)
-    search = _Search(task, domain)
+    search = Search(task, domain)
     first = search.rest(task.start)
     if first.impossible:
         return PlanResult("impossible")
@@ -75,17 +75,24 @@ def plan(domain: Domain, budget: int = 5000) -> PlanResult:
     return _any_order(search, domain, budget, start_s, found.at_least, found.expanded)
 
 
-def _any_order(search: _Search, domain: Domain, budget: int, start_s: float, least_s: float, expanded: int) -> PlanResult:
+def _any_order(search: Search, domain: Domain, budget: int, start_s: float, least_s: float, expanded: int) -> PlanResult:
     """An order by the search that leaves moves aside; proved the best only where it costs no more than ``least_s``."""
-    task, share = search.task, budget // 20
+    found = any_way(search, domain, budget // 30)
+    if found is None:
+        return PlanResult("not found within the budget", bound_s=start_s, expanded=expanded + search.expanded)
+    numbers, cost = found
+    steps = settle_order(tuple(search.task.steps[number] for number in numbers), domain)
+    return PlanResult("planned", steps, cost, start_s, cost <= least_s + 1e-6, expanded + search.expanded)
+
+
+def any_way(search: Search, domain: Domain, budget: int) -> tuple[list[int], float] | None:
+    """Steps of some way to the goal, made lean, and their cost [s]; nothing is proved by it, nor by None."""
     for weight in WEIGHTS:
-        node = search.run(weight, share)
+        node = search.run(weight, budget)
         if node is not None:
-            numbers, cost = trimmed(_path(node), task, domain)
-            steps = settle_order(tuple(task.steps[number] for number in numbers), domain)
-            return PlanResult("planned", steps, cost, start_s, cost <= least_s + 1e-6, expanded + search.expanded)
-        share *= 4
-    return PlanResult("not found within the budget", bound_s=start_s, expanded=expanded + search.expanded)
+            return trimmed(_path(node), search.task, domain)
+        budget *= 4
+    return None
 
 
 def _path(node: _Node) -> list[int]:
@@ -106,7 +113,9 @@ def _steps_by_bit(masks: Sequence[int], bits: int) -> list[int]:
     return table
 
 
-class _Search:
+class Search:
+    """Weighted search that leaves moves aside: quick, and no proof of anything."""
+
     def __init__(self, task: Task, domain: Domain) -> None:
         self.task = task
         self.bound = StillNeeded(task, domain)
