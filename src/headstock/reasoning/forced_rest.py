@@ -117,13 +117,13 @@ class ForcedRest:
     def _in_order(self, left: int, state: int) -> int:
         """Takings left whose place in the order still binds.
 
-        One that must give a fact between two others binds while the later is left and binds, and while the earlier is left and
-        binds or the fact does not hold.
+        One that must give a fact between others binds while all the later ones are left, and while the earlier is left and binds
+        or the fact does not hold.
         """
-        for number, (loser, user, fact) in self.between:
+        for number, (loser, users, fact) in self.between:
             if not left >> number & 1:
                 continue
             holds = fact >= self.out_of_task or state >> fact & 1
-            if (user >= 0 and not left >> user & 1) or (holds and (loser < 0 or not left >> loser & 1)):
+            if users & ~left or (holds and (loser < 0 or not left >> loser & 1)):
                 left &= ~(1 << number)
         return left

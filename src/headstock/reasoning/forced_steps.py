@@ -9,7 +9,7 @@ from headstock.reasoning.landmarks import Landmarks
 from headstock.reasoning.masks import bits_of
 from headstock.reasoning.step_forms import StepForms
 
-MOST_INTERVALS = 24
+MOST_INTERVALS = 60
 Demand = tuple[int, int, int]
 """(loser, user, fact): a fact lost by one taking (-1: not so at the start) and needed by a later one (their number: the end)."""
 
@@ -18,8 +18,8 @@ Demand = tuple[int, int, int]
 class Forced:
     """One taking that every way to the goal contains, of one of ``steps``.
 
-    ``context``: the fact that holds when it is taken (None: not said). ``between``: the takings (-1: start, end) between which
-    it gives a fact, and that fact. All forced takings are different takings.
+    ``context``: the fact that holds when it is taken (None: not said). ``between``: the taking (-1: the start)
+    after which it is the first to give a fact, the mask of those before which it does, and that fact. All forced takings are different takings.
     """
 
     steps: tuple[int, ...]
@@ -70,6 +70,11 @@ class _Builder:
                 for fact in bits_of(gain & ~forms.need[step]):
                     self.givers[fact].append(step)
 
+        at = [self._contexts_at(step) for step in range(len(forms.need))]
+        self.before_step, self.after_step = [before for before, _ in at], [after for _, after in at]
+        self.leads_to = self._leading()
+        self.fitting: dict[tuple[int, int, int], list[int]] = {}
+
     def built(self) -> ForcedSteps | None:
         """All forced takings with their order."""
         named = []
@@ -104,9 +109,7 @@ class _Builder:
 
     def _gone_after(self, step: int) -> int:
         """Facts that are not so after a step: lost by it, or shut out by what it needs."""
-        together = (1 << len(self.pairs.contexts)) - 1
-        for fact in bits_of(self.forms.need[step]):
-            together &= self.pairs.with_context[fact]
+        together = self.before_step[step]
         shut_out = sum(1 << fact for index, fact in enumerate(self.pairs.contexts) if not together >> index & 1)
         return (self.forms.lose[step] | shut_out) & ~self.forms.gain[step]
 
@@ -152,37 +155,100 @@ class _Builder:
             earlier = (1 << total) - 1 if user == total else before[user]
             not_between = 0 if user == total else after[user] | 1 << user
             for fact in bits_of(need):
-                losers = bits_of(earlier & gone[fact])
+                losers = sorted(bits_of(earlier & gone[fact]), key=lambda one: (-before[one].bit_count(), one))
                 if not self.forms.start >> fact & 1:
                     losers.append(-1)
-                if not losers or not self.givers[fact]:
-                    continue
-                counted = self._counted(fact) & ~not_between
                 for loser in losers:
+                    givers = self._fitting(fact, loser, user, total)
+                    if not givers:
+                        continue
+                    counted = self._counted(givers) & ~not_between
                     if not counted & ~(before[loser] if loser >= 0 else 0):
-                        self._put(tuple(self.givers[fact]), (loser, user, fact), total)
+                        self._put(tuple(givers), loser, {user} - {total}, fact)
                         return True
-                    if len(self.givers[fact]) == 1:
-                        demands.setdefault(self.givers[fact][0], []).append((loser, user, fact))
+                    if len(givers) == 1:
+                        demands.setdefault(givers[0], []).append((loser, user, fact))
         repeated = [self._repeat(giver, asked, total) for giver, asked in sorted(demands.items())]
         return any(repeated)
 
-    def _counted(self, fact: int) -> int:
-        """Counted takings of the givers of a fact."""
-        return sum({1 << number for step in self.givers[fact] for number in self.of_step.get(step, [])})
+    def _counted(self, steps: list[int]) -> int:
+        """Counted takings of steps."""
+        return sum({1 << number for step in steps for number in self.of_step.get(step, [])})
+
+    def _fitting(self, fact: int, loser: int, user: int, total: int) -> list[int]:
+        """Givers of a fact that can be taken after one taking and before another."""
+        after = -1 if loser < 0 else self._meet(self.after_step, loser)
+        until = -1 if user == total else self._meet(self.before_step, user)
+        key = fact, after, until
+        found = self.fitting.get(key)
+        if found is None:
+            found = self.fitting[key] = [
+                step
+                for step in self.givers[fact]
+                if self._leads(after, self.before_step[step]) and self._leads(self.after_step[step], until)
+            ]
+        return found
+
+    def _meet(self, by_step: list[int], number: int) -> int:
+        """Contexts that can hold at a taking, whichever of its steps it is."""
+        mask = 0
+        for step in self.result.forced[number].steps:
+            mask |= by_step[step]
+        return mask
+
+    def _leads(self, first: int, then: int) -> bool:
+        """Whether every variable can come from one of its values in ``first`` to one in ``then`` (-1: any)."""
+        if first < 0 or then < 0:
+            return True
+        reached = 0
+        for context in bits_of(first):
+            reached |= self.leads_to[context]
+        return all(reached & then & group for group in self.pairs.groups)
+
+    def _leading(self) -> list[int]:
+        """For each context the contexts of its variable that steps can lead to from it."""
+        table = [1 << context for context in range(len(self.pairs.contexts))]
+        for group in self.pairs.groups:
+            edges = [(self.before_step[step] & group, self.after_step[step] & group)
+                     for step in range(len(self.forms.need)) if not self.pairs.never >> step & 1]  # fmt: skip
+            edges = [(first, then) for first, then in dict.fromkeys(edges) if first != then]
+            grown = True
+            while grown:
+                grown = False
+                for context in bits_of(group):
+                    for first, then in edges:
+                        if table[context] & first and then & ~table[context]:
+                            table[context] |= then
+                            grown = True
+        return table
+
+    def _contexts_at(self, step: int) -> tuple[int, int]:
+        """Contexts that can hold when a step is taken, and after it."""
+        can = (1 << len(self.pairs.contexts)) - 1
+        for fact in bits_of(self.forms.need[step]):
+            can &= self.pairs.with_context[fact]
+        after = can
+        for index, fact in enumerate(self.pairs.contexts):
+            if self.forms.gain[step] >> fact & 1:
+                after = after & ~next(group for group in self.pairs.groups if group >> index & 1) | 1 << index
+            elif self.forms.lose[step] >> fact & 1:
+                after &= ~(1 << index)
+        return can, after
 
     def _repeat(self, giver: int, asked: list[Demand], total: int) -> bool:
         """One giver asked for in intervals that do not overlap, more often than it is counted: counted once more."""
         longest = self._longest_chain(asked, total)
         if len(longest) > len(self.of_step.get(giver, [])):
-            self._put((giver,), longest[-1], total)
+            self._put((giver,), *_with_all_users(longest[-1], asked, total))
             return True
         grown = False
-        for one in longest if len(longest) > 1 else []:
+        for one in longest:
+            if one[0] < 0 and len(longest) == 1:
+                continue
             key = giver, (one[0], -1 if one[1] == total else one[1], one[2])
             if key not in self.asked_before and len(self.asked_before) < MOST_INTERVALS:
                 self.asked_before.add(key)
-                self._put((giver,), one, total, counted=False)
+                self._put((giver,), *_with_all_users(one, asked, total), counted=False)
                 grown = True
         return grown
 
@@ -197,17 +263,21 @@ class _Builder:
             done = before[loser] | 1 << loser if loser >= 0 else 0
             earlier = max((ending[user] for user in ending if user != total and done >> user & 1), key=len, default=[])
             for one in by_loser[loser]:
-                if len(earlier) >= len(ending.get(one[1], [])):
+                if len(earlier) + 1 >= len(ending.get(one[1], [])):
                     ending[one[1]] = [*earlier, one]
-        return max(ending.values(), key=len)
+        return max(ending.values(), key=lambda chain: (len(chain), before[chain[-1][0]].bit_count() if chain[-1][0] >= 0 else -1))
 
-    def _put(self, steps: tuple[int, ...], asked: Demand, total: int, counted: bool = True) -> None:
-        """Add a taking between two others; ``total`` stands for the end."""
-        loser, user, fact = asked
+    def _put(self, steps: tuple[int, ...], loser: int, users: set[int], fact: int, counted: bool = True) -> None:
+        """Add the first taking that gives a fact after ``loser``: it comes before all that need the fact after that."""
         number = self._add(steps, self.result.before[loser] | 1 << loser if loser >= 0 else 0, counted=counted)
-        self.result.forced[number] = Forced(steps, None, (loser, -1 if user == total else user, fact), counted)
-        if user != total:
+        self.result.forced[number] = Forced(steps, None, (loser, sum(1 << user for user in users), fact), counted)
+        for user in users:
             self.result.before[user] |= 1 << number
+
+
+def _with_all_users(one: Demand, asked: list[Demand], total: int) -> tuple[int, set[int], int]:
+    """The interval with every taking that needs the same fact after the same loss."""
+    return one[0], {user for loser, user, fact in asked if (loser, fact) == (one[0], one[2])} - {total}, one[2]
 
 
 def _turned(masks: list[int], width: int) -> list[int]:
