@@ -1,4 +1,4 @@
-"""Exact search: nothing is left aside, so the first way that reaches the goal is the cheapest there is."""
+"""Exact search: nothing is left aside that could be cheaper, so the first way that reaches the goal is the cheapest there is."""
 
 from __future__ import annotations
 
@@ -11,11 +11,12 @@ from headstock.reasoning.forced_rest import ForcedRest
 
 @dataclass(slots=True)
 class Way:
-    """A way so far: where it has led, what it cost, which forced takings it has left."""
+    """A way so far: where it has led, what it cost, which forced takings it has left, which steps it has taken (a mask)."""
 
     state: int
     cost: float
     left: int
+    taken: int
     parent: Way | None
     move: Move | None
 
@@ -41,10 +42,12 @@ class Searched:
 def cheapest_way(task: Task, rest: ForcedRest, budget: int, below: float = float("inf")) -> Searched:
     """A* with weight 1 over all moves; ways that cannot cost less than ``below`` are not kept.
 
+    Where a step can be taken at once without losing the cheapest way (:mod:`headstock.reasoning.do_now`), it alone is followed.
+
     The bound belongs to a way, not to a state, and may fall by more than a move costs on another way to the same state:
     a state reached again at less cost is opened again, so the first goal taken from the queue is still the cheapest.
     """
-    start = Way(task.start, 0.0, rest.all, None, None)
+    start = Way(task.start, 0.0, rest.all, 0, None, None)
     first = rest.bound(rest.all, task.start)
     best = {task.start: 0.0}
     heap: list[tuple[float, float, int, Way]] = [(first, 0.0, 0, start)]
@@ -60,9 +63,7 @@ def cheapest_way(task: Task, rest: ForcedRest, budget: int, below: float = float
         if expanded >= budget:
             return Searched(None, least, expanded)
         expanded += 1
-        for move in moves:
-            if move.need & ~way.state:
-                continue
+        for move in _worth_taking(way, moves, rest):
             state, cost = way.state & ~move.lose | move.gain, way.cost + move.cost
             if cost >= best.get(state, float("inf")) - 1e-9:
                 continue
@@ -72,5 +73,13 @@ def cheapest_way(task: Task, rest: ForcedRest, budget: int, below: float = float
                 continue
             best[state] = cost
             count += 1
-            heapq.heappush(heap, (whole, -cost, -count, Way(state, cost, left, way, move)))
+            heapq.heappush(heap, (whole, -cost, -count, Way(state, cost, left, way.taken | 1 << move.step, way, move)))
     return Searched(None, below, expanded)
+
+
+def _worth_taking(way: Way, moves: list[Move], rest: ForcedRest) -> list[Move]:
+    open_moves = [move for move in moves if not move.need & ~way.state]
+    for move in open_moves:
+        if not move.walks and way.left & rest.only[move.step] and rest.do_now.is_sound(move.step, way.taken):
+            return [move]
+    return open_moves

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from headstock.reasoning.constraint import place_key
+from headstock.reasoning.do_now import DoNow
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Task
 from headstock.reasoning.fact_pairs import context_groups, fact_pairs
@@ -30,7 +31,7 @@ def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedR
     if marks is None:
         return None
     forced = forced_steps(forms, pairs, marks)
-    return ForcedRest(task, domain, forced or ForcedSteps(), pairs.never)
+    return ForcedRest(task, domain, forced or ForcedSteps(), pairs.never, DoNow(task, domain, marks))
 
 
 def _words(task: Task, groups: list[list[int]]) -> int:
@@ -43,17 +44,20 @@ class ForcedRest:
 
     A way is a state and the mask of takings left. A taking is left while the way has not contained it, so whatever goes on
     from there to the goal contains it: the bound belongs to the way, and is never above what the rest of it costs.
-    ``never``: steps that no way contains.
+    ``never``: steps that no way contains. ``only[step]``: takings of that step and no other.
     """
 
-    def __init__(self, task: Task, domain: Domain, forced: ForcedSteps, never: int) -> None:
-        self.task, self.forced, self.never = task, forced, never
+    def __init__(self, task: Task, domain: Domain, forced: ForcedSteps, never: int, do_now: DoNow) -> None:
+        self.task, self.forced, self.never, self.do_now = task, forced, never, do_now
         self._by_step(task)
         self.all = (1 << len(forced.forced)) - 1
         self.costs = [min(task.step_cost[s] for s in t.steps) if t.counted else 0.0 for t in forced.forced]
         self.between = [(n, t.between) for n, t in enumerate(forced.forced) if t.between is not None]
         self.several = sum(1 << n for n, t in enumerate(forced.forced) if len(t.steps) > 1)
         self.out_of_task = len(task.bits)
+        self.only = [
+            sum(1 << n for n in (*(n for n, _ in self.in_context[step]), *self.more[step])) for step in range(len(task.steps))
+        ]
         self._tours(task, domain)
         self._known_cost: dict[int, float] = {}
 

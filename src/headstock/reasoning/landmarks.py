@@ -29,6 +29,7 @@ class Landmarks:
     contexts: int
     goal: int
     before: tuple[dict[int, int], ...]
+    steps_before: tuple[int, ...]
 
     def marks_of(self, step: int, marks: int) -> int:
         """The contexts (shifted by one; bit 0: any) in which marks name a step."""
@@ -83,7 +84,16 @@ class LandmarkFinder:
         before: list[dict[int, int]] = [{} for _ in self.forms.need]
         for work in works:
             before[work.step] = work.before(marks)
-        return Landmarks(self.width - 1, marks, tuple(before))
+        return Landmarks(self.width - 1, marks, tuple(before), tuple(self._steps_before(works)))
+
+    def _steps_before(self, works: list[_StepWork]) -> list[int]:
+        """For each step the steps that every way takes before it is first taken."""
+        table = [0] * len(self.forms.need)
+        one = (1 << self.width) - 1
+        for work in works:
+            found = _as_int(work.sets()[0])
+            table[work.step] = sum(1 << step for step in self.order if found >> step * self.width & one) & ~(1 << work.step)
+        return table
 
     def marks(self, step: int, contexts: list[int]) -> Words:
         """The marks of a step in contexts."""
@@ -112,7 +122,7 @@ class _StepWork:
         self.kept = np.array([fact for fact in range(forms.facts) if not touched >> fact & 1])
         self.own = np.stack([finder.marks(step, [*self.asked, context]) for context in range(finder.width)])
 
-    def _sets(self) -> Words:
+    def sets(self) -> Words:
         """The marks before the step and its own, by context."""
         sets = self.finder.sets
         found: Words = self.own | np.bitwise_or.reduce(sets[self.needs], axis=0) if self.needs else self.own.copy()
@@ -127,7 +137,7 @@ class _StepWork:
         is_column_due = bool(self.given) and (is_row_due or bool(finder.columns[self.asked].max() > seen))
         if not is_row_due and not is_column_due:
             return False
-        sets, found = finder.sets, self._sets()
+        sets, found = finder.sets, self.sets()
         base = found[0].copy()
         changed = False
         found[self.lost] = ~np.uint64(0)
@@ -166,5 +176,5 @@ class _StepWork:
         named = goal >> self.step * self.finder.width & (1 << self.finder.width) - 1
         if not named:
             return {}
-        found = self._sets()
+        found = self.sets()
         return {context: _as_int(found[context]) for context in bits_of(named)}
