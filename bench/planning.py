@@ -16,7 +16,7 @@ from headstock.equipment.library import load_fleet
 from headstock.procedures.attach import attach_domain
 from headstock.procedures.explain import explain_order
 from headstock.reasoning.encoding import Encoder
-from headstock.reasoning.planner import WEIGHTS, Search, any_way, plan
+from headstock.reasoning.planner import Search, any_way, plan
 from headstock.usecases.assemble import assemble
 from headstock.usecases.job_file import load_job
 from tests.cases.catalogue import JOBS
@@ -46,9 +46,7 @@ def main() -> None:
     if len(sys.argv) > 1:
         print(one(int(sys.argv[1])))
         return
-    print(
-        f"{'job':28} {'best s':>9} {'bound s':>9} {'differ':>7} {'opened':>6} {'s cold':>6} {'':4} {'':10} {'loose s':>9}  {WEIGHTS}"
-    )
+    print(f"{'job':28} {'best s':>9} {'bound s':>9} {'differ':>7} {'opened':>6} {'s cold':>6} {'':4} {'':10} {'loose s':>9}")
     for number in range(len(JOBS)):
         command = [sys.executable, "-m", "bench.planning", str(number)]
         print(subprocess.run(command, capture_output=True, text=True, check=True).stdout, end="", flush=True)

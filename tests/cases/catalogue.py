@@ -1,4 +1,4 @@
-"""Jobs of every family that is planned, with drawn-up names: each is planned, proved the cheapest, and its bound is watched."""
+"""Jobs of every family that is planned, names invented: each is planned, proved the cheapest, and its bound is watched."""
 
 from __future__ import annotations
 
@@ -51,14 +51,14 @@ class CatalogueJob:
 JOBS = (
     CatalogueJob("demo-attach", False, 2276.0, 0.0),
     CatalogueJob("demo-attach", True, 2070.5, 0.0),
-    CatalogueJob("second-attach", False, 0.0, 0.0),
-    CatalogueJob("second-attach", True, 0.0, 0.0),
+    CatalogueJob("second-attach", False, 2729.0, 0.0),
+    CatalogueJob("second-attach", True, 2362.75, 0.0),
     CatalogueJob("rigid-knuckles", False, 2495.75, 0.0, "crag", "crag", "2"),
-    CatalogueJob("rigid-knuckles", True, 0.0, 0.0, "crag", "crag", "2"),
+    CatalogueJob("rigid-knuckles", True, 2224.08, 0.0, "crag", "crag", "2"),
     CatalogueJob("hook-and-screw", False, 2274.08, 0.0, "moss", "moss"),
-    CatalogueJob("hook-and-screw", True, 0.0, 0.0, "moss", "moss"),
+    CatalogueJob("hook-and-screw", True, 2000.58, 0.0, "moss", "moss"),
     CatalogueJob("drop-head-as-screw", False, 2079.92, 8.0, "tarn", "moss"),
     CatalogueJob("driver-alone", True, 3780.67, 8.0, "gale", "gale"),
-    CatalogueJob("another-drop-head", False, 0.0, 0.0, "tarn", "fell"),
-    CatalogueJob("two-of-the-other", False, 0.0, 0.0, "fell", "fell"),
+    CatalogueJob("another-drop-head", False, 2222.25, 8.0, "tarn", "fell"),
+    CatalogueJob("two-of-the-other", False, 2632.25, 0.0, "fell", "fell"),
 )

@@ -18,8 +18,9 @@ Demand = tuple[int, int, int]
 class Forced:
     """One taking that every way to the goal contains, of one of ``steps``.
 
-    ``context``: the fact that holds when it is taken (None: not said). ``between``: the taking (-1: the start)
-    after which it is the first to give a fact, the mask of those before which it does, and that fact. All forced takings are different takings.
+    ``context``: the fact that holds when it is taken (None: not said). ``between``: the taking (-1: the start) after which it is
+    the first to give a fact, the mask of those before which it does, and that fact. All counted takings are different ones;
+    one that is not ``counted`` may be the same as another, and only says in which order things come.
     """
 
     steps: tuple[int, ...]

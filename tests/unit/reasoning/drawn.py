@@ -11,6 +11,10 @@ from headstock.reasoning.variable import Fact, Variable, index_by_key
 
 ROLES = ("a", "b")
 OPEN = ("west", "middle", "east")
+PLACES = {
+    **{key: Place(key, key, 10.0 * at, 2.0 * (at == 2)) for at, key in enumerate(OPEN)},
+    "inside": Place("inside", "inside", 10.0, closed=True),
+}
 
 
 def drawn_domain(seed: int) -> Domain:
@@ -41,8 +45,7 @@ def drawn_domain(seed: int) -> Domain:
         said = ()
     return Domain(
         variables=variables,
-        places={**{key: Place(key, key, 10.0 * at, 2.0 * (at == 2)) for at, key in enumerate(OPEN)},
-                "inside": Place("inside", "inside", 10.0, closed=True)},
+        places=PLACES,
         people={"a": draw.choice(OPEN), "b": draw.choice(OPEN)},
         steps=(*steps, *said),
         constraints=(),
@@ -52,6 +55,33 @@ def drawn_domain(seed: int) -> Domain:
         walking_m_s=1.0,
         voids={"v0": ("v1", "x")} if draw.random() < 0.3 else {},
     )  # fmt: skip
+
+
+def tidy_domain(seed: int) -> Domain:
+    """A domain of six things that each go one way and a few that go back: most steps do not stand in one another's way."""
+    draw = Random(seed)
+    variables = index_by_key(tuple(Variable(f"v{n}", ("x", "y"), "device", f"v{n}", sign=draw.random() < 0.3) for n in range(6)))
+    steps = []
+    for number, key in enumerate(variables):
+        role = draw.choice(ROLES)
+        place = draw.choice((*OPEN, "inside", "inside", None) if role == "a" else (*OPEN, None))
+        earlier = [(f"v{one}", draw.choice("xyy")) for one in draw.sample(range(number), min(number, draw.randint(0, 2)))]
+        knows = tuple(earlier[:1]) if draw.random() < 0.4 else ()
+        steps.append(Step(f"do {key}", role, place, needs=((key, "x"), *earlier), effects=((key, "y"),), knows=knows,
+                          duration_s=draw.randint(1, 20)))  # fmt: skip
+        if draw.random() < 0.25:
+            steps.append(Step(f"undo {key}", draw.choice(ROLES), draw.choice(OPEN), needs=((key, "y"),), effects=((key, "x"),),
+                              duration_s=draw.randint(1, 20)))  # fmt: skip
+        if draw.random() < 0.4:
+            steps.append(Step(f"look at {key}", draw.choice(ROLES), draw.choice(OPEN), needs=((key, "y"),), shows=((key, "y"),),
+                              duration_s=draw.randint(1, 9)))  # fmt: skip
+    steps += [Step("go in", "a", "middle", goes_to="inside", duration_s=draw.randint(1, 9)),
+              Step("come out", "a", "inside", goes_to="middle", duration_s=draw.randint(1, 9))]  # fmt: skip
+    goal = tuple((key, "x" if f"undo {key}" in {s.key for s in steps} and draw.random() < 0.3 else "y") for key in variables)
+    goal_knows = tuple((draw.choice(ROLES), (f"v{n}", "y")) for n in draw.sample(range(6), 2) if (f"v{n}", "y") in goal)
+    said = tellings(tuple(steps), goal_knows, variables, 2.0, lambda fact: "", {key: draw.choice(ROLES) for key in variables})
+    return Domain(variables=variables, places=PLACES, people={"a": "middle", "b": draw.choice(OPEN)}, steps=(*steps, *said),
+                  constraints=(), start=dict.fromkeys(variables, "x"), goal=goal, goal_knows=goal_knows, walking_m_s=1)  # fmt: skip
 
 
 def _facts(draw: Random, variables: dict[str, Variable], most: int) -> tuple[Fact, ...]:
@@ -70,7 +100,8 @@ def _act(draw: Random, variables: dict[str, Variable], number: int) -> Step:
     if draw.random() < 0.7:
         needs += ((key, before),)
     effects = ((key, after), *(fact for fact in _facts(draw, variables, 1) if fact[0] != key and draw.random() < 0.3))
-    return Step(f"act {number}", role, place, needs=needs, effects=effects, knows=_facts(draw, variables, 1) if draw.random() < 0.5 else (),
+    knows = _facts(draw, variables, 1) if draw.random() < 0.5 else ()
+    return Step(f"act {number}", role, place, needs=needs, effects=effects, knows=knows,
                 ages=draw.choice(("nobody", "nobody", "everybody")), duration_s=draw.randint(1, 20))  # fmt: skip
 
 
