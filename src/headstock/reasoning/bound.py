@@ -12,17 +12,8 @@ from dataclasses import dataclass, field
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.domain import Domain, Window
 from headstock.reasoning.encoding import Task
+from headstock.reasoning.masks import bits_of
 from headstock.reasoning.step import Step
-
-
-def bits_of(mask: int) -> list[int]:
-    """Numbers of the set bits, lowest first."""
-    found = []
-    while mask:
-        low = mask & -mask
-        found.append(low.bit_length() - 1)
-        mask ^= low
-    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.domain import Domain
+from headstock.reasoning.masks import bits_of
 from headstock.reasoning.step import Step
 from headstock.reasoning.telling import learned
 from headstock.reasoning.variable import Fact
@@ -49,7 +50,7 @@ def relevant_steps(domain: Domain) -> tuple[list[Step], set[Fact], set[Known]]:
     """Steps, facts and knowledge from which a way leads back from the goal."""
     givers: dict[Fact | Known, list[Step]] = {}
     for step in domain.steps:
-        for fact in gains_of(step, domain):
+        for fact in (*gains_of(step, domain), *(domain.voids[key] for key, _ in step.effects if key in domain.voids)):
             givers.setdefault(fact, []).append(step)
     open_facts: list[Fact | Known] = [*domain.goal, *domain.goal_knows, *_ways_out(domain)]
     seen: set[Fact | Known] = set(open_facts)
@@ -195,9 +196,8 @@ class Encoder:
             task.step_lose.append(lose)
             task.step_cost.append(step.duration_s + step.extra_cost_s)
             task.moves += self._moves(number, step, need, lose, gain)
-            for fact in gains_of(step, domain):
-                if fact in self.bits and number not in task.achievers[self.bits[fact]]:
-                    task.achievers[self.bits[fact]].append(number)
+            for bit in bits_of(gain):
+                task.achievers[bit].append(number)
             if step.place is not None and not step.goes_to and not domain.places[step.place].closed:
                 task.achievers[self.bits[(place_key(step.role), step.place)]].append(number)
         reached = self._reachable(task)

@@ -1,4 +1,4 @@
-"""Search for an order of steps: best first on cost so far plus what is still needed."""
+"""An order of steps: the cheapest by exact search; where that takes too long, any order, by a search that leaves moves aside."""
 
 from __future__ import annotations
 
@@ -7,9 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from headstock.reasoning.bound import Rest, StillNeeded, bits_of
+from headstock.reasoning.best_search import cheapest_way
+from headstock.reasoning.bound import Rest, StillNeeded
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Encoder, Known, Move, Task
+from headstock.reasoning.forced_rest import forced_rest
+from headstock.reasoning.masks import bits_of
 from headstock.reasoning.second_pass import settle_order
 from headstock.reasoning.step import Step
 from headstock.reasoning.trim import trimmed
@@ -23,8 +26,9 @@ WEIGHTS = (2.0, 3.0, 5.0, 10.0)
 class PlanResult:
     """An order of work, or which kind of no.
 
-    ``cost_s`` is the additive cost [s]; ``bound_s`` the lower bound at the start; ``proved_best`` only when
-    both are equal. ``missing`` names goal facts that no order can give, ``roots`` what they fail on.
+    ``cost_s`` is the additive cost [s]; ``bound_s`` the lower bound at the start; ``proved_best``: no order of the known steps
+    costs less, because the exact search left nothing aside or because the bound is as high. ``missing`` names goal facts that
+    no order can give, ``roots`` what they fail on.
     """
 
     answer: Answer
@@ -45,27 +49,50 @@ class _Node:
     move: Move | None
 
 
-def plan(domain: Domain, budget: int = 250) -> PlanResult:
-    """Find an order of steps from start to goal.
+def plan(domain: Domain, budget: int = 8000) -> PlanResult:
+    """Find an order of steps from start to goal, the cheapest where the budget allows.
 
-    ``budget`` states are opened with the lightest weight on the bound, four times as many with each heavier one. A find
-    is proved the best only when it costs no more than the bound at the start.
+    ``budget`` states are opened by the exact search. Where that is not enough a search that leaves moves aside looks for any
+    order, with a thirtieth of the budget at first and four times as much with each heavier weight on the bound.
     """
     task = Encoder(domain).task()
     if task.unreachable:
         return PlanResult("impossible", missing=task.unreachable, roots=task.roots)
-    search = _Search(task, domain)
-    first = search.bound.rest(task.start)
+    search = Search(task, domain)
+    first = search.rest(task.start)
     if first.impossible:
         return PlanResult("impossible")
+    forced = forced_rest(task, domain, first.prior)
+    if forced is None:
+        return PlanResult("impossible")
+    start_s = forced.bound(forced.all, task.start)
+    found = cheapest_way(task, forced, budget)
+    if found.way is not None:
+        steps = settle_order(tuple(task.steps[number] for number in found.way.steps()), domain)
+        return PlanResult("planned", steps, found.way.cost, start_s, True, found.expanded)
+    if found.at_least == float("inf"):
+        return PlanResult("impossible", expanded=found.expanded)
+    return _any_order(search, domain, budget, start_s, found.at_least, found.expanded)
+
+
+def _any_order(search: Search, domain: Domain, budget: int, start_s: float, least_s: float, expanded: int) -> PlanResult:
+    """An order by the search that leaves moves aside; proved the best only where it costs no more than ``least_s``."""
+    found = any_way(search, domain, budget // 30)
+    if found is None:
+        return PlanResult("not found within the budget", bound_s=start_s, expanded=expanded + search.expanded)
+    numbers, cost = found
+    steps = settle_order(tuple(search.task.steps[number] for number in numbers), domain)
+    return PlanResult("planned", steps, cost, start_s, cost <= least_s + 1e-6, expanded + search.expanded)
+
+
+def any_way(search: Search, domain: Domain, budget: int) -> tuple[list[int], float] | None:
+    """Steps of some way to the goal, made lean, and their cost [s]; nothing is proved by it, nor by None."""
     for weight in WEIGHTS:
         node = search.run(weight, budget)
         if node is not None:
-            numbers, cost = trimmed(_path(node), task, domain)
-            steps = settle_order(tuple(task.steps[number] for number in numbers), domain)
-            return PlanResult("planned", steps, cost, first.cost, cost <= first.cost, search.expanded)
+            return trimmed(_path(node), search.task, domain)
         budget *= 4
-    return PlanResult("not found within the budget", bound_s=first.cost, expanded=search.expanded)
+    return None
 
 
 def _path(node: _Node) -> list[int]:
@@ -86,7 +113,9 @@ def _steps_by_bit(masks: Sequence[int], bits: int) -> list[int]:
     return table
 
 
-class _Search:
+class Search:
+    """Weighted search that leaves moves aside: quick, and no proof of anything."""
+
     def __init__(self, task: Task, domain: Domain) -> None:
         self.task = task
         self.bound = StillNeeded(task, domain)

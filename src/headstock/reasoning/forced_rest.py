@@ -1,0 +1,133 @@
+"""What is left of the forced takings on the way: a bound on the rest of a way that never has to be worked out anew."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from headstock.reasoning.constraint import place_key
+from headstock.reasoning.do_now import DoNow
+from headstock.reasoning.domain import Domain
+from headstock.reasoning.encoding import Task
+from headstock.reasoning.fact_pairs import context_groups, fact_pairs
+from headstock.reasoning.forced_steps import ForcedSteps, forced_steps
+from headstock.reasoning.landmarks import LandmarkFinder
+from headstock.reasoning.masks import bits_of
+from headstock.reasoning.step_forms import step_forms
+from headstock.reasoning.to_and_fro import to_and_fro
+from headstock.reasoning.tour import ShortestTour, entrances
+
+MOST_WORDS = 6_000_000
+"""Size of the table of landmark sets [words of 8 bytes]; in a longer train fewer variables tell landmarks apart."""
+
+
+def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedRest | None:
+    """The bound for a task, or None where the pairs of facts show that no way leads to the goal."""
+    groups = context_groups(task, domain, to_and_fro(task, domain, prior))
+    while groups and _words(task, groups) > MOST_WORDS:
+        groups = groups[1:]
+    forms = step_forms(task, domain)
+    pairs = fact_pairs(forms, groups)
+    marks = LandmarkFinder(forms, pairs).find()
+    if marks is None:
+        return None
+    forced = forced_steps(forms, pairs, marks)
+    return ForcedRest(task, domain, forced or ForcedSteps(), pairs.never, DoNow(task, domain, marks))
+
+
+def _words(task: Task, groups: list[list[int]]) -> int:
+    width = 1 + sum(len(group) for group in groups)
+    return len(task.bits) * width * (len(task.steps) * width // 64 + 1)
+
+
+class ForcedRest:
+    """The bound: seconds of the forced takings that are left, and for each role the shortest walk through them.
+
+    A way is a state and the mask of takings left. A taking is left while the way has not contained it, so whatever goes on
+    from there to the goal contains it: the bound belongs to the way, and is never above what the rest of it costs.
+    ``never``: steps that no way contains. ``only[step]``: takings of that step and no other.
+    """
+
+    def __init__(self, task: Task, domain: Domain, forced: ForcedSteps, never: int, do_now: DoNow) -> None:
+        self.task, self.forced, self.never, self.do_now = task, forced, never, do_now
+        self._by_step(task)
+        self.all = (1 << len(forced.forced)) - 1
+        self.costs = [min(task.step_cost[s] for s in t.steps) if t.counted else 0.0 for t in forced.forced]
+        self.between = [(n, t.between) for n, t in enumerate(forced.forced) if t.between is not None]
+        self.several = sum(1 << n for n, t in enumerate(forced.forced) if len(t.steps) > 1)
+        self.out_of_task = len(task.bits)
+        self.only = [
+            sum(1 << n for n in (*(n for n, _ in self.in_context[step]), *self.more[step])) for step in range(len(task.steps))
+        ]
+        self._tours(task, domain)
+        self._known_cost: dict[int, float] = {}
+
+    def _by_step(self, task: Task) -> None:
+        """For each step its takings: told apart by context, then those that ask for one more, then alternatives."""
+        self.in_context: list[list[tuple[int, int]]] = [[] for _ in task.steps]
+        self.more: list[list[int]] = [[] for _ in task.steps]
+        self.alternatives: list[list[int]] = [[] for _ in task.steps]
+        for number, taking in enumerate(self.forced.forced):
+            for step in taking.steps:
+                if not taking.counted:
+                    continue
+                if len(taking.steps) > 1:
+                    self.alternatives[step].append(number)
+                elif taking.between is None:
+                    self.in_context[step].append((number, -1 if taking.context is None else taking.context))
+                else:
+                    self.more[step].append(number)
+
+    def _tours(self, task: Task, domain: Domain) -> None:
+        entrance = entrances(task, domain)
+        self.tours: list[tuple[list[tuple[int, str]], ShortestTour]] = []
+        for role in domain.people:
+            places = {}
+            for number, taking in enumerate(self.forced.forced):
+                where = {(task.steps[step].role, task.steps[step].place) for step in taking.steps}
+                stands = next(iter(where))[1]
+                if len(where) == 1 and next(iter(where))[0] == role and stands is not None:
+                    places[number] = entrance[stands]
+            at = [(1 << bit, entrance[name[1]]) for name, bit in task.bits.items()
+                  if name[0] == place_key(role) and isinstance(name[1], str)]  # fmt: skip
+            self.tours.append((at, ShortestTour(places, self.forced.before, domain)))
+
+    def after(self, left: int, state: int, step: int) -> int:
+        """Takings left when a step is taken in a state: one taking of a step is at most one of the forced ones."""
+        for number, context in self.in_context[step]:
+            if left >> number & 1 and (context < 0 or state >> context & 1):
+                return left & ~(1 << number)
+        for numbers in (self.more[step], self.alternatives[step]):
+            for number in numbers:
+                if left >> number & 1:
+                    return left & ~(1 << number)
+        return left
+
+    def bound(self, left: int, state: int) -> float:
+        """Seconds that the rest of a way costs at least."""
+        walked = self._in_order(left, state)
+        total = self._cost(left & ~self.several | walked & self.several)
+        for at, tour in self.tours:
+            here = next((place for bit, place in at if state & bit), None)
+            if here is not None:
+                total += tour.rest(here, walked)
+        return total
+
+    def _cost(self, left: int) -> float:
+        known = self._known_cost.get(left)
+        if known is None:
+            known = self._known_cost[left] = sum(self.costs[number] for number in bits_of(left))
+        return known
+
+    def _in_order(self, left: int, state: int) -> int:
+        """Takings left whose place in the order still binds.
+
+        One that must give a fact between others binds while all the later ones are left, and while the earlier is left and binds
+        or the fact does not hold.
+        """
+        for number, (loser, users, fact) in self.between:
+            if not left >> number & 1:
+                continue
+            holds = fact >= self.out_of_task or state >> fact & 1
+            if users & ~left or (holds and (loser < 0 or not left >> loser & 1)):
+                left &= ~(1 << number)
+        return left

@@ -1,0 +1,64 @@
+"""Jobs of every family that is planned, names invented: each is planned, proved the cheapest, and its bound is watched."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from headstock.usecases.job_file import JOBS_FOLDER
+
+PAIR = """headstock: job 1
+title: Attach 217 to 226
+invented: true
+work: attach
+units:
+  - {{name: "217", type: {first}}}
+  - {{name: "226", type: {second}}}
+joints:
+  - {{ends: [217/2, 226/{end}], make: true}}
+moving: {{units: ["217"], driven_from: 217/1}}
+controls_afterwards: 217/1
+leaves_from: 217/1
+crew: {{driver: M. Iden, shunter: J. Tolk, guard: P. Oad}}
+place: harrow-ings-3
+local_rules: wending-vale
+method: rear-application
+boards_placed_by: {{"217": guard, "226": guard}}
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogueJob:
+    """A job by name; ``gap_s`` is the best cost less the bound at the start [s], which may fall and never rise."""
+
+    name: str
+    by_air: bool
+    best_s: float
+    gap_s: float
+    first: str = ""
+    second: str = ""
+    end: str = "1"
+
+    def path(self, folder: Path) -> Path:
+        """Its file; one of two types is written into the folder."""
+        if not self.first:
+            return JOBS_FOLDER / f"{self.name}.yaml"
+        made = folder / f"{self.name}.yaml"
+        made.write_text(PAIR.format(first=self.first, second=self.second, end=self.end), encoding="utf-8")
+        return made
+
+
+JOBS = (
+    CatalogueJob("demo-attach", False, 2276.0, 0.0),
+    CatalogueJob("demo-attach", True, 2070.5, 0.0),
+    CatalogueJob("second-attach", False, 2729.0, 0.0),
+    CatalogueJob("second-attach", True, 2362.75, 0.0),
+    CatalogueJob("rigid-knuckles", False, 2495.75, 0.0, "crag", "crag", "2"),
+    CatalogueJob("rigid-knuckles", True, 2224.08, 0.0, "crag", "crag", "2"),
+    CatalogueJob("hook-and-screw", False, 2274.08, 0.0, "moss", "moss"),
+    CatalogueJob("hook-and-screw", True, 2000.58, 0.0, "moss", "moss"),
+    CatalogueJob("drop-head-as-screw", False, 2079.92, 8.0, "tarn", "moss"),
+    CatalogueJob("driver-alone", True, 3780.67, 8.0, "gale", "gale"),
+    CatalogueJob("another-drop-head", False, 2222.25, 8.0, "tarn", "fell"),
+    CatalogueJob("two-of-the-other", False, 2632.25, 0.0, "fell", "fell"),
+)

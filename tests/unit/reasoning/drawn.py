@@ -1,0 +1,110 @@
+"""Small domains drawn by chance: two roles, a closed place, things that go to and fro, knowledge that is told and lost."""
+
+from __future__ import annotations
+
+from random import Random
+
+from headstock.reasoning.domain import Domain, Place
+from headstock.reasoning.step import Step
+from headstock.reasoning.telling import tellings
+from headstock.reasoning.variable import Fact, Variable, index_by_key
+
+ROLES = ("a", "b")
+OPEN = ("west", "middle", "east")
+PLACES = {
+    **{key: Place(key, key, 10.0 * at, 2.0 * (at == 2)) for at, key in enumerate(OPEN)},
+    "inside": Place("inside", "inside", 10.0, closed=True),
+}
+
+
+def drawn_domain(seed: int) -> Domain:
+    """A domain of four things with two or three values; not every one can be solved."""
+    draw = Random(seed)
+    variables = index_by_key(
+        tuple(
+            Variable(f"v{number}", ("x", "y", "z")[: draw.choice((2, 2, 3))], "device", f"v{number}",
+                     sign=draw.random() < 0.3, fresh=draw.random() < 0.3)
+            for number in range(4)
+        )
+    )  # fmt: skip
+    steps = [_act(draw, variables, number) for number in range(draw.randint(9, 14))]
+    steps += [_look(draw, variables, number) for number in range(2)]
+    steps += [
+        Step("go in", "a", "middle", goes_to="inside", needs=_facts(draw, variables, 1), duration_s=draw.randint(1, 9)),
+        Step("come out", "a", "inside", goes_to="middle", ages=draw.choice(("self", "nobody")), duration_s=draw.randint(1, 9)),
+    ]
+    start = {key: draw.choice(variable.domain) for key, variable in variables.items()}
+    goal = tuple((key, draw.choice([value for value in variables[key].domain if value != start[key]]))
+                 for key in draw.sample(sorted(variables), draw.randint(1, 2)))  # fmt: skip
+    goal += tuple((key, start[key]) for key in variables if key not in dict(goal) and draw.random() < 0.4)
+    goal_knows = tuple((draw.choice(ROLES), fact) for fact in draw.sample(goal, draw.randint(0, 1)))
+    owners = {key: draw.choice(ROLES) for key in variables}
+    try:
+        said = tellings(tuple(steps), goal_knows, variables, 2.0, lambda fact: "", owners)
+    except ValueError:
+        said = ()
+    return Domain(
+        variables=variables,
+        places=PLACES,
+        people={"a": draw.choice(OPEN), "b": draw.choice(OPEN)},
+        steps=(*steps, *said),
+        constraints=(),
+        start=start,
+        goal=goal,
+        goal_knows=goal_knows,
+        walking_m_s=1.0,
+        voids={"v0": ("v1", "x")} if draw.random() < 0.3 else {},
+    )  # fmt: skip
+
+
+def tidy_domain(seed: int) -> Domain:
+    """A domain of six things that each go one way and a few that go back: most steps do not stand in one another's way."""
+    draw = Random(seed)
+    variables = index_by_key(tuple(Variable(f"v{n}", ("x", "y"), "device", f"v{n}", sign=draw.random() < 0.3) for n in range(6)))
+    steps = []
+    for number, key in enumerate(variables):
+        role = draw.choice(ROLES)
+        place = draw.choice((*OPEN, "inside", "inside", None) if role == "a" else (*OPEN, None))
+        earlier = [(f"v{one}", draw.choice("xyy")) for one in draw.sample(range(number), min(number, draw.randint(0, 2)))]
+        knows = tuple(earlier[:1]) if draw.random() < 0.4 else ()
+        steps.append(Step(f"do {key}", role, place, needs=((key, "x"), *earlier), effects=((key, "y"),), knows=knows,
+                          duration_s=draw.randint(1, 20)))  # fmt: skip
+        if draw.random() < 0.25:
+            steps.append(Step(f"undo {key}", draw.choice(ROLES), draw.choice(OPEN), needs=((key, "y"),), effects=((key, "x"),),
+                              duration_s=draw.randint(1, 20)))  # fmt: skip
+        if draw.random() < 0.4:
+            steps.append(Step(f"look at {key}", draw.choice(ROLES), draw.choice(OPEN), needs=((key, "y"),), shows=((key, "y"),),
+                              duration_s=draw.randint(1, 9)))  # fmt: skip
+    steps += [Step("go in", "a", "middle", goes_to="inside", duration_s=draw.randint(1, 9)),
+              Step("come out", "a", "inside", goes_to="middle", duration_s=draw.randint(1, 9))]  # fmt: skip
+    goal = tuple((key, "x" if f"undo {key}" in {s.key for s in steps} and draw.random() < 0.3 else "y") for key in variables)
+    goal_knows = tuple((draw.choice(ROLES), (f"v{n}", "y")) for n in draw.sample(range(6), 2) if (f"v{n}", "y") in goal)
+    said = tellings(tuple(steps), goal_knows, variables, 2.0, lambda fact: "", {key: draw.choice(ROLES) for key in variables})
+    return Domain(variables=variables, places=PLACES, people={"a": "middle", "b": draw.choice(OPEN)}, steps=(*steps, *said),
+                  constraints=(), start=dict.fromkeys(variables, "x"), goal=goal, goal_knows=goal_knows, walking_m_s=1)  # fmt: skip
+
+
+def _facts(draw: Random, variables: dict[str, Variable], most: int) -> tuple[Fact, ...]:
+    keys = draw.sample(sorted(variables), draw.randint(0, most)) if most else []
+    return tuple((key, draw.choice(variables[key].domain)) for key in keys)
+
+
+def _act(draw: Random, variables: dict[str, Variable], number: int) -> Step:
+    role = draw.choice(ROLES)
+    key = draw.choice(sorted(variables))
+    before, after = draw.sample(variables[key].domain, 2)
+    place = draw.choice((*OPEN, "inside", None) if role == "a" else (*OPEN, None))
+    needs = tuple(fact for fact in _facts(draw, variables, 1) if fact[0] != key)
+    if draw.random() < 0.2:
+        needs += (("at/b" if role == "a" else "at/a", draw.choice(OPEN)),)
+    if draw.random() < 0.7:
+        needs += ((key, before),)
+    effects = ((key, after), *(fact for fact in _facts(draw, variables, 1) if fact[0] != key and draw.random() < 0.3))
+    knows = _facts(draw, variables, 1) if draw.random() < 0.5 else ()
+    return Step(f"act {number}", role, place, needs=needs, effects=effects, knows=knows,
+                ages=draw.choice(("nobody", "nobody", "everybody")), duration_s=draw.randint(1, 20))  # fmt: skip
+
+
+def _look(draw: Random, variables: dict[str, Variable], number: int) -> Step:
+    facts = _facts(draw, variables, 2)
+    return Step(f"look {number}", draw.choice(ROLES), draw.choice(OPEN), needs=facts, shows=facts, duration_s=draw.randint(1, 9))

@@ -1,0 +1,119 @@
+"""The exact search against an exhaustive one, on small domains drawn by chance: never dearer, never a false no."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+
+import pytest
+
+from headstock.reasoning.best_search import cheapest_way
+from headstock.reasoning.bound import StillNeeded
+from headstock.reasoning.encoding import Encoder, Task
+from headstock.reasoning.forced_rest import ForcedRest, forced_rest
+from headstock.reasoning.planner import plan
+from headstock.reasoning.trim import cost_of
+from tests.unit.reasoning.drawn import drawn_domain, tidy_domain
+from tests.unit.reasoning.test_planner import cheapest_by_brute_force
+from tests.unit.reasoning.toy import toy_domain
+
+SEEDS = range(60)
+DRAWN = [*(drawn_domain(seed) for seed in SEEDS), *(tidy_domain(seed) for seed in SEEDS)]
+
+
+def rest_of(domain_task: Task, domain: object) -> ForcedRest | None:
+    prior = StillNeeded(domain_task, domain).rest(domain_task.start).prior  # type: ignore[arg-type]
+    return forced_rest(domain_task, domain, prior)  # type: ignore[arg-type]
+
+
+def test_the_cheapest_order_is_found_and_no_is_said_only_where_there_is_none() -> None:
+    lengths = []
+    for seed, domain in enumerate(DRAWN):
+        task = Encoder(domain).task()
+        best = float("inf") if task.unreachable else cheapest_by_brute_force(task, task.start)
+        found = plan(domain)
+        assert found.answer == ("impossible" if best == float("inf") else "planned"), seed
+        if found.answer == "planned":
+            assert found.proved_best, seed
+            assert found.cost_s == pytest.approx(best), seed
+            lengths.append(len(found.steps))
+    assert len(lengths) > 30
+    assert max(lengths) >= 6
+
+
+def test_the_second_pass_keeps_the_cost() -> None:
+    for seed, domain in enumerate(DRAWN):
+        found = plan(domain)
+        if found.answer == "planned":
+            task = Encoder(domain).task()
+            number = {step.ident: index for index, step in enumerate(task.steps)}
+            assert cost_of([number[step.ident] for step in found.steps], task, domain) == pytest.approx(found.cost_s), seed
+
+
+def test_the_bound_never_overstates_along_ways_taken_at_random() -> None:
+    looked_at = 0
+    for seed, domain in enumerate(DRAWN):
+        draw = Random(seed)
+        task = Encoder(domain).task()
+        rest = None if task.unreachable else rest_of(task, domain)
+        if rest is None:
+            continue
+        known: dict[int, float] = {}
+        for _ in range(4):
+            state, left = task.start, rest.all
+            for _ in range(10):
+                if state not in known:
+                    known[state] = cheapest_by_brute_force(task, state)
+                assert rest.bound(left, state) <= known[state] + 1e-6, seed
+                looked_at += 1
+                open_moves = [move for move in task.moves if not move.need & ~state]
+                if not open_moves:
+                    break
+                move = draw.choice(open_moves)
+                assert not rest.never >> move.step & 1, seed
+                left, state = rest.after(left, state, move.step), state & ~move.lose | move.gain
+    assert looked_at > 500
+
+
+def test_doing_it_now_changes_nothing_but_the_number_of_states_opened() -> None:
+    opened_with = opened_without = 0
+    for seed, domain in enumerate(DRAWN):
+        task = Encoder(domain).task()
+        rest = None if task.unreachable else rest_of(task, domain)
+        if rest is None:
+            continue
+        with_it = cheapest_way(task, rest, 100_000)
+        rest.do_now.first = rest.do_now.again = [False] * len(task.steps)
+        without = cheapest_way(task, rest, 100_000)
+        assert (with_it.way is None) == (without.way is None), seed
+        if with_it.way is not None and without.way is not None:
+            assert with_it.way.cost == pytest.approx(without.way.cost), seed
+        opened_with += with_it.expanded
+        opened_without += without.expanded
+    assert opened_with < opened_without
+
+
+def test_what_must_be_done_to_and_fro_is_counted_each_time() -> None:
+    """The door is shut at the start and at the end, and open in between; the way in and out is counted as well."""
+    domain = toy_domain()
+    task = Encoder(domain).task()
+    rest = rest_of(task, domain)
+    assert rest is not None
+    assert rest.bound(rest.all, task.start) == pytest.approx(cheapest_by_brute_force(task, task.start))
+
+
+def test_a_middle_state_is_planned_from_as_well() -> None:
+    domain = toy_domain()
+    later = replace(domain, start={**domain.start, "lamp": "lit"})
+    assert plan(later).cost_s == pytest.approx(plan(domain).cost_s - 3.0)
+    assert plan(later).proved_best
+
+
+def test_a_search_cut_short_says_what_it_has_proved() -> None:
+    task = Encoder(toy_domain()).task()
+    rest = rest_of(task, toy_domain())
+    assert rest is not None
+    cut = cheapest_way(task, rest, 2)
+    assert cut.way is None
+    assert cut.expanded == 2
+    assert 0 < cut.at_least <= cheapest_by_brute_force(task, task.start)
