@@ -81,10 +81,10 @@ def varied(lanes: int) -> Block:
 
 
 def apart_mbar(one: FastResult, other: FastResult, lane: int, other_lane: int = 0) -> tuple[float, float]:
-    wanted = np.arange(0.0, min(one.t_s[-1], other.t_s[-1]), 0.1)
+    t_s, other_s = one.times_of(lane), other.times_of(other_lane)
+    wanted = np.arange(0.0, min(t_s[-1], other_s[-1]), 0.1)
     off = [
-        np.interp(wanted, one.t_s, one.readings_pa[:, n, lane])
-        - np.interp(wanted, other.t_s, other.readings_pa[:, n, other_lane])
+        np.interp(wanted, t_s, one.readings_pa[:, n, lane]) - np.interp(wanted, other_s, other.readings_pa[:, n, other_lane])
         for n in range(len(PROBES))
     ]
     size = np.abs(off) / 100.0

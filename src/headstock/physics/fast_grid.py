@@ -12,6 +12,7 @@ from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.distributor import Gear
 from headstock.physics.fast_gear import GearArrays, gear_arrays
+from headstock.physics.fast_layout import CAP, PULL, SLIM
 from headstock.physics.fine_faces import R
 from headstock.physics.fine_grid import brake_row
 from headstock.physics.friction import darcy_factor_of_term, roughness_term
@@ -28,7 +29,10 @@ END_RE = 1e5
 
 @dataclass(frozen=True, slots=True)
 class FastGrid:
-    """Cells of a block of networks; arrays are [place][lane]. ``edges_m`` are those of the first network."""
+    """Cells of a block of networks; arrays are [place][lane]. ``edges_m`` are those of the first network.
+
+    ``columns`` (rows, cells, lanes): what the stepping reads of them (``fast_layout``), faces with the cell before them.
+    """
 
     networks: tuple[PipeNetwork, ...]
     edges_m: Floats
@@ -51,6 +55,7 @@ class FastGrid:
     end_valves: tuple[int | None, int | None]
     gear: GearArrays
     rt: float
+    columns: Floats
 
     @property
     def cells(self) -> int:
@@ -81,7 +86,20 @@ def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
         brake_cell=_cells_at(edges, [brake.at_m for brake in first.brakes]),
         valve_cell=_cells_at(edges, [first.valves_at_m[n] for n in inner]), inner_valves=inner, end_valves=ends,
         gear=gear_arrays([network.gear for network in networks], edges, inner, R * first.ambient_k), rt=R * first.ambient_k,
+        columns=_columns(stacked),
     )  # fmt: skip
+
+
+def _columns(of: dict[str, Floats]) -> Floats:
+    """Rows CAP to ROUGH_LAST; the wall term is put into the fit of the friction factor, and nothing moves behind the last cell."""
+    behind = slice(1, None)
+    wall, flow, fit = of["wall"][behind], of["reynolds_per_flow"][behind], of["fit"][:, behind]
+    rows = np.stack((
+        of["cap"], of["momentum"], of["pull"][behind], of["slim"][behind], flow, wall, of["loss"][behind], of["branch"][behind],
+        wall * fit[0] * flow, wall * fit[2], wall * fit[1] * flow, wall * (fit[1] + fit[3]),
+    ))  # fmt: skip
+    rows[PULL - CAP : SLIM - CAP + 1, -1] = 0.0
+    return rows
 
 
 def _shape(network: PipeNetwork) -> tuple[object, ...]:
