@@ -10,6 +10,8 @@ import numpy as np
 from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.distributor import DistributorSetting, VesselSetting
+from headstock.physics.fast_changes import Changes
+from headstock.physics.fast_eights import can_stand_together, march_together
 from headstock.physics.fast_gear import GearState, modes_at_rest
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_readings import (
@@ -21,9 +23,9 @@ from headstock.physics.fast_readings import (
     A_VESSEL,
     AN_END,
 )
-from headstock.physics.fast_seats import march_lane, seat, state_of
+from headstock.physics.fast_seats import march_lane, side_by_side, state_of
 from headstock.physics.fast_state import FastState
-from headstock.physics.fast_settings import Distributors, Gates, Stands, Valves, Vessels, changes_of, settings_of
+from headstock.physics.fast_settings import Distributors, Gates, Settings, Stands, Valves, Vessels, changes_of, settings_of
 from headstock.physics.fine_grid import PerItem
 from headstock.physics.pipe_network import (
     ATMOSPHERE_PA,
@@ -150,27 +152,24 @@ def advance_fast(
     """
     stands = Stands.of(state.gates, state.valves, state.vessels, state.distributors)
     which = _probe_rows(grid, probes)
-    lanes = []
-    for lane, line in enumerate(timelines):
-        due = [change for change in checked_timeline(tuple(line)) if change.t_s <= until_s]
-        settings = settings_of(grid, stands, lane)
-        changes = changes_of(grid, stands, lane, due)
-        seated = seat(grid, state, lane)
-        times, rows = march_lane(grid, seated, settings, changes, until_s, (first_step_s, tolerance_pa), which)
-        lanes.append((seated, times, rows))
-    end = state_of(grid, state, [seated for seated, _, _ in lanes], stands)
+    runs = [_run(grid, stands, lane, line, until_s) for lane, line in enumerate(timelines)]
+    steps = (first_step_s, tolerance_pa)
+    if can_stand_together(grid, runs):
+        lanes = march_together(grid, state, runs, until_s, steps, which)
+    else:
+        lanes = [march_lane(grid, state, lane, *run, until_s, steps, which) for lane, run in enumerate(runs)]
+    whole = side_by_side(lanes)
+    end = state_of(state, whole, stands)
     fed, out, spent = end.now[4]
     gap_kg = mass_kg_fast(grid, end) + out + spent - fed - state.first_mass_kg
-    times, readings = _side_by_side([times for _, times, _ in lanes]), _side_by_side([rows for _, _, rows in lanes])
-    return FastResult(end, times[:, 0] if grid.lanes == 1 else times, readings, gap_kg / np.maximum(state.first_mass_kg, fed))
+    t_s = whole.t_s[:, 0] if grid.lanes == 1 else whole.t_s
+    return FastResult(end, t_s, whole.readings_pa, gap_kg / np.maximum(state.first_mass_kg, fed))
 
 
-def _side_by_side(lanes: list[Floats]) -> Floats:
-    """Arrays of lanes of unequal length as one, the lane last; a lane that has no more repeats its last."""
-    if len(lanes) == 1:
-        return lanes[0][..., None]
-    most = max(len(one) for one in lanes)
-    return np.stack([np.concatenate([one, np.repeat(one[-1:], most - len(one), axis=0)]) for one in lanes], axis=-1)
+def _run(grid: FastGrid, stands: Stands, lane: int, line: Sequence[Change], until_s: float) -> tuple[Settings, Changes]:
+    """How a lane stands, and what changes in it; everything then stands as at the end."""
+    due = [change for change in checked_timeline(tuple(line)) if change.t_s <= until_s]
+    return settings_of(grid, stands, lane), changes_of(grid, stands, lane, due)
 
 
 def _probe_rows(grid: FastGrid, probes: Sequence[Probe]) -> Ints:

@@ -51,6 +51,7 @@ class FastGrid:
     brake_cell: Ints
     brakes: Floats
     valve_cell: Ints
+    port_cell: Ints
     inner_valves: tuple[int, ...]
     end_valves: tuple[int | None, int | None]
     gear: GearArrays
@@ -80,11 +81,12 @@ def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
     inner = tuple(n for n in range(len(first.valves_at_m)) if not first.is_axial(n))
     axial = {n: first.valves_at_m[n] for n in range(len(first.valves_at_m)) if first.is_axial(n)}
     ends = (next((n for n, at in axial.items() if at <= 0.0), None), next((n for n, at in axial.items() if at > 0.0), None))
+    valve_cell = _cells_at(edges, [first.valves_at_m[n] for n in inner])
     return FastGrid(
         tuple(networks), edges, **stacked,
         gate_face=np.array([int(np.argmin(np.abs(edges - gate.at_m))) for gate in first.gates], dtype=np.int64),
         brake_cell=_cells_at(edges, [brake.at_m for brake in first.brakes]),
-        valve_cell=_cells_at(edges, [first.valves_at_m[n] for n in inner]), inner_valves=inner, end_valves=ends,
+        valve_cell=valve_cell, port_cell=np.concatenate(([0, edges.size - 2], valve_cell)), inner_valves=inner, end_valves=ends,
         gear=gear_arrays([network.gear for network in networks], edges, inner, R * first.ambient_k), rt=R * first.ambient_k,
         columns=_columns(stacked),
     )  # fmt: skip

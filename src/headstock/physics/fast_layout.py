@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from headstock.physics._compile import kernel
 from headstock.physics.arrays import Floats
 from headstock.physics.eight import WIDTH
 
@@ -32,13 +31,12 @@ FED, OUT, SPENT, FED1, OUT1, SPENT1 = range(6)
 """Of a lane: what was fed, let out and put into cylinders [kg]; 1: the level before."""
 HALF_0, HALF_1, AREA_0, AREA_1 = range(6, 10)
 """Of a lane: friction of the half cells at both ends, and the ends' cross-sections."""
-FRONT, REAR = 10, 17
-"""Of a lane: seven figures of the valve at either end."""
-DT, SHORT, RATIO, NOW, BEFORE, OVER_ALPHA, TAKES, LAST, ERROR, SUM_OUT, SUM_SPENT, SPARE = range(24, 36)
-SLOPE_0, SLOPE_1, FLOW_0, FLOW_1, AT_0, AT_1 = range(36, 42)
+VALVE_0, VALVE_1 = 10, 17
+"""Of a lane: six figures of the valve at either end, as in ``fine_faces``."""
+DT, SHORT, RATIO, NOW, BEFORE, OVER_ALPHA, TAKES, LOOKS, ERROR, SUM_OUT, SUM_SPENT, STOP, LANDS = range(24, 37)
+SLOPE_0, SLOPE_1, FLOW_0, FLOW_1, AT_0, AT_1 = range(37, 43)
 """Of a lane: the step under way; what the valve at either end passes as a line, and where it is looked at."""
-LANE_ROWS = 42
-LEVELS, VESSELS, TALLIES, ENDS = 5, 5, 6, 4
+LANE_ROWS = 43
 GRID_OF_BRAKE = (1, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12)
 """Rows of the grid's brakes that the stepping reads, in order of CHAMBER_CHOKE and so on."""
 TIME, NEXT_DT, LAST_DT, STEPS = range(4)
@@ -65,49 +63,3 @@ def side_table(brakes: int, lanes: int) -> Floats:
 def lane_table() -> Floats:
     """Room for one figure a lane."""
     return np.zeros((LANE_ROWS, WIDTH))
-
-
-@kernel
-def seat(
-    pipe: Floats, side: Floats, lane: Floats, w: int, lanes: int, columns: Floats, levels: Floats, figures: Floats,
-    vessels: Floats, tallies: Floats, ends: Floats, whose: int,
-) -> None:  # fmt: skip
-    """Puts lane ``whose`` of a block, its state and its figures, at place ``w`` of the tables."""
-    n = columns.shape[1]
-    for i in range(n):
-        j = LEAD + i * lanes + w
-        for row in range(COLUMNS):
-            pipe[CAP + row, j] = columns[row, i, whose]
-        pipe[P, j], pipe[P1, j], pipe[DRAWN, j] = levels[P, i, whose], levels[P1, i, whose], levels[DRAWN, i, whose]
-    for f in range(n + 1):
-        j = LEAD + (f - 1) * lanes + w
-        pipe[Q, j], pipe[Q1, j], pipe[EXTRA, j] = levels[Q, f, whose], levels[Q1, f, whose], 0.0
-    for k in range(vessels.shape[1]):
-        j = k * lanes + w
-        for row in range(VESSELS):
-            side[row, j] = vessels[row, k, whose]
-        for row in range(figures.shape[0]):
-            side[CHAMBER_CHOKE + row, j] = figures[row, k, whose]
-    for row in range(TALLIES):
-        lane[row, w] = tallies[row, whose]
-    for row in range(ENDS):
-        lane[HALF_0 + row, w] = ends[row, whose]
-
-
-@kernel
-def unseat(
-    pipe: Floats, side: Floats, lane: Floats, w: int, lanes: int, levels: Floats, vessels: Floats, tallies: Floats, whose: int
-) -> None:
-    """What place ``w`` of the tables remembers, back to lane ``whose`` of the block."""
-    n = levels.shape[1] - 1
-    for i in range(n):
-        j = LEAD + i * lanes + w
-        levels[P, i, whose], levels[P1, i, whose], levels[DRAWN, i, whose] = pipe[P, j], pipe[P1, j], pipe[DRAWN, j]
-    for f in range(n + 1):
-        j = LEAD + (f - 1) * lanes + w
-        levels[Q, f, whose], levels[Q1, f, whose] = pipe[Q, j], pipe[Q1, j]
-    for k in range(vessels.shape[1]):
-        for row in range(VESSELS):
-            vessels[row, k, whose] = side[row, k * lanes + w]
-    for row in range(TALLIES):
-        tallies[row, whose] = lane[row, w]

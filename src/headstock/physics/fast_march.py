@@ -113,7 +113,7 @@ def _total(lane: Floats, row: int) -> float:
 
 
 @bare
-def _fits(dt: float, left: float) -> tuple[float, bool]:
+def fits(dt: float, left: float) -> tuple[float, bool]:
     """The step to take: lands on a stop, halving the last two; and whether it does."""
     if dt >= left * (1.0 - 1e-12):
         return left, True
@@ -164,7 +164,7 @@ def march_fast(
             special = gates_special(gates)
         if written == times.size > 0:
             return ROWS_FULL, met, written
-        dt, last = _fits(clock[NEXT_DT], stop - clock[TIME])
+        dt, last = fits(clock[NEXT_DT], stop - clock[TIME])
         ratio = dt / clock[LAST_DT] if clock[LAST_DT] > 0.0 else 0.0
         alpha = (1.0 + 2.0 * ratio) / (1.0 + ratio)
         over_alpha = 1.0 / alpha

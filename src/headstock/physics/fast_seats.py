@@ -55,6 +55,20 @@ class Seat:
     gear_state: GearState
 
 
+@dataclass(frozen=True, slots=True)
+class Marched:
+    """What some lanes remember at the end, the lane last: pipe (rows, faces; a cell stands at the face behind it), brakes, tallies,
+    clock, gear; times [s] (samples, lanes) and readings [Pa] (samples, probes, lanes), the last repeated where a lane has fewer."""
+
+    pipe: Floats
+    side: Floats
+    tally: Floats
+    clock: Floats
+    gear: GearState
+    t_s: Floats
+    readings_pa: Floats
+
+
 def seat(grid: FastGrid, state: FastState, lane: int) -> Seat:
     """One lane of a block, its state copied."""
     cells, brakes = grid.cells, grid.brake_cell.size
@@ -73,10 +87,12 @@ def seat(grid: FastGrid, state: FastState, lane: int) -> Seat:
 
 
 def march_lane(
-    grid: FastGrid, seated: Seat, settings: Settings, changes: Changes, until_s: float, steps: tuple[float, float], which: Ints
-) -> tuple[Floats, Floats]:
-    """A lane goes on until a time; ``steps``: first step [s] and tolerance [Pa]. Times and readings (samples, probes)."""
-    places = Places(grid.gate_face, grid.brake_cell, np.concatenate(([0, grid.cells - 1], grid.valve_cell)))
+    grid: FastGrid, state: FastState, lane: int, settings: Settings, changes: Changes, until_s: float, steps: tuple[float, float],
+    which: Ints,
+) -> Marched:  # fmt: skip
+    """A lane goes on until a time; ``steps``: first step [s] and tolerance [Pa]."""
+    seated = seat(grid, state, lane)
+    places = Places(grid.gate_face, grid.brake_cell, grid.port_cell)
     tables = (seated.pipe, seated.side, seated.lane)
     first = np.empty((1, which.shape[0]))
     sample(which, *tables, 0, 1, grid.cells, seated.gear_state, first[0])
@@ -94,26 +110,45 @@ def march_lane(
         if why == BROKEN:
             raise OutsideModelError(f"a pressure leaves what air can have at {seated.clock[TIME]:.3f} s")
         if why == ENDED:
-            return np.concatenate(times), np.concatenate(rows)
+            return _left(grid, seated, np.concatenate(times), np.concatenate(rows))
 
 
-def state_of(grid: FastGrid, was: FastState, seats: Sequence[Seat], stands: Stands) -> FastState:
-    """The state of a block from its lanes."""
-    here, faces, brakes = slice(LEAD, LEAD + grid.cells), slice(LEAD - 1, LEAD + grid.cells), grid.brake_cell.size
-    pipe = _lanes([one.pipe[:CAP] for one in seats])
-    side = _lanes([one.side[:CHAMBER_CHOKE, :brakes] for one in seats])
-    row = _lanes([one.lane[:HALF_0, 0] for one in seats])
-    gear = GearState(*(_lanes(parts) for parts in zip(*(one.gear_state for one in seats), strict=True)))
+def _left(grid: FastGrid, seated: Seat, t_s: Floats, readings_pa: Floats) -> Marched:
+    """What a lane remembers and has read."""
+    pipe, side = seated.pipe[:CAP, LEAD - 1 : LEAD + grid.cells], seated.side[:CHAMBER_CHOKE, : grid.brake_cell.size]
+    gear = GearState(*(part[..., None] for part in seated.gear_state))
+    return Marched(
+        pipe[..., None], side[..., None], seated.lane[:HALF_0, :1], seated.clock[:, None], gear, t_s[:, None], readings_pa[..., None]
+    )
+
+
+def state_of(was: FastState, whole: Marched, stands: Stands) -> FastState:
+    """The state of a block."""
+    pipe, side, row = whole.pipe, whole.side, whole.tally
     return FastState(
-        _lanes([one.clock for one in seats]), (pipe[P, here], pipe[Q, faces], side[0], side[2], row[:FED1]),
-        (pipe[P1, here], pipe[Q1, faces], side[1], side[3], row[FED1:]), side[CYLINDER], side[AIM], pipe[DRAWN, here],
-        _kept(stands.gates), _kept(stands.valves), _kept(stands.vessels), _kept(stands.distributors), gear, was.first_mass_kg,
+        whole.clock, (pipe[P, 1:], pipe[Q], side[0], side[2], row[:FED1]), (pipe[P1, 1:], pipe[Q1], side[1], side[3], row[FED1:]),
+        side[CYLINDER], side[AIM], pipe[DRAWN, 1:], _kept(stands.gates), _kept(stands.valves), _kept(stands.vessels),
+        _kept(stands.distributors), whole.gear, was.first_mass_kg,
     )  # fmt: skip
 
 
-def _lanes(parts: Sequence[Floats]) -> Floats:
-    """Arrays of lanes as one, the lane last."""
-    return parts[0][..., None] if len(parts) == 1 else np.stack(parts, axis=-1)
+def side_by_side(parts: Sequence[Marched]) -> Marched:
+    """Lanes of a block as one."""
+    if len(parts) == 1:
+        return parts[0]
+    most = max(len(one.t_s) for one in parts)
+    gear = GearState(*(np.concatenate(same, axis=-1) for same in zip(*(one.gear for one in parts), strict=True)))
+    pipe, side, tally, clock = (
+        np.concatenate([getattr(one, name) for one in parts], axis=-1) for name in ("pipe", "side", "tally", "clock")
+    )
+    t_s, readings = (
+        np.concatenate([_longer(getattr(one, name), most) for one in parts], axis=-1) for name in ("t_s", "readings_pa")
+    )
+    return Marched(pipe, side, tally, clock, gear, t_s, readings)
+
+
+def _longer(rows: Floats, count: int) -> Floats:
+    return np.concatenate((rows, np.repeat(rows[-1:], count - len(rows), axis=0))) if len(rows) < count else rows
 
 
 def _kept(lanes: Sequence[Sequence[T]]) -> tuple[tuple[T, ...], ...]:

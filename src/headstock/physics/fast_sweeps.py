@@ -9,7 +9,7 @@ from __future__ import annotations
 from headstock.physics._compile import bare, within
 from headstock.physics.arrays import Floats
 from headstock.physics.eight import WIDTH, load, store
-from headstock.physics.fast_layout import BACKWARD, FORWARD, GIVEN, LEAD, LOW, SHARE, SUM, WEIGHT, B
+from headstock.physics.fast_layout import BACKWARD, FORWARD, GIVEN, HIGH, LEAD, LOW, NEW, SHARE, SUM, WEIGHT, B
 
 STRETCH, SMALL, LARGE = 256, 1e-60, 1e60
 """Weights at most halve from cell to cell: so many cells on they are looked at."""
@@ -70,3 +70,45 @@ def _larger(weight: float, last: float, total: float) -> tuple[float, float, flo
     """The same share of each, before they get too small to be told."""
     times = LARGE if weight < SMALL else 1.0
     return times * weight, times * last, times * total
+
+
+@bare
+def sweep_eight(pipe: Floats, cells: int) -> None:
+    """Solves all cells (four at least) of eight lanes, from both ends towards the middle at once."""
+    first, last, middle = LEAD, LEAD + (cells - 1) * WIDTH, cells // 2
+    front, at_front = 1.0 / load(pipe, LOW, first), load(pipe, HIGH, first)
+    rear, at_rear = 1.0 / load(pipe, LOW, last), load(pipe, HIGH, last)
+    store(pipe, WEIGHT, first, front)
+    store(pipe, SUM, first, at_front)
+    store(pipe, WEIGHT, last, rear)
+    store(pipe, SUM, last, at_rear)
+    for i in range(1, cells - 1 - middle):
+        j, k = first + i * WIDTH, last - i * WIDTH
+        b, c = load(pipe, B, j - WIDTH), load(pipe, B, k)
+        m, u = b * front, c * rear
+        front, at_front = 1.0 / (load(pipe, LOW, j) - m * b), load(pipe, HIGH, j) + m * at_front
+        rear, at_rear = 1.0 / (load(pipe, LOW, k) - u * c), load(pipe, HIGH, k) + u * at_rear
+        store(pipe, WEIGHT, j, front)
+        store(pipe, SUM, j, at_front)
+        store(pipe, WEIGHT, k, rear)
+        store(pipe, SUM, k, at_rear)
+    j = first + middle * WIDTH
+    if 2 * middle == cells:
+        b = load(pipe, B, j - 2 * WIDTH)
+        m = b * front
+        front, at_front = 1.0 / (load(pipe, LOW, j - WIDTH) - m * b), load(pipe, HIGH, j - WIDTH) + m * at_front
+        store(pipe, WEIGHT, j - WIDTH, front)
+        store(pipe, SUM, j - WIDTH, at_front)
+    b, c = load(pipe, B, j - WIDTH), load(pipe, B, j)
+    m, u = b * front, c * rear
+    up = (load(pipe, HIGH, j) + m * at_front + u * at_rear) / (load(pipe, LOW, j) - m * b - u * c)
+    store(pipe, NEW, j, up)
+    down = up
+    for away in range(1, cells - middle):
+        i, k = j - away * WIDTH, j + away * WIDTH
+        up = (load(pipe, SUM, i) + load(pipe, B, i) * up) * load(pipe, WEIGHT, i)
+        down = (load(pipe, SUM, k) + load(pipe, B, k - WIDTH) * down) * load(pipe, WEIGHT, k)
+        store(pipe, NEW, i, up)
+        store(pipe, NEW, k, down)
+    if 2 * middle == cells:
+        store(pipe, NEW, first, (load(pipe, SUM, first) + load(pipe, B, first) * up) * load(pipe, WEIGHT, first))

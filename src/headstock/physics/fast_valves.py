@@ -47,6 +47,18 @@ def _rise(flow, over_face, area, rt):  # type: ignore[no-untyped-def]
     return 1.0 + x * (1.0 + x * (0.5 + x * (1.0 / 6.0 + x * (1.0 / 24.0 + x * (1.0 / 120.0)))))
 
 
+@within
+def newton(supply, feed, feed_to, outlet, out_to, droop, cell_pa, half, area, rt, over_root, flow):  # type: ignore[no-untyped-def]
+    """How far Newton moves an end's inflow that runs through half a cell of friction, and its slope over the cell's pressure."""
+    face = _face(cell_pa, half, flow)
+    over_face = 1.0 / face
+    into, lean, _ = fed(supply, feed, feed_to, droop, face, over_root)
+    out, less = let_out(outlet, out_to, droop, face, _rise(flow, over_face, area, rt), over_root)
+    steep = lean - less
+    one = 1.0 / (1.0 - steep * half * abs(flow) * over_face)
+    return (into - out - flow) * one, steep * cell_pa * over_face * one
+
+
 @bare
 def _newton(
     valves: Floats, v: int, live: int, cell_pa: float, half: float, area: float, rt: float, over_root: float, flow: float
