@@ -31,7 +31,8 @@ def kernel(function: F) -> F:
 
 def bare(function: F) -> F:
     """The same for what makes no arrays: without counting references, which costs small functions more than their work."""
-    compiled: Any = numba.njit(cache=True, nogil=True, error_model="numpy", fastmath=_FLAGS, _nrt=False)(function)
+    options: Any = {"_nrt": False}  # its stubs do not know it
+    compiled: Any = numba.njit(cache=True, nogil=True, error_model="numpy", fastmath=_FLAGS, **options)(function)
     return compiled  # type: ignore[no-any-return]
 
 

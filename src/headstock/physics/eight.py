@@ -1,8 +1,11 @@
 """Eight numbers as one value in compiled code: read, reckoned with, chosen by selection and written eight at a time.
 
-The machine's own wide registers do it, or several narrower ones. Formulas written with ``select`` and ``root`` serve one number as
-well as eight. Without compiling, eight numbers are a small array.
+The machine's own wide registers do it, or several narrower ones. Formulas written with ``select`` and ``root`` serve one
+number as well as eight. Without compiling, eight numbers are a small array.
 """
+
+# mypy: disable-error-code="no-untyped-call, untyped-decorator, misc"
+# The compiler's own parts have no types.
 
 from __future__ import annotations
 
@@ -11,12 +14,11 @@ import operator
 from typing import Any
 
 import numpy as np
-from llvmlite import ir
+from llvmlite import ir  # type: ignore[import-untyped]
 from numba.core import types
 from numba.core.imputils import lower_cast
-from numba.core.typing.templates import AbstractTemplate, signature
+from numba.core.typing.templates import AbstractTemplate, infer_global, signature
 from numba.extending import lower_builtin, models, register_model, type_callable
-from numba.core.typing.templates import infer_global
 
 from headstock.physics.arrays import Floats
 
@@ -49,14 +51,14 @@ def root(number: Any) -> Any:
     return np.sqrt(number) if isinstance(number, np.ndarray) else math.sqrt(number)
 
 
-class EightNumbers(types.Type):  # type: ignore[misc]
+class EightNumbers(types.Type):
     """The compiler's type of eight numbers."""
 
     def __init__(self) -> None:
         super().__init__(name="EightNumbers")
 
 
-class EightChoices(types.Type):  # type: ignore[misc]
+class EightChoices(types.Type):
     """The compiler's type of eight yes or no."""
 
     def __init__(self) -> None:
@@ -67,13 +69,13 @@ NUMBERS, CHOICES = EightNumbers(), EightChoices()
 
 
 @register_model(EightNumbers)
-class _NumbersModel(models.PrimitiveModel):  # type: ignore[misc]
+class _NumbersModel(models.PrimitiveModel):
     def __init__(self, manager: Any, kind: Any) -> None:
         super().__init__(manager, kind, _WIDE)
 
 
 @register_model(EightChoices)
-class _ChoicesModel(models.PrimitiveModel):  # type: ignore[misc]
+class _ChoicesModel(models.PrimitiveModel):
     def __init__(self, manager: Any, kind: Any) -> None:
         super().__init__(manager, kind, _MASK)
 
@@ -103,7 +105,7 @@ def _of_numbers(operation: Any, emit: Any, gives: Any) -> None:
     """Teaches the compiler an operation of two numbers of which one at least is eight."""
 
     @infer_global(operation)
-    class _Operation(AbstractTemplate):  # type: ignore[misc]
+    class _Operation(AbstractTemplate):
         def generic(self, args: Any, _: Any) -> Any:
             if len(args) == 2 and NUMBERS in args and all(_is_number(kind) for kind in args):
                 return signature(gives, NUMBERS, NUMBERS)
@@ -133,7 +135,7 @@ def _of_choices(operation: Any, emit: Any) -> None:
     """Teaches the compiler an operation of two choices."""
 
     @infer_global(operation)
-    class _Operation(AbstractTemplate):  # type: ignore[misc]
+    class _Operation(AbstractTemplate):
         def generic(self, args: Any, _: Any) -> Any:
             return signature(CHOICES, CHOICES, CHOICES) if tuple(args) == (CHOICES, CHOICES) else None
 
@@ -150,7 +152,7 @@ def _of_one(operation: Any, name: str) -> None:
     """Teaches the compiler a function of eight numbers that the machine has."""
 
     @infer_global(operation)
-    class _Operation(AbstractTemplate):  # type: ignore[misc]
+    class _Operation(AbstractTemplate):
         def generic(self, args: Any, _: Any) -> Any:
             return signature(NUMBERS, NUMBERS) if tuple(args) == (NUMBERS,) else None
 
@@ -166,7 +168,7 @@ _of_one(root, "llvm.sqrt.v8f64")
 
 
 @infer_global(operator.neg)
-class _Negative(AbstractTemplate):  # type: ignore[misc]
+class _Negative(AbstractTemplate):
     def generic(self, args: Any, _: Any) -> Any:
         return signature(NUMBERS, NUMBERS) if tuple(args) == (NUMBERS,) else None
 
@@ -177,7 +179,7 @@ def _negative(_: Any, builder: Any, __: Any, args: Any) -> Any:
 
 
 @infer_global(root)
-class _RootOfOne(AbstractTemplate):  # type: ignore[misc]
+class _RootOfOne(AbstractTemplate):
     def generic(self, args: Any, _: Any) -> Any:
         return signature(types.float64, types.float64) if isinstance(args[0], (types.Float, types.Integer)) else None
 
@@ -201,7 +203,7 @@ def _lowered_eight(context: Any, builder: Any, sig: Any, args: Any) -> Any:
 
 
 @infer_global(select)
-class _Select(AbstractTemplate):  # type: ignore[misc]
+class _Select(AbstractTemplate):
     def generic(self, args: Any, _: Any) -> Any:
         choice, one, other = args
         if choice == CHOICES and _is_number(one) and _is_number(other):
@@ -244,9 +246,9 @@ def _loaded(context: Any, builder: Any, sig: Any, args: Any) -> Any:
 
 
 @infer_global(store)
-class _Store(AbstractTemplate):  # type: ignore[misc]
+class _Store(AbstractTemplate):
     def generic(self, args: Any, _: Any) -> Any:
-        table, row, at, numbers = args
+        table, _, _, numbers = args
         return signature(types.none, table, types.int64, types.int64, NUMBERS) if _is_number(numbers) else None
 
 

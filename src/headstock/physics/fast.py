@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.distributor import DistributorSetting, VesselSetting
 from headstock.physics.fast_changes import Changes
@@ -24,8 +23,8 @@ from headstock.physics.fast_readings import (
     AN_END,
 )
 from headstock.physics.fast_seats import march_lane, side_by_side, state_of
-from headstock.physics.fast_state import FastState
 from headstock.physics.fast_settings import Distributors, Gates, Settings, Stands, Valves, Vessels, changes_of, settings_of
+from headstock.physics.fast_state import FastState
 from headstock.physics.fine_grid import PerItem
 from headstock.physics.pipe_network import (
     ATMOSPHERE_PA,
@@ -88,7 +87,7 @@ class FastResult:
     @property
     def lane_steps(self) -> Ints:
         """The same of each lane."""
-        return self.state.clock[3].astype(np.int64)
+        return np.asarray(self.state.clock[3], dtype=np.int64)
 
 
 def still_air_fast(
@@ -113,8 +112,8 @@ def still_air_fast(
     vessels = gear.vessels or ((VesselSetting(),) * len(first.vessels),) * lanes
     distributors = gear.distributors or ((DistributorSetting(),) * len(first.distributors),) * lanes
     state = FastState(
-        clock, now, before, _spread(cylinder_pa, count, lanes), np.zeros((count, lanes)), np.zeros((grid.cells, lanes)), gates, valves, vessels,
-        distributors, _gear_at_first(grid, now[0], gear), np.zeros(lanes),
+        clock, now, before, _spread(cylinder_pa, count, lanes), np.zeros((count, lanes)), np.zeros((grid.cells, lanes)), gates,
+        valves, vessels, distributors, _gear_at_first(grid, now[0], gear), np.zeros(lanes),
     )  # fmt: skip
     return replace(state, first_mass_kg=mass_kg_fast(grid, state))
 

@@ -11,18 +11,18 @@ from typing import NamedTuple
 
 from headstock.physics._compile import bare
 from headstock.physics.arrays import Floats, Ints
-from headstock.physics.eight import WIDTH, load, select, store
+from headstock.physics.eight import WIDTH, load, root, select, store
 from headstock.physics.fast_brakes import brake_lines, first_targets, take_brakes
 from headstock.physics.fast_cells import cell_rows, face_lines, furthest, look_ahead, take_pipe
 from headstock.physics.fast_changes import A_GATE, Changes
 from headstock.physics.fast_ends import FIGURES, add_ends, end_lines, ends_missed, through_ends
+from headstock.physics.fast_gates import drags_of_eight, gates_of_eight, shut_of_eight
 from headstock.physics.fast_gear import GearState
 from headstock.physics.fast_layout import (
     AT_0,
     BEFORE,
     DT,
     ERROR,
-    EXTRA,
     FED,
     FED1,
     FLOW_0,
@@ -36,21 +36,17 @@ from headstock.physics.fast_layout import (
     NOW,
     OUT,
     OVER_ALPHA,
-    PULL,
     Q1,
     RATIO,
     SHORT,
     SLOPE_0,
     SPENT,
     STEPS,
-    STORE_CHOKE,
     STOP,
+    STORE_CHOKE,
     TAKES,
     TIME,
     VALVE_0,
-    A,
-    B,
-    P,
     Q,
 )
 from headstock.physics.fast_march import (
@@ -66,7 +62,6 @@ from headstock.physics.fast_march import (
     TURNS,
     fits,
 )
-from headstock.physics.fast_nozzle import CHOKED, CRITICAL, square
 from headstock.physics.fast_readings import sample
 from headstock.physics.fast_sweeps import sweep_eight
 
@@ -93,44 +88,6 @@ def _bring(changes: Changes, number: int, w: int, gates: Floats, valves: Floats,
 
 
 @bare
-def _specials(pipe: Floats, gates: Floats, gate_face: Ints, special: Ints) -> int:
-    """Numbers (gate x 8 + lane) of gates that are not fully open, how many; the others drag nothing."""
-    count = 0
-    for g in range(gates.shape[0]):
-        for w in range(WIDTH):
-            pipe[EXTRA, LEAD + (gate_face[g] - 1) * WIDTH + w] = 0.0
-            if gates[g, w] >= 0.0:
-                special[count] = g * WIDTH + w
-                count += 1
-    return count
-
-
-@bare
-def _drags(pipe: Floats, lane: Floats, gates: Floats, gate_face: Ints, special: Ints, count: int, rt: float) -> None:
-    """The drag of part-open gates."""
-    for s in range(count):
-        g, w = special[s] // WIDTH, special[s] % WIDTH
-        j, area = LEAD + (gate_face[g] - 1) * WIDTH + w, gates[g, w]
-        if area > 0.0:
-            flow = pipe[Q, j] + lane[RATIO, w] * (pipe[Q, j] - pipe[Q1, j])
-            before, behind = pipe[GUESS, j], pipe[GUESS, j + WIDTH]
-            up, down = (before, behind) if flow > 0.0 else (behind, before)
-            r = min(down / up, 1.0)
-            h = square(r) if r > CRITICAL else CHOKED * CHOKED / (1.0 - r)
-            pipe[EXTRA, j] = pipe[PULL, j] * rt * abs(flow) / (area * area * up * h)
-
-
-@bare
-def _shut(pipe: Floats, gates: Floats, gate_face: Ints, special: Ints, count: int) -> None:
-    """Nothing flows through shut gates."""
-    for s in range(count):
-        g, w = special[s] // WIDTH, special[s] % WIDTH
-        if gates[g, w] == 0.0:
-            j = LEAD + (gate_face[g] - 1) * WIDTH + w
-            pipe[A, j], pipe[B, j] = 0.0, 0.0
-
-
-@bare
 def _ends_live(lane: Floats, end: int) -> bool:
     """Whether a valve at an end passes anything in any lane; its lines are nothing otherwise."""
     live = False
@@ -145,11 +102,21 @@ def _ends_live(lane: Floats, end: int) -> bool:
 def _step_of(lane: Floats, clock: Floats, w: int, stop_s: float) -> None:
     """The step that lane ``w`` tries."""
     dt, lands = fits(clock[NEXT_DT, w], stop_s - clock[TIME, w])
-    ratio = dt / clock[LAST_DT, w] if clock[LAST_DT, w] > 0.0 else 0.0
-    over_alpha = (1.0 + ratio) / (1.0 + 2.0 * ratio)
-    lane[DT, w], lane[RATIO, w], lane[OVER_ALPHA, w], lane[SHORT, w] = dt, ratio, over_alpha, dt * over_alpha
-    lane[NOW, w], lane[BEFORE, w] = (1.0 + ratio) * over_alpha, ratio * ratio / (1.0 + ratio) * over_alpha
-    lane[LANDS, w] = 1.0 if lands else 0.0
+    lane[DT, w], lane[LANDS, w] = dt, 1.0 if lands else 0.0
+    lane[RATIO, w] = clock[LAST_DT, w]
+
+
+@bare
+def _formulas(lane: Floats) -> None:
+    """What the backward difference formula takes of the steps, each over the last one (0: none, first order)."""
+    dt, last = load(lane, DT, 0), load(lane, RATIO, 0)
+    ratio = select(last > 0.0, dt / select(last > 0.0, last, 1.0), 0.0)
+    over = 1.0 / (1.0 + 2.0 * ratio)
+    store(lane, RATIO, 0, ratio)
+    store(lane, OVER_ALPHA, 0, (1.0 + ratio) * over)
+    store(lane, SHORT, 0, dt * ((1.0 + ratio) * over))
+    store(lane, NOW, 0, (1.0 + ratio) * (1.0 + ratio) * over)
+    store(lane, BEFORE, 0, ratio * ratio * over)
 
 
 @bare
@@ -273,13 +240,14 @@ def march_eight(
         if running == 0:
             return ENDED, 0
         if changed:
-            specials = _specials(pipe, gates, gate_face, course.special)
+            specials = gates_of_eight(pipe, gates, gate_face, course.special)
             live_0, live_1 = _ends_live(lane, 0), _ends_live(lane, 1)
+        _formulas(lane)
         ratio, now, before, short = load(lane, RATIO, 0), load(lane, NOW, 0), load(lane, BEFORE, 0), load(lane, SHORT, 0)
         look_ahead(pipe, until, WIDTH, ratio, 1.0 / over_root)
-        _drags(pipe, lane, gates, gate_face, course.special, specials, rt)
+        drags_of_eight(pipe, lane, gates, gate_face, course.special, specials, rt)
         face_lines(pipe, until, WIDTH, ratio, now, before, short)
-        _shut(pipe, gates, gate_face, course.special, specials)
+        shut_of_eight(pipe, gates, gate_face, course.special, specials)
         cell_rows(pipe, until, WIDTH, now, before, 1.0 / short)
         if brake_cell.size > 0:
             brake_lines(pipe, side, brake_cell, WIDTH, stored, ratio, now, before, short * rt, over_root)
@@ -288,13 +256,15 @@ def march_eight(
             if course.done[w] == 0 and not _verdict(lane, clock, w, first_s, tolerance_pa):
                 return BROKEN, w
         _take(pipe, side, lane, brake_cell, n, rt)
+        error = load(lane, ERROR, 0)
+        store(lane, ERROR, 0, root(tolerance_pa / select(error > 1e-3, error, 1e-3)))
         for w in range(WIDTH):
             if lane[TAKES, w] > 0.0:
                 dt = lane[DT, w]
                 clock[TIME, w] = lane[STOP, w] if lane[LANDS, w] > 0.0 else clock[TIME, w] + dt
                 clock[LAST_DT, w] = dt
                 clock[STEPS, w] += 1.0
-                wish = min(GROWTH, max(SHRINK, sqrt(tolerance_pa / max(lane[ERROR, w], 1e-3))))
+                wish = min(GROWTH, max(SHRINK, lane[ERROR, w]))
                 clock[NEXT_DT, w] = min(LONGEST_STEP_S, max(min(first_s, GROWTH * dt), dt * wish))
                 if times.shape[0] > 0:
                     row = course.written[w]

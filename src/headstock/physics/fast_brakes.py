@@ -5,6 +5,8 @@ Eight brakes of one lane at a time, or one brake of eight lanes (rows: ``fast_la
 
 from __future__ import annotations
 
+from typing import Any
+
 from headstock.physics._compile import bare, within
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.eight import WIDTH, eight, load, select, store
@@ -66,7 +68,7 @@ def scatter(side: Floats, row: int, cells: Ints, lanes: int, pipe: Floats, targe
 
 
 @within
-def _choke_line(choke, over_volume, here, over, seen, short_rt, over_root):  # type: ignore[no-untyped-def]
+def _choke_line(choke: Any, over_volume: Any, here: Any, over: Any, seen: Any, short_rt: Any, over_root: Any) -> Any:
     """Conductance of a choke with a check valve towards what the vessel held, its own filling put in."""
     drop = here - seen
     flow = choke * here * psi_of(seen * over) * over_root
@@ -76,8 +78,8 @@ def _choke_line(choke, over_volume, here, over, seen, short_rt, over_root):  # t
 
 @bare
 def brake_lines(
-    pipe: Floats, side: Floats, cells: Ints, lanes: int, stored: bool, ratio: Floats, now: Floats, before: Floats, short_rt: Floats,
-    over_root: float,
+    pipe: Floats, side: Floats, cells: Ints, lanes: int, stored: bool, ratio: Floats, now: Floats, before: Floats,
+    short_rt: Floats, over_root: float,
 ) -> None:  # fmt: skip
     """Leaks, chambers and reservoirs as conductances, into the balances of their cells. ``stored``: the pipe feeds reservoirs."""
     gather(pipe, GUESS, cells, lanes, side)
@@ -104,7 +106,7 @@ def brake_lines(
 
 
 @within
-def _decay(x):  # type: ignore[no-untyped-def]
+def _decay(x: Any) -> Any:
     """exp(-x) for x >= 0 without a call: a polynomial at a sixteenth, squared four times; 1e-7 off up to x = 2."""
     t = x * 0.0625
     e = 1.0 + t * (1.0 + t * (0.5 + t * (1.0 / 6.0 + t * (1.0 / 24.0 + t * (1.0 / 120.0 + t * (1.0 / 720.0))))))
@@ -115,7 +117,7 @@ def _decay(x):  # type: ignore[no-untyped-def]
 
 
 @within
-def _target(gain, most, held, here, limit):  # type: ignore[no-untyped-def]
+def _target(gain: Any, most: Any, held: Any, here: Any, limit: Any) -> Any:
     """What a cylinder goes to [Pa, gauge]."""
     target = gain * (held - here)
     target = select(target < most, target, most)
@@ -139,7 +141,7 @@ def take_brakes(
 ) -> tuple[Floats, Floats, Floats]:  # fmt: skip
     """Vessels and cylinders after the pressures, what they draw into the branches; only where a step is taken (above 0).
 
-    Returns, at each of eight places: what leaks away [kg/s], what goes into cylinders [kg], the greatest miss of a reservoir [Pa].
+    Returns, at each of eight places: what leaks away [kg/s], what goes into cylinders [kg], a reservoir's greatest miss [Pa].
     """
     taken = takes > 0.0
     leaked, spent, miss = eight(0.0), eight(0.0), eight(0.0)

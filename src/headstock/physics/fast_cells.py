@@ -106,7 +106,7 @@ def cell_rows(pipe: Floats, until: int, lanes: int, now: Floats, before: Floats,
 @bare
 def furthest(pipe: Floats, until: int) -> Floats:
     """The greatest miss of the extrapolated pressures [Pa] at each of eight places; at least 1e300 if a pressure is none."""
-    worst = eight(0.0)
+    worst: Floats = eight(0.0)
     for j in range(LEAD, until, WIDTH):
         new = load(pipe, NEW, j)
         off = abs(new - load(pipe, GUESS, j))

@@ -59,9 +59,7 @@ def earliest_turn(gear: GearArrays, settings: GearSet, state: GearState, work: G
             continue
         _, had = _wish(gear, k, mode, p[i], state.turned_at[k], state.level)
         if to == EMERGENCY and mode != EMERGENCY:
-            rated = (
-                gear.rate[k] if gear.rate[k] != NONE else (gear.store[k] if gear.brakes[0, k] > 0.0 else gear.chamber[k])
-            )
+            rated = gear.rate[k] if gear.rate[k] != NONE else (gear.store[k] if gear.brakes[0, k] > 0.0 else gear.chamber[k])
             had = state.level[rated] - p[i] - gear.brakes[11, k]
         part = -had / (over - had) if had < 0.0 else 0.0
         first = min(first, part)

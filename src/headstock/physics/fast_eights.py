@@ -10,17 +10,16 @@ import numpy as np
 from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.eight import WIDTH
-from headstock.physics.fast_block import BROKEN, ENDED, FIGURES, Course, march_eight
-from headstock.physics.fast_changes import Changes
+from headstock.physics.fast_block import Course, march_eight
+from headstock.physics.fast_changes import A_GATE, Changes
+from headstock.physics.fast_ends import FIGURES
 from headstock.physics.fast_gear import GearState, state_of_lane
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_layout import (
-    AIM,
     AREA_0,
     CAP,
     CHAMBER_CHOKE,
     COLUMNS,
-    CYLINDER,
     DRAWN,
     FED1,
     GRID_OF_BRAKE,
@@ -36,6 +35,7 @@ from headstock.physics.fast_layout import (
     pipe_table,
     side_table,
 )
+from headstock.physics.fast_march import BROKEN, ENDED
 from headstock.physics.fast_readings import sample
 from headstock.physics.fast_seats import Marched
 from headstock.physics.fast_settings import Settings
@@ -61,8 +61,11 @@ def can_stand_together(grid: FastGrid, runs: Sequence[Run]) -> bool:
 
 
 def _has_vents(settings: Settings, changes: Changes) -> bool:
-    gates = changes.figures[changes.which[:, 0] == 0]
-    return bool(settings.gates[:, 1:].any() or gates[:, 1:].any())
+    if settings.gates[:, 1:].any():
+        return True
+    return any(kind == A_GATE for kind in changes.which[:, 0].tolist()) and bool(
+        changes.figures[changes.which[:, 0] == A_GATE, 1:].any()
+    )
 
 
 def march_together(
@@ -75,9 +78,13 @@ def march_together(
     ]
 
 
-def _seat(grid: FastGrid, state: FastState, whose: Sequence[int], settings: Sequence[Settings]) -> _Eight:
+def _seat(grid: FastGrid, state: FastState, places: Sequence[int], settings: Sequence[Settings]) -> _Eight:
     """Eight lanes of a block, their state copied."""
     cells, brakes = grid.cells, grid.brake_cell.size
+    if list(places) == list(range(places[0], places[0] + WIDTH)):
+        whose: slice | Sequence[int] = slice(places[0], places[0] + WIDTH)  # in a row: no gathering
+    else:
+        whose = places
     pipe, side, row = pipe_table(cells, WIDTH), side_table(brakes, WIDTH), lane_table()
     here, faces = slice(LEAD, LEAD + cells * WIDTH), slice(0, LEAD + cells * WIDTH)
     pipe[CAP : CAP + COLUMNS, here] = grid.columns[..., whose].reshape(COLUMNS, -1)
@@ -100,8 +107,14 @@ def _seat(grid: FastGrid, state: FastState, whose: Sequence[int], settings: Sequ
 
 
 def _march(
-    grid: FastGrid, state: FastState, whose: list[int], runs: Sequence[Run], until_s: float, steps: tuple[float, float], which: Ints
-) -> list[Marched]:
+    grid: FastGrid,
+    state: FastState,
+    whose: list[int],
+    runs: Sequence[Run],
+    until_s: float,
+    steps: tuple[float, float],
+    which: Ints,
+) -> Marched:
     """Up to eight lanes; places that are left over stand as the last lane does and are done from the start."""
     filled = whose + [whose[-1]] * (WIDTH - len(whose))
     settings = [runs[one][0] for one in filled]

@@ -1,6 +1,7 @@
 """Compiled valves at the ends of eight lanes at a time: what they pass as straight lines, looked at again where they bend.
 
-Rows: ``fast_layout``; ``valves`` (2 x lane + end, 6) holds the same figures for a lane alone. Source: closed form (isentropic nozzle).
+Rows: ``fast_layout``; ``valves`` (2 x lane + end, 6) holds the same figures for a lane alone. Source: closed form
+(isentropic nozzle).
 """
 
 from __future__ import annotations
@@ -38,10 +39,11 @@ FIGURES = VALVE_1 - VALVE_0
 def _newton_of(lane: Floats, end: int, cell_pa: Floats, flow: Floats, rt: float, over_root: float) -> tuple[Floats, Floats]:
     """One Newton round of an end valve in every lane: how far it moves the flow, and the slope."""
     at = VALVE_0 + FIGURES * end
-    return newton(
+    moved, lean = newton(
         load(lane, at, 0), load(lane, at + 1, 0), load(lane, at + 2, 0), load(lane, at + 3, 0), load(lane, at + 4, 0),
         load(lane, at + 5, 0), cell_pa, load(lane, HALF_0 + end, 0), load(lane, AREA_0 + end, 0), rt, over_root, flow,
     )  # fmt: skip
+    return moved, lean
 
 
 @bare
@@ -78,11 +80,12 @@ def add_ends(pipe: Floats, lane: Floats, cells: int, sign: float) -> None:
 def ends_missed(
     pipe: Floats, lane: Floats, cells: int, end: int, short: Floats, rt: float, over_root: float, enough_pa: float
 ) -> Floats:
-    """In which lanes a valve passes something else at the new pressure than its line says (1), by more than moves its cell so far."""
+    """In which lanes (1) a valve passes other than its line says at the new pressure, by more than moves its cell so far."""
     j = LEAD + end * (cells - 1) * WIDTH
     new, slope = load(pipe, NEW, j), load(lane, SLOPE_0 + end, 0)
     change, _ = _newton_of(lane, end, new, load(lane, FLOW_0 + end, 0) + slope * new, rt, over_root)
-    return select(abs(change) <= enough_pa * (load(pipe, CAP, j) / short + abs(slope)), 0.0, 1.0)
+    missed: Floats = select(abs(change) <= enough_pa * (load(pipe, CAP, j) / short + abs(slope)), 0.0, 1.0)
+    return missed
 
 
 @bare

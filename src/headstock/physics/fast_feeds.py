@@ -33,9 +33,7 @@ def supplies(pipe: Floats, gear: GearArrays, live: Ints, behind: Floats, gives: 
 
 
 @bare
-def fed_lines(
-    gear: GearArrays, valves: Floats, behind: Floats, gives: Floats, over_root: float, lines: Floats
-) -> None:
+def fed_lines(gear: GearArrays, valves: Floats, behind: Floats, gives: Floats, over_root: float, lines: Floats) -> None:
     """Each fed valve as a line about a face pressure, its source giving way; ``valves`` keep the supply they then have."""
     for v in range(gear.feed.size):
         if gear.feed[v] == NONE:
@@ -77,9 +75,7 @@ def draw_feeds(gear: GearArrays, port_cell: Ints, sign: float, lines: Floats, ne
 
 
 @bare
-def take_feeds(
-    gear: GearArrays, port_cell: Ints, lines: Floats, p: Floats, drawn: Floats, lane: Floats, short: float
-) -> None:
+def take_feeds(gear: GearArrays, port_cell: Ints, lines: Floats, p: Floats, drawn: Floats, lane: Floats, short: float) -> None:
     """The same into branches and tally: what they pass has been counted as fed, and comes out again here."""
     for v in range(gear.feed.size):
         if gear.feed[v] == NONE:

@@ -62,7 +62,8 @@ class GearState(NamedTuple):
 
 
 class GearWork(NamedTuple):
-    """Room to work in for one lane, all (nv,): extrapolated, held, conductance, what divides, what is put in, vent, new, from second."""
+    """Room to work in for one lane, all (nv,): extrapolated, held, conductance, what divides, what is put in, vent, new,
+    from second."""
 
     seen: Floats
     held: Floats

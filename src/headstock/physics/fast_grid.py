@@ -93,7 +93,7 @@ def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
 
 
 def _columns(of: dict[str, Floats]) -> Floats:
-    """Rows CAP to ROUGH_LAST; the wall term is put into the fit of the friction factor, and nothing moves behind the last cell."""
+    """Rows CAP to ROUGH_LAST; the wall term is put into the fit of the friction factor, nothing moves behind the last cell."""
     behind = slice(1, None)
     wall, flow, fit = of["wall"][behind], of["reynolds_per_flow"][behind], of["fit"][:, behind]
     rows = np.stack((

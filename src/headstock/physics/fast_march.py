@@ -20,7 +20,7 @@ from headstock.physics.arrays import Floats, Ints
 from headstock.physics.eight import WIDTH, eight, store
 from headstock.physics.fast_brakes import brake_lines, first_targets, take_brakes
 from headstock.physics.fast_cells import cell_rows, face_lines, furthest, look_ahead, take_pipe
-from headstock.physics.fast_changes import Changes, bring, gate_drags, gates_special, shut_gates, take_vents, vent_lines
+from headstock.physics.fast_changes import Changes, bring
 from headstock.physics.fast_distributors import (
     JUST_BEHIND_S,
     earliest_turn,
@@ -30,6 +30,7 @@ from headstock.physics.fast_distributors import (
     turn_distributors,
 )
 from headstock.physics.fast_feeds import draw_feeds, fed_lines, supplies, take_feeds
+from headstock.physics.fast_gates import gate_drags, gates_special, shut_gates, take_vents, vent_lines
 from headstock.physics.fast_gear import GearArrays, GearSet, GearState, GearWork
 from headstock.physics.fast_layout import (
     DRAWN,
@@ -243,8 +244,8 @@ def march_fast(
             take_vents(pipe, lane, places.gate_face, vents, short)
         if count > 0:
             leaked, spent, missed = take_brakes(
-                pipe, side, places.brake_cell, 1, ratios, nows, befores, eight(dt), eight(short * rt), eight(over_alpha), 1.0 / rt,
-                all_of,
+                pipe, side, places.brake_cell, 1, ratios, nows, befores, eight(dt), eight(short * rt), eight(over_alpha),
+                1.0 / rt, all_of,
             )  # fmt: skip
             store(lane, SUM_OUT, 0, leaked)
             store(lane, SUM_SPENT, 0, spent)

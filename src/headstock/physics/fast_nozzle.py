@@ -5,6 +5,8 @@ Source: closed form (isentropic nozzle).
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from headstock.physics import orifice
@@ -31,13 +33,13 @@ PSI_AT_LINEAR = float(np.sqrt((1.0 - LINEAR_FROM) * np.polyval((H4, H3, H2, H1, 
 
 
 @within
-def square(ratio):  # type: ignore[no-untyped-def]
+def square(ratio: Any) -> Any:
     """h(r) with psi^2 = (1 - r) h(r)."""
     return (((H4 * ratio + H3) * ratio + H2) * ratio + H1) * ratio + H0
 
 
 @within
-def psi_of(ratio):  # type: ignore[no-untyped-def]
+def psi_of(ratio: Any) -> Any:
     """The flow function by selection alone, of one number or of eight: choked, fitted, a straight line above 0.999."""
     r = select(ratio > CRITICAL, ratio, CRITICAL)
     r = select(r < LINEAR_FROM, r, LINEAR_FROM)
@@ -47,7 +49,7 @@ def psi_of(ratio):  # type: ignore[no-untyped-def]
 
 
 @within
-def psi_and_slope(ratio):  # type: ignore[no-untyped-def]
+def psi_and_slope(ratio: Any) -> Any:
     """The same, and d psi / d r."""
     r = select(ratio > CRITICAL, ratio, CRITICAL)
     r = select(r < LINEAR_FROM, r, LINEAR_FROM)
@@ -62,7 +64,7 @@ def psi_and_slope(ratio):  # type: ignore[no-untyped-def]
 
 
 @within
-def fed(supply, feed, feed_to, droop, face, over_root):  # type: ignore[no-untyped-def]
+def fed(supply: Any, feed: Any, feed_to: Any, droop: Any, face: Any, over_root: Any) -> Any:
     """What a valve lets in [kg/s] at a face pressure [Pa], and its slopes over the face's and the supply's pressure."""
     over_droop = 1.0 / droop
     source = select(supply > 1.0, supply, 1.0)
@@ -77,7 +79,7 @@ def fed(supply, feed, feed_to, droop, face, over_root):  # type: ignore[no-untyp
 
 
 @within
-def let_out(outlet, out_to, droop, face, rise, over_root):  # type: ignore[no-untyped-def]
+def let_out(outlet: Any, out_to: Any, droop: Any, face: Any, rise: Any, over_root: Any) -> Any:
     """What a valve lets out [kg/s] at a face pressure [Pa], and its slope; ``rise`` = stagnation over static pressure."""
     over_droop = 1.0 / droop
     ratio = ATMOSPHERE_PA / (face * rise)

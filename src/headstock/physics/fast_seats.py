@@ -14,12 +14,12 @@ from headstock.physics.fast_changes import Changes
 from headstock.physics.fast_gear import GearArrays, GearState, gear_of_lane, gear_work, state_of_lane
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_layout import (
+    AIM,
     AREA_0,
     CAP,
     CHAMBER_CHOKE,
     COLUMNS,
     CYLINDER,
-    AIM,
     DRAWN,
     FED1,
     GRID_OF_BRAKE,
@@ -57,8 +57,9 @@ class Seat:
 
 @dataclass(frozen=True, slots=True)
 class Marched:
-    """What some lanes remember at the end, the lane last: pipe (rows, faces; a cell stands at the face behind it), brakes, tallies,
-    clock, gear; times [s] (samples, lanes) and readings [Pa] (samples, probes, lanes), the last repeated where a lane has fewer."""
+    """What some lanes remember at the end, the lane last: pipe (rows, faces; a cell stands at the face behind it), brakes,
+    tallies, clock, gear; times [s] (samples, lanes), readings [Pa] (samples, probes, lanes), the last repeated where a lane has
+    fewer."""
 
     pipe: Floats
     side: Floats
@@ -118,7 +119,13 @@ def _left(grid: FastGrid, seated: Seat, t_s: Floats, readings_pa: Floats) -> Mar
     pipe, side = seated.pipe[:CAP, LEAD - 1 : LEAD + grid.cells], seated.side[:CHAMBER_CHOKE, : grid.brake_cell.size]
     gear = GearState(*(part[..., None] for part in seated.gear_state))
     return Marched(
-        pipe[..., None], side[..., None], seated.lane[:HALF_0, :1], seated.clock[:, None], gear, t_s[:, None], readings_pa[..., None]
+        pipe[..., None],
+        side[..., None],
+        seated.lane[:HALF_0, :1],
+        seated.clock[:, None],
+        gear,
+        t_s[:, None],
+        readings_pa[..., None],
     )
 
 

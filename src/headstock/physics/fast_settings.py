@@ -84,15 +84,14 @@ def port_of(grid: FastGrid, valve: int) -> int:
 def settings_of(grid: FastGrid, stands: Stands, lane: int) -> Settings:
     """The settings of a lane as they stand."""
     gates = [gate_row(*both) for both in zip(grid.networks[lane].gates, stands.gates[lane], strict=True)]
-    valves = np.array([valve_row(SHUT)] * (2 + len(grid.inner_valves)))
+    valves = [valve_row(SHUT)] * (2 + len(grid.inner_valves))
     for number, setting in enumerate(stands.valves[lane]):
-        if setting != SHUT:
-            valves[port_of(grid, number)] = valve_row(setting)
+        valves[port_of(grid, number)] = valve_row(setting)
     gear = GearSet(
         np.array([vessel_row(one) for one in stands.vessels[lane]]).reshape(-1, 3).T.copy(),
         np.array([distributor_row(one) for one in stands.distributors[lane]]).reshape(-1, 4).T.copy(),
     )
-    return Settings(np.array(gates).reshape(-1, 3), valves, gear)
+    return Settings(np.array(gates).reshape(-1, 3), np.array(valves), gear)
 
 
 def changes_of(grid: FastGrid, stands: Stands, lane: int, line: Sequence[Change]) -> Changes:

@@ -6,6 +6,8 @@ has the figures of each as in ``fine_faces``. Source: closed form (isentropic no
 
 from __future__ import annotations
 
+from typing import Any
+
 from headstock.physics._compile import bare, within
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.eight import root, select
@@ -31,14 +33,14 @@ NEWTON_ROUNDS, NEAR_KG_S = 30, 2e-5
 
 
 @within
-def _face(cell_pa, half, flow):  # type: ignore[no-untyped-def]
+def _face(cell_pa: Any, half: Any, flow: Any) -> Any:
     """Pressure at an end half a cell of friction on."""
     square_pa = cell_pa * cell_pa + half * flow * abs(flow)
     return root(select(square_pa > 1.0, square_pa, 1.0))
 
 
 @within
-def _rise(flow, over_face, area, rt):  # type: ignore[no-untyped-def]
+def _rise(flow: Any, over_face: Any, area: Any, rt: Any) -> Any:
     """Stagnation over static pressure of what flows out of an end: exp of half the square of the speed over RT."""
     speed = flow * over_face / area
     x = 0.5 * rt * speed * speed
@@ -48,7 +50,20 @@ def _rise(flow, over_face, area, rt):  # type: ignore[no-untyped-def]
 
 
 @within
-def newton(supply, feed, feed_to, outlet, out_to, droop, cell_pa, half, area, rt, over_root, flow):  # type: ignore[no-untyped-def]
+def newton(
+    supply: Any,
+    feed: Any,
+    feed_to: Any,
+    outlet: Any,
+    out_to: Any,
+    droop: Any,
+    cell_pa: Any,
+    half: Any,
+    area: Any,
+    rt: Any,
+    over_root: Any,
+    flow: Any,
+) -> Any:
     """How far Newton moves an end's inflow that runs through half a cell of friction, and its slope over the cell's pressure."""
     face = _face(cell_pa, half, flow)
     over_face = 1.0 / face
