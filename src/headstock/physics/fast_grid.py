@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
@@ -56,7 +56,18 @@ class FastGrid:
     end_valves: tuple[int | None, int | None]
     gear: GearArrays
     rt: float
-    columns: Floats
+    columns: Floats = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Rows CAP to ROUGH_LAST; the wall term is put into the fit of the friction, nothing moves behind the last cell."""
+        behind = slice(1, None)
+        wall, flow, fit = self.wall[behind], self.reynolds_per_flow[behind], self.fit[:, behind]
+        rows = np.stack((
+            self.cap, self.momentum, self.pull[behind], self.slim[behind], flow, wall, self.loss[behind], self.branch[behind],
+            wall * fit[0] * flow, wall * fit[2], wall * fit[1] * flow, wall * (fit[1] + fit[3]),
+        ))  # fmt: skip
+        rows[PULL - CAP : SLIM - CAP + 1, -1] = 0.0
+        object.__setattr__(self, "columns", rows)
 
     @property
     def cells(self) -> int:
@@ -88,20 +99,7 @@ def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
         brake_cell=_cells_at(edges, [brake.at_m for brake in first.brakes]),
         valve_cell=valve_cell, port_cell=np.concatenate(([0, edges.size - 2], valve_cell)), inner_valves=inner, end_valves=ends,
         gear=gear_arrays([network.gear for network in networks], edges, inner, R * first.ambient_k), rt=R * first.ambient_k,
-        columns=_columns(stacked),
     )  # fmt: skip
-
-
-def _columns(of: dict[str, Floats]) -> Floats:
-    """Rows CAP to ROUGH_LAST; the wall term is put into the fit of the friction factor, nothing moves behind the last cell."""
-    behind = slice(1, None)
-    wall, flow, fit = of["wall"][behind], of["reynolds_per_flow"][behind], of["fit"][:, behind]
-    rows = np.stack((
-        of["cap"], of["momentum"], of["pull"][behind], of["slim"][behind], flow, wall, of["loss"][behind], of["branch"][behind],
-        wall * fit[0] * flow, wall * fit[2], wall * fit[1] * flow, wall * (fit[1] + fit[3]),
-    ))  # fmt: skip
-    rows[PULL - CAP : SLIM - CAP + 1, -1] = 0.0
-    return rows
 
 
 def _shape(network: PipeNetwork) -> tuple[object, ...]:
