@@ -21,9 +21,11 @@ import numpy as np
 from headstock.equipment.library import load_fleet
 from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.arrays import Floats
-from headstock.physics.fast import FastState, advance_fast, still_air_fast
+from headstock.physics.fast import advance_fast, still_air_fast
 from headstock.physics.fast_grid import FastGrid, fast_grid_of
+from headstock.physics.fast_layout import lane_table, pipe_table, side_table
 from headstock.physics.fast_run import answer_fast
+from headstock.physics.fast_state import FastState
 from headstock.physics.fine import advance
 from headstock.physics.pipe_network import SHUT, Change, GateSetting, PipeNetwork, ValveSetting
 from headstock.usecases.air_case_checks import load_air_cases
@@ -33,7 +35,7 @@ from headstock.usecases.plan_job import plan_job
 
 CASE = load_air_cases(Path(__file__).parents[1] / "tests/accuracy/air_examples/speed-case.json").cases[0]
 JOB = Path(__file__).parents[1] / "src/headstock/usecases/jobs/demo-attach.yaml"
-DIVISIONS, ROOTS = 5, 1
+DIVISIONS, ROOTS = 3, 1
 """Of one cell and step, at the least (counted by hand)."""
 Block = tuple[FastGrid, FastState, Sequence[Sequence[Change]]]
 
@@ -79,8 +81,8 @@ def block_of(run: FastCaseRun, lanes: int, seed: int, mixed: bool = False) -> Bl
 
 
 def answer(block: Block) -> int:
-    """Steps of a block from rest to the end."""
-    return advance_fast(*block, CASE.end_s).steps
+    """Steps of a block from rest to the end, all lanes together."""
+    return int(advance_fast(*block, CASE.end_s).lane_steps.sum())
 
 
 def say_blocks(run: FastCaseRun, fine_s: float) -> None:
@@ -89,9 +91,9 @@ def say_blocks(run: FastCaseRun, fine_s: float) -> None:
         block = block_of(run, lanes, 1, mixed)
         steps = answer(block)
         seconds = best_of(lambda block=block: answer(block))  # type: ignore[misc]
-        a_cell_ns = seconds / steps / lanes / block[0].cells * 1e9
+        a_cell_ns = seconds / steps / block[0].cells * 1e9
         print(
-            f"fast, {lanes:2d} lanes{', mixed times' if mixed else '':13s} {steps:5d} steps {seconds * 1e3:8.2f} ms, "
+            f"fast, {lanes:2d} lanes{', mixed times' if mixed else '':13s} {steps / lanes:5.0f} steps {seconds * 1e3:8.2f} ms, "
             f"{lanes / seconds:6.0f} runs/s, {a_cell_ns:5.1f} ns a cell and step, {fine_s * lanes / seconds:7.0f} times fine"
         )
 
@@ -126,7 +128,7 @@ def say_memory(run: FastCaseRun, lanes: int = 32) -> None:
     tracemalloc.stop()
     state = sum(part.nbytes for part in (*still.now, *still.before, still.cylinder, still.drawn))
     arrays = sum(part.nbytes for part in vars_of(grid))
-    room = (9 * grid.cells + 5 * (grid.cells + 1) + 14 * CASE.vehicles + 3 * grid.cells) * 8 * lanes
+    room = lanes // 8 * (pipe_table(grid.cells, 8).nbytes + side_table(CASE.vehicles, 8).nbytes + lane_table().nbytes)
     sizes = ", ".join(
         f"{name} {size / lanes / 1e3:.1f} kB" for name, size in (("state", state), ("grid", arrays), ("work", room))
     )
@@ -195,7 +197,7 @@ def main() -> None:
     print(f"fine, cells of 0.5 m {fine_s:9.3f} s")
     say_blocks(run, fine_s)
     block = block_of(run, 32, 1)
-    say_peak(best_of(lambda: answer(block)) / answer(block) / 32 / block[0].cells * 1e9)
+    say_peak(best_of(lambda: answer(block)) / answer(block) / block[0].cells * 1e9)
     say_threads(run)
     say_growth()
     say_memory(run)

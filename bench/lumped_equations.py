@@ -13,11 +13,11 @@ import numba
 import numpy as np
 
 from headstock.physics.arrays import Floats, Ints
-from headstock.physics.fast import FastState
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_nozzle import psi_and_slope
 from headstock.physics.fast_settings import Stands, settings_of
-from headstock.physics.fast_valves import _end_flow
+from headstock.physics.fast_state import FastState
+from headstock.physics.fast_valves import end_flow
 from headstock.physics.friction import LAMINAR_UP_TO, TURBULENT_FROM
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Change
 
@@ -72,9 +72,11 @@ def first_state(lumped: Lumped, state: FastState) -> Floats:
 def valve_rows(grid: FastGrid, state: FastState, changes: list[Change], now_s: float) -> tuple[Floats, Floats]:
     """Rows of both end valves as they stand from a time on."""
     stands = Stands.of(state.gates, state.valves, state.vessels, state.distributors)
-    stands.brought_to([list(changes)], now_s)
-    settings = settings_of(grid, stands)
-    return settings.front, settings.rear
+    for change in changes:
+        if change.t_s <= now_s:
+            stands.bring(0, change)
+    valves = settings_of(grid, stands, 0).valves
+    return valves[:1].copy(), valves[1:2].copy()
 
 
 def readings_of(lumped: Lumped, states: Floats, front: Floats, rear: Floats) -> Floats:
@@ -94,8 +96,8 @@ def _ends_of(
     over_root, n = 1.0 / sqrt(rt), pressure.size
     for row in range(states.shape[0]):
         first, last = states[row, pressure[0]], states[row, pressure[n - 1]]
-        q, _ = _end_flow(front, 3, 0, first, half[0], states[row, flow[0]], area[0], rt, over_root, 1e-6)
-        into, _ = _end_flow(rear, 3, 0, last, half[1], -states[row, flow[n - 2]], area[n], rt, over_root, 1e-6)
+        q, _ = end_flow(front, 0, 3, first, half[0], states[row, flow[0]], area[0], rt, over_root, 1e-6)
+        into, _ = end_flow(rear, 0, 3, last, half[1], -states[row, flow[n - 2]], area[n], rt, over_root, 1e-6)
         ends[row, 0] = sqrt(max(first * first + half[0] * q * abs(q), 1.0))
         ends[row, 1] = sqrt(max(last * last + half[1] * into * abs(into), 1.0))
 
@@ -122,8 +124,8 @@ def right_hand_side(
         drawn[i] = 0.0
     for f in range(n - 1):
         q[f + 1] = y[flow[f]]
-    q[0], _ = _end_flow(front, 3, 0, y[pressure[0]], half[0], q[1], area[0], rt, over_root, 1e-6)
-    into, _ = _end_flow(rear, 3, 0, y[pressure[n - 1]], half[1], -q[n - 1], area[n], rt, over_root, 1e-6)
+    q[0], _ = end_flow(front, 0, 3, y[pressure[0]], half[0], q[1], area[0], rt, over_root, 1e-6)
+    into, _ = end_flow(rear, 0, 3, y[pressure[n - 1]], half[1], -q[n - 1], area[n], rt, over_root, 1e-6)
     q[n] = -into
     for k in range(brake.size):
         p, s = y[pressure[brake_cell[k]]], brake[k]

@@ -10,8 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from headstock.physics.distributor import Distributor, DistributorSetting, Feed, Gear, Vessel, VesselSetting
-from headstock.physics.fast import FastResult, FastState, GearStart, advance_fast, still_air_fast
+from headstock.physics.fast import FastResult, GearStart, advance_fast, still_air_fast
 from headstock.physics.fast_grid import FastGrid, fast_grid_of
+from headstock.physics.fast_state import FastState
 from headstock.physics.pipe_network import (
     ATMOSPHERE_PA,
     SHUT,

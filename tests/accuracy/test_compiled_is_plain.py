@@ -6,12 +6,14 @@ import json
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from headstock.physics.fast import advance_fast
+from headstock.physics.fast import advance_fast, still_air_fast
+from headstock.physics.fast_grid import fast_grid_of
 from headstock.physics.fine import advance
 from headstock.physics.pipe_network import Change, GasModel, Probe
 from headstock.usecases.air_case_file import AirCase
@@ -45,6 +47,19 @@ def ran_fast() -> dict[str, object]:
     return {"now": [level.tolist() for level in result.state.now], "readings": result.readings_pa.tolist(), "steps": result.steps}
 
 
+def ran_block() -> dict[str, object]:
+    """Three lanes side by side, each with its own times; what is vented goes lane by lane, so no gate is shut."""
+    case = AirCase.model_validate_json(json.dumps({**CASE, "cocks": {"1": 0.2}, "cock_events": [], "end_s": 2.0}))
+    run = fast_run_of(case)
+    grid, still = fast_grid_of(run.grid.networks * 3), run.start
+    pipe, _, chamber, reservoir, _ = still.now
+    start = still_air_fast(grid, pipe, chamber, reservoir, still.cylinder, still.gates * 3, still.valves * 3)
+    lines = [[replace(change, t_s=change.t_s * (1.0 + 0.3 * lane)) for change in run.timeline] for lane in range(3)]
+    result = advance_fast(grid, start, lines, case.end_s, run.probes)
+    return {"now": [level.tolist() for level in result.state.now], "t_s": result.t_s.tolist(),
+            "readings": result.readings_pa.tolist(), "steps": result.lane_steps.tolist()}  # fmt: skip
+
+
 def ran_gear() -> dict[str, object]:
     """Trains with gear: charging from the main reservoir and an application; direct release and its release."""
     both = train(TWO_PIPE, 2, main_reservoir=Vessel(0.0, 0.3, 2e-4, compressor_kg_s=0.02, starts_pa=pa(8.5), stops_pa=pa(9.0)))
@@ -70,6 +85,15 @@ def test_the_fast_solver_compiled_gives_what_plain_python_gives() -> None:
     plain, compiled = plainly("ran_fast()"), ran_fast()
     assert plain["steps"] == compiled["steps"] > 30
     assert np.allclose(plain["readings"], compiled["readings"], rtol=1e-9, atol=0.0)
+    for one, other in zip(plain["now"], compiled["now"], strict=True):  # type: ignore[call-overload]
+        assert np.allclose(one, other, rtol=1e-8, atol=1e-12)
+
+
+def test_lanes_side_by_side_compiled_give_what_plain_python_gives() -> None:
+    plain, compiled = plainly("ran_block()"), ran_block()
+    assert plain["steps"] == compiled["steps"] and min(compiled["steps"]) > 30  # type: ignore[call-overload]
+    for part in ("t_s", "readings"):
+        assert np.allclose(plain[part], compiled[part], rtol=1e-9, atol=0.0), part
     for one, other in zip(plain["now"], compiled["now"], strict=True):  # type: ignore[call-overload]
         assert np.allclose(one, other, rtol=1e-8, atol=1e-12)
 

@@ -81,10 +81,10 @@ def varied(lanes: int) -> Block:
 
 
 def apart_mbar(one: FastResult, other: FastResult, lane: int, other_lane: int = 0) -> tuple[float, float]:
-    wanted = np.arange(0.0, min(one.t_s[-1], other.t_s[-1]), 0.1)
+    t_s, other_s = one.times_of(lane), other.times_of(other_lane)
+    wanted = np.arange(0.0, min(t_s[-1], other_s[-1]), 0.1)
     off = [
-        np.interp(wanted, one.t_s, one.readings_pa[:, n, lane])
-        - np.interp(wanted, other.t_s, other.readings_pa[:, n, other_lane])
+        np.interp(wanted, t_s, one.readings_pa[:, n, lane]) - np.interp(wanted, other_s, other.readings_pa[:, n, other_lane])
         for n in range(len(PROBES))
     ]
     size = np.abs(off) / 100.0
@@ -106,6 +106,28 @@ def test_the_order_of_the_lanes_changes_nothing_and_the_same_again_is_the_same_t
     assert np.array_equal(one.readings_pa, again.readings_pa)
     assert one.steps == turned.steps
     np.testing.assert_allclose(one.readings_pa, turned.readings_pa[:, :, ::-1], rtol=1e-9)
+
+
+def test_what_comes_out_for_a_lane_is_the_same_to_the_last_bit_whatever_stands_beside_it() -> None:
+    block = varied(11)
+    later = [(net, gates, tuple(replace(change, t_s=1.03 * change.t_s) for change in line)) for net, gates, line in block]
+    one = run([block[3], block[0], block[7]])
+    other = run([*later, block[7], later[2]])
+    count = one.lane_steps[2]
+    assert count == other.lane_steps[11] != other.lane_steps[7]
+    assert np.array_equal(one.t_s[: count + 1, 2], other.t_s[: count + 1, 11])
+    assert np.array_equal(one.readings_pa[: count + 1, :, 2], other.readings_pa[: count + 1, :, 11])
+
+
+def test_mixed_times_cost_no_lane_more_steps() -> None:
+    block = varied(8)
+    mixed = [
+        (net, gates, tuple(replace(c, t_s=c.t_s + k if c.t_s else 0.0) for c in line))
+        for k, (net, gates, line) in enumerate(block)
+    ]
+    together = run(mixed)
+    for lane, scenario in enumerate(mixed):
+        assert together.lane_steps[lane] == pytest.approx(run([scenario]).steps, rel=0.02)
 
 
 @pytest.mark.parametrize("cut_s", [1.7, 95.0, 113.3, 150.0])

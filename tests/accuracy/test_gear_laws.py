@@ -256,7 +256,8 @@ def _wider(to: object, factor: float) -> ValveSetting:
 def _alike(one: FastResult, other: FastResult, t_s: np.ndarray, lane: int) -> None:
     """At most 10 mbar apart, 1 in the mean; moments in which a front passes count as what they are."""
     gaps = np.array([
-        np.abs(np.interp(t_s, one.t_s, gauge(one, k)) - np.interp(t_s, other.t_s, gauge(other, k, lane))) * 1e3 for k in range(6)
+        np.abs(np.interp(t_s, one.t_s, gauge(one, k)) - np.interp(t_s, other.times_of(lane), gauge(other, k, lane))) * 1e3
+        for k in range(6)
     ])  # fmt: skip
     assert gaps.mean() < 1.0 and gaps.max() < 10.0, (lane, gaps.mean(), gaps.max(), np.unravel_index(gaps.argmax(), gaps.shape))
 

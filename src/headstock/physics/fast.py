@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TypeVar
 
 import numpy as np
 
-from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.distributor import DistributorSetting, VesselSetting
-from headstock.physics.fast_gear import GearState, gear_work, modes_at_rest
+from headstock.physics.fast_changes import Changes
+from headstock.physics.fast_eights import can_stand_together, march_together
+from headstock.physics.fast_gear import GearState, modes_at_rest
 from headstock.physics.fast_grid import FastGrid
-from headstock.physics.fast_march import BROKEN, ENDED, march_fast
 from headstock.physics.fast_readings import (
     A_BRAKE_CYLINDER,
     A_CELL,
@@ -22,9 +21,10 @@ from headstock.physics.fast_readings import (
     A_RESERVOIR,
     A_VESSEL,
     AN_END,
-    sample,
 )
-from headstock.physics.fast_settings import Distributors, Gates, Settings, Stands, Valves, Vessels, settings_of
+from headstock.physics.fast_seats import march_lane, side_by_side, state_of
+from headstock.physics.fast_settings import Distributors, Gates, Settings, Stands, Valves, Vessels, changes_of, settings_of
+from headstock.physics.fast_state import FastState
 from headstock.physics.fine_grid import PerItem
 from headstock.physics.pipe_network import (
     ATMOSPHERE_PA,
@@ -36,7 +36,6 @@ from headstock.physics.pipe_network import (
 
 FIRST_STEP_S, TOLERANCE_PA = 0.010, 200.0
 """First step after an event [s], and how far a step may miss the extrapolated pressures [Pa]: what the test of accuracy holds."""
-ROWS = 4096
 NUMBERED: dict[ProbeKind, int] = {
     "chamber": A_CHAMBER,
     "reservoir": A_RESERVOIR,
@@ -44,7 +43,6 @@ NUMBERED: dict[ProbeKind, int] = {
     "vessel": A_VESSEL,
     "brake cylinder": A_BRAKE_CYLINDER,
 }
-T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,33 +63,11 @@ PLAIN = GearStart()
 
 
 @dataclass(frozen=True, slots=True)
-class FastState:
-    """All that the air of a block remembers, with the level before (for the second-order formula) and the step control.
-
-    ``clock``: time [s], step to come [s], last step [s] (0 after an event), steps so far. ``now`` and ``before``: pressures [Pa]
-    (cells, lanes), flows [kg/s] (faces, lanes), chambers and reservoirs [Pa] (brakes, lanes), tally [kg] (fed, let out, to
-    cylinders; lanes). ``cylinder`` [Pa, gauge] (brakes, lanes), ``drawn`` [kg/s] by branches in the last step (cells, lanes).
-    Settings of gates, valves, vessels and distributors a lane; ``gear``: what vessels and distributors remember.
-    """
-
-    clock: Floats
-    now: tuple[Floats, ...]
-    before: tuple[Floats, ...]
-    cylinder: Floats
-    drawn: Floats
-    gates: Gates
-    valves: Valves
-    vessels: Vessels
-    distributors: Distributors
-    gear: GearState
-    first_mass_kg: Floats
-
-
-@dataclass(frozen=True, slots=True)
 class FastResult:
     """The state at the end; readings [Pa, absolute] (samples, probes, lanes) at times [s]; mass balance a lane (relative).
 
-    Samples stand at the ends of steps: between them a straight line is as good as the steps themselves.
+    Samples stand at the ends of steps: between them a straight line is as good as the steps themselves. Each lane has its own
+    steps: times are (samples,) of one lane, (samples, lanes) of several; a lane with fewer repeats its last sample.
     """
 
     state: FastState
@@ -99,10 +75,19 @@ class FastResult:
     readings_pa: Floats
     mass_balance: Floats
 
+    def times_of(self, lane: int) -> Floats:
+        """The times [s] of a lane's samples."""
+        return self.t_s if self.t_s.ndim == 1 else self.t_s[:, lane]
+
     @property
     def steps(self) -> int:
-        """Steps since the state was made still."""
-        return int(self.state.clock[3])
+        """Steps since the state was made still, of the lane with most."""
+        return int(self.state.clock[3].max())
+
+    @property
+    def lane_steps(self) -> Ints:
+        """The same of each lane."""
+        return np.asarray(self.state.clock[3], dtype=np.int64)
 
 
 def still_air_fast(
@@ -121,14 +106,14 @@ def still_air_fast(
         _spread(pipe_pa, grid.cells, lanes), np.zeros((grid.cells + 1, lanes)), _spread(chamber_pa, count, lanes),
         _spread(reservoir_pa, count, lanes), np.zeros((3, lanes)),
     )  # fmt: skip
-    clock = np.array([0.0, FIRST_STEP_S, 0.0, 0.0])
+    clock = np.repeat([[0.0], [FIRST_STEP_S], [0.0], [0.0]], lanes, axis=1)
     before = tuple(level.copy() for level in now)
     first = grid.networks[0].gear
     vessels = gear.vessels or ((VesselSetting(),) * len(first.vessels),) * lanes
     distributors = gear.distributors or ((DistributorSetting(),) * len(first.distributors),) * lanes
     state = FastState(
-        clock, now, before, _spread(cylinder_pa, count, lanes), np.zeros((grid.cells, lanes)), gates, valves, vessels,
-        distributors, _gear_at_first(grid, now[0], gear), np.zeros(lanes),
+        clock, now, before, _spread(cylinder_pa, count, lanes), np.zeros((count, lanes)), np.zeros((grid.cells, lanes)), gates,
+        valves, vessels, distributors, _gear_at_first(grid, now[0], gear), np.zeros(lanes),
     )  # fmt: skip
     return replace(state, first_mass_kg=mass_kg_fast(grid, state))
 
@@ -164,62 +149,26 @@ def advance_fast(
 
     Raises OutsideModelError when a pressure leaves what air can have, naming the time.
     """
-    lines = [[change for change in checked_timeline(tuple(line)) if change.t_s <= until_s] for line in timelines]
     stands = Stands.of(state.gates, state.valves, state.vessels, state.distributors)
-    now, before = [level.copy() for level in state.now], [level.copy() for level in state.before]
-    cylinder, drawn, clock = state.cylinder.copy(), state.drawn.copy(), state.clock.copy()
-    gear = GearState(*(part.copy() for part in state.gear))
     which = _probe_rows(grid, probes)
-    times, rows = [np.array([clock[0]])], [_first_row(grid, which, now, cylinder, gear)]
-    for stop in sorted({change.t_s for line in lines for change in line if change.t_s > clock[0]} | {until_s}):
-        _bring(grid, stands, lines, clock, gear, now[0], first_step_s)
-        settings = settings_of(grid, stands)
-        _stretch(grid, settings, now, before, cylinder, drawn, gear, clock, stop, tolerance_pa, first_step_s, which, times, rows)
-    _bring(grid, stands, lines, clock, gear, now[0], first_step_s)
-    end = FastState(clock, tuple(now), tuple(before), cylinder, drawn, _kept(stands.gates), _kept(stands.valves),
-                    _kept(stands.vessels), _kept(stands.distributors), gear, state.first_mass_kg)  # fmt: skip
-    fed, out, spent = now[4]
+    runs = [_run(grid, stands, lane, line, until_s) for lane, line in enumerate(timelines)]
+    steps = (first_step_s, tolerance_pa)
+    if can_stand_together(grid, runs):
+        lanes = march_together(grid, state, runs, until_s, steps, which)
+    else:
+        lanes = [march_lane(grid, state, lane, *run, until_s, steps, which) for lane, run in enumerate(runs)]
+    whole = side_by_side(lanes)
+    end = state_of(state, whole, stands)
+    fed, out, spent = end.now[4]
     gap_kg = mass_kg_fast(grid, end) + out + spent - fed - state.first_mass_kg
-    return FastResult(end, np.concatenate(times), np.concatenate(rows), gap_kg / np.maximum(state.first_mass_kg, fed))
+    t_s = whole.t_s[:, 0] if grid.lanes == 1 else whole.t_s
+    return FastResult(end, t_s, whole.readings_pa, gap_kg / np.maximum(state.first_mass_kg, fed))
 
 
-def _bring(
-    grid: FastGrid, stands: Stands, lines: list[list[Change]], clock: Floats, gear: GearState, pipe: Floats, first_step_s: float
-) -> None:  # fmt: skip
-    """All that is due by now is set. A distributor cut in again takes the mode that its reference and the pipe ask for."""
-    off = stands.cut_off()
-    if stands.brought_to(lines, clock[0]):
-        clock[1], clock[2] = first_step_s, 0.0
-        gear.mode[...] = np.where(off & ~stands.cut_off(), modes_at_rest(grid.gear, gear.level, pipe), gear.mode)
-
-
-def _stretch(
-    grid: FastGrid, settings: Settings, now: list[Floats], before: list[Floats], cylinder: Floats, drawn: Floats,
-    gear: GearState, clock: Floats, stop_s: float,
-    tolerance_pa: float, first_step_s: float, which: Ints, times: list[Floats], rows: list[Floats],
-) -> None:  # fmt: skip
-    """From one change of settings to the next; levels and clock are changed in place, samples added."""
-    size = ROWS if which.shape[0] else 0
-    room = gear_work(grid.gear)
-    while True:
-        t_buffer, buffer = np.empty(size), np.empty((size, which.shape[0], grid.lanes))
-        why, written = march_fast(
-            now[0], now[1], now[2], now[3], cylinder, now[4], before[0], before[1], before[2], before[3], before[4], clock,
-            stop_s, first_step_s, tolerance_pa, grid.cap, grid.pull, grid.slim, grid.area, grid.reynolds_per_flow, grid.wall,
-            grid.loss, grid.momentum, grid.branch, grid.half, grid.fit, grid.gate_face, settings.gates, settings.vent_cell,
-            settings.vents, grid.brake_cell, grid.brakes, settings.front, settings.rear, grid.valve_cell, settings.inner, grid.rt,
-            drawn, grid.gear, settings.gear, gear, room, which, t_buffer, buffer,
-        )  # fmt: skip
-        times.append(t_buffer[:written].copy())
-        rows.append(buffer[:written].copy())
-        if why == BROKEN:
-            raise OutsideModelError(f"a pressure leaves what air can have at {clock[0]:.3f} s")
-        if why == ENDED:
-            return
-
-
-def _kept(lanes: Sequence[Sequence[T]]) -> tuple[tuple[T, ...], ...]:
-    return tuple(tuple(lane) for lane in lanes)
+def _run(grid: FastGrid, stands: Stands, lane: int, line: Sequence[Change], until_s: float) -> tuple[Settings, Changes]:
+    """How a lane stands, and what changes in it; everything then stands as at the end."""
+    due = [change for change in checked_timeline(tuple(line)) if change.t_s <= until_s]
+    return settings_of(grid, stands, lane), changes_of(grid, stands, lane, due)
 
 
 def _probe_rows(grid: FastGrid, probes: Sequence[Probe]) -> Ints:
@@ -235,9 +184,3 @@ def _probe_rows(grid: FastGrid, probes: Sequence[Probe]) -> Ints:
         else:
             rows.append((AN_END, 0 if probe.kind == "front" else 1))
     return np.array(rows, dtype=np.int64).reshape(-1, 2)
-
-
-def _first_row(grid: FastGrid, which: Ints, now: list[Floats], cylinder: Floats, gear: GearState) -> Floats:
-    row = np.empty((1, which.shape[0], grid.lanes))
-    sample(which, now[0], now[1], grid.half, now[2], now[3], cylinder, gear, row[0])
-    return row

@@ -1,75 +1,112 @@
 """Compiled stand-in brakes of the fast solver, as comparisons of air engines have them: chamber, reservoir, cylinder and leak.
 
-They work over flat arrays, the lanes of a brake side by side, with selections instead of branches, so that it is done several
-lanes at a time. Source: textbook forms (closed form).
+Eight brakes of one lane at a time, or one brake of eight lanes (rows: ``fast_layout``). Source: textbook forms (closed form).
 """
 
 from __future__ import annotations
 
-import numpy as np
+from typing import Any
 
-from headstock.physics._compile import kernel
+from headstock.physics._compile import bare, within
 from headstock.physics.arrays import Floats, Ints
-from headstock.physics.fast_nozzle import LEAST_DROP_PA, psi_and_slope
+from headstock.physics.eight import WIDTH, eight, load, select, store
+from headstock.physics.fast_layout import (
+    AIM,
+    CHAMBER,
+    CHAMBER1,
+    CHAMBER_CHOKE,
+    CYLINDER,
+    DRAWN,
+    FED_BY_PIPE,
+    FILL,
+    FILLS,
+    GAIN,
+    GUESS,
+    HERE,
+    HIGH,
+    LEAD,
+    LEAK,
+    LEAK_AREA,
+    LOW,
+    MORE_HIGH,
+    MORE_LOW,
+    MOST,
+    OVER_CHAMBER,
+    OVER_STORE,
+    RELEASES,
+    RESERVOIR,
+    RESERVOIR1,
+    STORE,
+    STORE_CHOKE,
+    TAKEN,
+    VOLUME,
+)
+from headstock.physics.fast_nozzle import LEAST_DROP_PA, psi_of
 from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 
-@kernel
-def gather(source: Floats, cells: Ints, rows: Floats) -> None:
-    """Rows of some cells; one lane goes without the loop over lanes, whose preparation would cost more than its work."""
-    if source.shape[1] == 1:
-        for k in range(cells.size):
-            rows[k, 0] = source[cells[k], 0]
-        return
+@bare
+def gather(pipe: Floats, row: int, cells: Ints, lanes: int, side: Floats) -> None:
+    """The brakes' cells of a row of the pipe, into HERE."""
     for k in range(cells.size):
-        i = cells[k]
-        for w in range(source.shape[1]):
-            rows[k, w] = source[i, w]
+        i = LEAD + cells[k] * lanes
+        if lanes == WIDTH:
+            store(side, HERE, k * WIDTH, load(pipe, row, i))
+        else:
+            side[HERE, k] = pipe[row, i]
 
 
-@kernel
-def scatter(rows: Floats, cells: Ints, target: Floats) -> None:
-    """Rows added to those of some cells."""
-    if target.shape[1] == 1:
-        for k in range(cells.size):
-            target[cells[k], 0] += rows[k, 0]
-        return
+@bare
+def scatter(side: Floats, row: int, cells: Ints, lanes: int, pipe: Floats, target: int) -> None:
+    """A row of the brakes added to their cells in a row of the pipe."""
     for k in range(cells.size):
-        i = cells[k]
-        for w in range(target.shape[1]):
-            target[i, w] += rows[k, w]
+        i = LEAD + cells[k] * lanes
+        if lanes == WIDTH:
+            store(pipe, target, i, load(pipe, target, i) + load(side, row, k * WIDTH))
+        else:
+            pipe[target, i] += side[row, k]
 
 
-@kernel
-def choke_lines(
-    choke: Floats, over_volume: Floats, here: Floats, over: Floats, seen: Floats, held: Floats, short_rt: float, over_root: float,
-    conduct: Floats, more_low: Floats, more_high: Floats,
+@within
+def _choke_line(choke: Any, over_volume: Any, here: Any, over: Any, seen: Any, short_rt: Any, over_root: Any) -> Any:
+    """Conductance of a choke with a check valve towards what the vessel held, its own filling put in."""
+    drop = here - seen
+    flow = choke * here * psi_of(seen * over) * over_root
+    g = flow / (select(drop > LEAST_DROP_PA, drop, LEAST_DROP_PA) + flow * short_rt * over_volume)
+    return select(drop > 0.0, g, 0.0)
+
+
+@bare
+def brake_lines(
+    pipe: Floats, side: Floats, cells: Ints, lanes: int, stored: bool, ratio: Floats, now: Floats, before: Floats,
+    short_rt: Floats, over_root: float,
 ) -> None:  # fmt: skip
-    """Vessels behind chokes and check valves: conductances to what they held, their own filling put in; flat arrays."""
-    for j in range(choke.size):
-        drop = here[j] - seen[j]
-        psi, _ = psi_and_slope(seen[j] * over[j])
-        floor = drop if drop > LEAST_DROP_PA else LEAST_DROP_PA
-        flow = choke[j] * here[j] * psi * over_root
-        g = flow / (floor + flow * short_rt * over_volume[j])
-        g = g if drop > 0.0 else 0.0
-        conduct[j] = g
-        more_low[j] += g
-        more_high[j] += g * held[j]
+    """Leaks, chambers and reservoirs as conductances, into the balances of their cells. ``stored``: the pipe feeds reservoirs."""
+    gather(pipe, GUESS, cells, lanes, side)
+    for j in range(0, cells.size * lanes, WIDTH):
+        here = load(side, HERE, j)
+        over = 1.0 / here
+        level, earlier = load(side, CHAMBER, j), load(side, CHAMBER1, j)
+        leak = load(side, LEAK_AREA, j) * psi_of(ATMOSPHERE_PA * over) * over_root
+        fill = _choke_line(load(side, CHAMBER_CHOKE, j), load(side, OVER_CHAMBER, j), here, over,
+                           level + ratio * (level - earlier), short_rt, over_root)  # fmt: skip
+        store(side, LEAK, j, leak)
+        store(side, FILL, j, fill)
+        low, high = leak + fill, fill * (now * level - before * earlier)
+        if stored:
+            level, earlier = load(side, RESERVOIR, j), load(side, RESERVOIR1, j)
+            fill = _choke_line(load(side, STORE_CHOKE, j), load(side, OVER_STORE, j), here, over,
+                               level + ratio * (level - earlier), short_rt, over_root)  # fmt: skip
+            store(side, STORE, j, fill)
+            low, high = low + fill, high + fill * (now * level - before * earlier)
+        store(side, MORE_LOW, j, low)
+        store(side, MORE_HIGH, j, high)
+    scatter(side, MORE_LOW, cells, lanes, pipe, LOW)
+    scatter(side, MORE_HIGH, cells, lanes, pipe, HIGH)
 
 
-@kernel
-def leak_lines(leak: Floats, over: Floats, over_root: float, conduct: Floats, more_low: Floats) -> None:
-    """Leaks to the atmosphere as conductances from the pressure itself; flat arrays."""
-    for j in range(leak.size):
-        psi, _ = psi_and_slope(ATMOSPHERE_PA * over[j])
-        g = leak[j] * psi * over_root
-        conduct[j] = g
-        more_low[j] = g
-
-
-@kernel
-def _decay(x: float) -> float:
+@within
+def _decay(x: Any) -> Any:
     """exp(-x) for x >= 0 without a call: a polynomial at a sixteenth, squared four times; 1e-7 off up to x = 2."""
     t = x * 0.0625
     e = 1.0 + t * (1.0 + t * (0.5 + t * (1.0 / 6.0 + t * (1.0 / 24.0 + t * (1.0 / 120.0 + t * (1.0 / 720.0))))))
@@ -79,80 +116,69 @@ def _decay(x: float) -> float:
     return 1.0 / (e * e)
 
 
-@kernel
-def vessel_steps(
-    here: Floats, fill: Floats, store: Floats, leaks: Floats, held: Floats, held_store: Floats, guess_store: Floats,
-    over_chamber: Floats, over_store: Floats, gain: Floats, most: Floats, fills: Floats, releases: Floats, volume: Floats,
-    fed: Floats, chamber: Floats, reservoir: Floats, cylinder: Floats, aim: Floats, drawn: Floats, leaked: Floats,
-    spent: Floats, miss: Floats,
-    dt: float, short: float, over_alpha: float, rt: float, over_rt: float,
-) -> float:  # fmt: skip
-    """Vessels and cylinders after the pressures; what they draw; the greatest miss of a reservoir [Pa]; flat arrays."""
-    for j in range(here.size):
-        p = here[j]
-        flow = fill[j] * (p - held[j])
-        kept = held[j] + flow * short * rt * over_chamber[j]
-        chamber[j] = kept
-        taken = store[j] * (p - held_store[j])
-        stored = held_store[j] + taken * short * rt * over_store[j]
-        leak = leaks[j] * p
-        drawn[j] = flow + taken + leak
-        leaked[j] = leak
-        target = gain[j] * (kept - p)
-        target = target if target < most[j] else most[j]
+@within
+def _target(gain: Any, most: Any, held: Any, here: Any, limit: Any) -> Any:
+    """What a cylinder goes to [Pa, gauge]."""
+    target = gain * (held - here)
+    target = select(target < most, target, most)
+    target = select(target < limit, target, limit)
+    return select(target > 0.0, target, 0.0)
+
+
+@bare
+def first_targets(pipe: Floats, side: Floats, cells: Ints, lanes: int) -> None:
+    """What each cylinder goes to at the pressures of now."""
+    gather(pipe, 0, cells, lanes, side)
+    for j in range(0, cells.size * lanes, WIDTH):
+        limit = load(side, RESERVOIR, j) - ATMOSPHERE_PA
+        store(side, AIM, j, _target(load(side, GAIN, j), load(side, MOST, j), load(side, CHAMBER, j), load(side, HERE, j), limit))
+
+
+@bare
+def take_brakes(
+    pipe: Floats, side: Floats, cells: Ints, lanes: int, ratio: Floats, now: Floats, before: Floats, dt: Floats, short_rt: Floats,
+    over_alpha: Floats, over_rt: float, takes: Floats,
+) -> tuple[Floats, Floats, Floats]:  # fmt: skip
+    """Vessels and cylinders after the pressures, what they draw into the branches; only where a step is taken (above 0).
+
+    Returns, at each of eight places: what leaks away [kg/s], what goes into cylinders [kg], a reservoir's greatest miss [Pa].
+    """
+    taken = takes > 0.0
+    leaked, spent, miss = eight(0.0), eight(0.0), eight(0.0)
+    gather(pipe, 0, cells, lanes, side)
+    for j in range(0, cells.size * lanes, WIDTH):
+        p, level, store_level = load(side, HERE, j), load(side, CHAMBER, j), load(side, RESERVOIR, j)
+        held = now * level - before * load(side, CHAMBER1, j)
+        held_store = now * store_level - before * load(side, RESERVOIR1, j)
+        ahead = store_level + ratio * (store_level - load(side, RESERVOIR1, j))
+        over_store, volume = load(side, OVER_STORE, j), load(side, VOLUME, j)
+        flow = load(side, FILL, j) * (p - held)
+        kept = held + flow * short_rt * load(side, OVER_CHAMBER, j)
+        into = load(side, STORE, j) * (p - held_store)
+        stored = held_store + into * short_rt * over_store
+        leak = load(side, LEAK, j) * p
         limit = stored - ATMOSPHERE_PA
-        target = target if target < limit else limit
-        target = target if target > 0.0 else 0.0
+        target = _target(load(side, GAIN, j), load(side, MOST, j), kept, p, limit)
         # Exact for a target that runs straight from where it was to where it is.
-        old, rate = cylinder[j], fills[j] if target > cylinder[j] else releases[j]
-        behind = (target - aim[j]) / (dt * rate)
-        new = target - behind + (old - aim[j] + behind) * _decay(dt * rate)
-        new = new if new < limit else limit
-        new = new if new > 0.0 else 0.0
-        aim[j] = target
+        old, aim = load(side, CYLINDER, j), load(side, AIM, j)
+        part = dt * select(target > old, load(side, FILLS, j), load(side, RELEASES, j))
+        behind = (target - aim) / part
+        new = target - behind + (old - aim + behind) * _decay(part)
+        new = select(new < limit, new, limit)
+        new = select(new > 0.0, new, 0.0)
         rise = (new - old) * over_alpha
-        rise = rise if rise > 0.0 else 0.0
-        cylinder[j] = new
-        reservoir[j] = stored - rise * volume[j] * over_store[j]
-        spent[j] = rise * volume[j] * fed[j] * over_rt
-    lanes = miss.size
-    for w in range(lanes):
-        miss[w] = 0.0
-    for k in range(here.size // lanes):
-        for w in range(lanes):
-            off = abs(reservoir[k * lanes + w] - guess_store[k * lanes + w])
-            miss[w] = off if off > miss[w] else miss[w]
-    worst = 0.0
-    for w in range(lanes):
-        worst = max(worst, miss[w])
-    return worst
-
-
-@kernel
-def tally_brakes(leaked: Floats, spent: Floats, short: float, tally: Floats) -> None:
-    """What brakes let out and put into cylinders."""
-    if tally.shape[1] == 1:
-        out, gone = 0.0, 0.0
-        for k in range(leaked.shape[0]):
-            out += leaked[k, 0]
-            gone += spent[k, 0]
-        tally[1, 0] += short * out
-        tally[2, 0] += gone
-        return
-    for k in range(leaked.shape[0]):
-        for w in range(tally.shape[1]):
-            tally[1, w] += short * leaked[k, w]
-            tally[2, w] += spent[k, w]
-
-
-@kernel
-def targets(p: Floats, brake_cell: Ints, brakes: Floats, chamber: Floats, reservoir: Floats) -> Floats:
-    """What each cylinder goes to at the pressures of now [Pa, gauge]; flat."""
-    count, lanes = chamber.shape
-    found = np.empty(count * lanes)
-    for k in range(count):
-        for w in range(lanes):
-            target = brakes[7, k, w] * (chamber[k, w] - p[brake_cell[k], w])
-            target = min(target, brakes[8, k, w], reservoir[k, w] - ATMOSPHERE_PA)
-            found[k * lanes + w] = max(target, 0.0)
-    return found
+        rise = select(rise > 0.0, rise, 0.0)
+        reservoir = stored - rise * volume * over_store
+        off = abs(reservoir - ahead)
+        miss = select(off > miss, off, miss)
+        leaked = leaked + leak
+        spent = spent + rise * volume * load(side, FED_BY_PIPE, j) * over_rt
+        store(side, TAKEN, j, select(taken, flow + into + leak, 0.0))
+        store(side, CHAMBER1, j, select(taken, level, load(side, CHAMBER1, j)))
+        store(side, CHAMBER, j, select(taken, kept, level))
+        store(side, RESERVOIR1, j, select(taken, store_level, load(side, RESERVOIR1, j)))
+        store(side, RESERVOIR, j, select(taken, reservoir, store_level))
+        store(side, CYLINDER, j, select(taken, new, old))
+        store(side, AIM, j, select(taken, target, aim))
+    scatter(side, TAKEN, cells, lanes, pipe, DRAWN)
+    return leaked, spent, miss

@@ -7,78 +7,63 @@ Source: textbook forms (closed form).
 
 from __future__ import annotations
 
-from headstock.physics._compile import kernel
+from headstock.physics._compile import bare
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.fast_gear import NONE, GearArrays
+from headstock.physics.fast_layout import BEHIND, GIVES, HIGH, LEAD, OUT, UNIT
 from headstock.physics.fast_nozzle import fed
-from headstock.physics.fast_sweeps import sweeps
+from headstock.physics.fast_sweeps import sweep
+from headstock.physics.fast_valves import FEEDS
 
 ROUNDS, CLOSE_KG_S = 25, 1e-9
 
 
-@kernel
-def supplies(
-    gear: GearArrays, valves: Floats, low: Floats, high: Floats, b: Floats, behind: Floats, gives: Floats, room: Floats
-) -> None:
-    """Per fed valve and lane: the pressure at its source without it [Pa], and by how much it gives way [Pa per kg/s].
-
-    ``room`` (5, cells worked out second, lanes) is overwritten.
-    """
-    m = gear.split
+@bare
+def supplies(pipe: Floats, gear: GearArrays, live: Ints, behind: Floats, gives: Floats) -> None:
+    """Per fed valve: the pressure at its source without it [Pa], and by how much it gives way [Pa per kg/s]."""
+    m, n = gear.split, gear.cells
     for v in range(gear.feed.size):
-        feeds = False
-        for w in range(gives.shape[1]):
-            feeds = feeds or valves[v, 1, w] > 0.0
-        if gear.feed[v] == NONE or not feeds:
+        if gear.feed[v] == NONE or not live[v + 2] & FEEDS:
             continue
-        j = gear.feed[v] - m
-        for unit in range(2):
-            for i in range(room.shape[1]):
-                for w in range(gives.shape[1]):
-                    room[0, i, w] = low[m + i, w]
-                    room[1, i, w] = high[m + i, w] if unit == 0 else (1.0 if i == j else 0.0)
-            sweeps(room[0], room[1], b[m:], room[2], room[3], room[4])
-            for w in range(gives.shape[1]):
-                if unit == 0:
-                    behind[v, w] = room[4, j, w]
-                else:
-                    gives[v, w] = room[4, j, w]
+        for i in range(m, n):
+            pipe[UNIT, LEAD + i] = 1.0 if i == gear.feed[v] else 0.0
+        sweep(pipe, m, n, HIGH, BEHIND)
+        sweep(pipe, m, n, UNIT, GIVES)
+        behind[v], gives[v] = pipe[BEHIND, LEAD + gear.feed[v]], pipe[GIVES, LEAD + gear.feed[v]]
 
 
-@kernel
-def fed_lines(
-    gear: GearArrays, valves: Floats, at: Floats, behind: Floats, gives: Floats, over_root: float, slope: Floats, flow: Floats
-) -> None:
+@bare
+def fed_lines(gear: GearArrays, valves: Floats, behind: Floats, gives: Floats, over_root: float, lines: Floats) -> None:
     """Each fed valve as a line about a face pressure, its source giving way; ``valves`` keep the supply they then have."""
     for v in range(gear.feed.size):
         if gear.feed[v] == NONE:
             continue
-        for w in range(gives.shape[1]):
-            if valves[v, 1, w] <= 0.0:
-                continue
-            face, feed, feed_to, droop = at[v + 2, w], valves[v, 1, w], valves[v, 2, w], valves[v, 5, w]
-            most, _, _ = fed(behind[v, w], feed, feed_to, droop, face, over_root)
-            least, into, by_face, by_supply = 0.0, 0.5 * most, 0.0, 0.0
-            for _ in range(ROUNDS):
-                supply = behind[v, w] - gives[v, w] * into
-                through, by_face, by_supply = fed(supply, feed, feed_to, droop, face, over_root)
-                change = (through - into) / (1.0 + gives[v, w] * by_supply)
-                if change > 0.0:
-                    least = into
-                else:
-                    most = into
-                into += change
-                if not least <= into <= most:
-                    into = 0.5 * (least + most)
-                if abs(change) < CLOSE_KG_S:
-                    break
-            lean = by_face / (1.0 + gives[v, w] * by_supply)
-            valves[v, 0, w] = behind[v, w] - gives[v, w] * into
-            slope[v + 2, w], flow[v + 2, w] = lean, into - lean * face
+        u = v + 2
+        if valves[u, 1] <= 0.0:
+            continue
+        face, feed, feed_to, droop = lines[2, u], valves[u, 1], valves[u, 2], valves[u, 5]
+        most, _, _ = fed(behind[v], feed, feed_to, droop, face, over_root)
+        least, into, by_face, by_supply = 0.0, 0.5 * most, 0.0, 0.0
+        for _ in range(ROUNDS):
+            supply = behind[v] - gives[v] * into
+            through, by_face, by_supply = fed(supply, feed, feed_to, droop, face, over_root)
+            change = (through - into) / (1.0 + gives[v] * by_supply)
+            if change > 0.0:
+                least = into
+            else:
+                most = into
+            into += change
+            if not least <= into <= most:
+                into = 0.5 * (least + most)
+            if abs(change) < CLOSE_KG_S:
+                break
+        lean = by_face / (1.0 + gives[v] * by_supply)
+        valves[u, 0] = behind[v] - gives[v] * into
+        lines[0, u], lines[1, u] = lean, into - lean * face
 
 
-@kernel
-def draw_feeds(gear: GearArrays, valve_cell: Ints, sign: float, slope: Floats, flow: Floats, new: Floats, high: Floats) -> None:
+@bare
+def draw_feeds(gear: GearArrays, port_cell: Ints, sign: float, lines: Floats, new: Floats, high: Floats) -> None:
     """What fed valves pass at the new pressures of the cells worked out first, out of the cells they are fed from.
 
     With ``sign`` -1 it is put back.
@@ -86,19 +71,15 @@ def draw_feeds(gear: GearArrays, valve_cell: Ints, sign: float, slope: Floats, f
     for v in range(gear.feed.size):
         if gear.feed[v] == NONE:
             continue
-        for w in range(new.shape[1]):
-            high[gear.feed[v], w] -= sign * max(0.0, flow[v + 2, w] + slope[v + 2, w] * new[valve_cell[v], w])
+        high[gear.feed[v]] -= sign * max(0.0, lines[1, v + 2] + lines[0, v + 2] * new[port_cell[v + 2]])
 
 
-@kernel
-def take_feeds(
-    gear: GearArrays, valve_cell: Ints, slope: Floats, flow: Floats, p: Floats, drawn: Floats, tally: Floats, short: float
-) -> None:
+@bare
+def take_feeds(gear: GearArrays, port_cell: Ints, lines: Floats, p: Floats, drawn: Floats, lane: Floats, short: float) -> None:
     """The same into branches and tally: what they pass has been counted as fed, and comes out again here."""
     for v in range(gear.feed.size):
         if gear.feed[v] == NONE:
             continue
-        for w in range(p.shape[1]):
-            into = max(0.0, flow[v + 2, w] + slope[v + 2, w] * p[valve_cell[v], w])
-            drawn[gear.feed[v], w] += into
-            tally[1, w] += short * into
+        into = max(0.0, lines[1, v + 2] + lines[0, v + 2] * p[port_cell[v + 2]])
+        drawn[gear.feed[v]] += into
+        lane[OUT, 0] += short * into

@@ -20,7 +20,7 @@ class GearArrays(NamedTuple):
 
     ``vessels`` (12, nv, lanes): volume over RT, choke, both ways, second choke, vent, leak, compressor, starts, stops, safety
     valve, opens, shuts. Distributors (nd): cells, vessels by number (-1: none); ``brakes`` (17, nd, lanes). ``feed``: per inner
-    valve the cell it is fed from (-1: its own source); ``split``: the first cell of what is worked out second.
+    valve the cell it is fed from (-1: its own source); ``split``: the first cell of what is worked out second; ``cells``: all.
     """
 
     cell: Ints
@@ -35,10 +35,11 @@ class GearArrays(NamedTuple):
     brakes: Floats
     feed: Ints
     split: int
+    cells: int
 
 
 class GearSet(NamedTuple):
-    """How it stands: vessels (3, nv, lanes): share of the choke, opening, compressor; distributors (4, nd, lanes)."""
+    """How it stands in one lane: vessels (3, nv): share of the choke, opening, compressor; distributors (4, nd)."""
 
     vessels: Floats
     brakes: Floats
@@ -61,7 +62,8 @@ class GearState(NamedTuple):
 
 
 class GearWork(NamedTuple):
-    """Room to work in, all (nv, lanes): extrapolated, held, conductance, what divides, what is put in, vent, new, from second."""
+    """Room to work in for one lane, all (nv,): extrapolated, held, conductance, what divides, what is put in, vent, new,
+    from second."""
 
     seen: Floats
     held: Floats
@@ -95,21 +97,33 @@ def gear_arrays(gears: Sequence[Gear], edges: Floats, inner_valves: Sequence[int
         brakes=_rows([[_brake_row(one, rt) for one in gear.distributors] for gear in gears], 17),
         feed=_ints([fed.get(valve, NONE) for valve in inner_valves]),
         split=min(cells, int(np.searchsorted(edges, first.second_from_m - 1e-9))),
-    )
-
-
-def gear_set(vessels: Sequence[Sequence[VesselSetting]], brakes: Sequence[Sequence[DistributorSetting]]) -> GearSet:
-    """Settings, one sequence a lane."""
-    return GearSet(
-        _rows([[[one.open, one.vent_m2, float(one.compressor)] for one in lane] for lane in vessels], 3),
-        _rows([[[float(one.isolated), float(one.application_wire), float(one.holding_wire), one.cylinder_leak_m2]
-                for one in lane] for lane in brakes], 4),
+        cells=cells,
     )  # fmt: skip
+
+
+def vessel_row(one: VesselSetting) -> list[float]:
+    """A vessel's setting as the stepping reads it."""
+    return [one.open, one.vent_m2, float(one.compressor)]
+
+
+def distributor_row(one: DistributorSetting) -> list[float]:
+    """A distributor's setting as the stepping reads it."""
+    return [float(one.isolated), float(one.application_wire), float(one.holding_wire), one.cylinder_leak_m2]
 
 
 def gear_work(gear: GearArrays) -> GearWork:
     """Room for one march."""
-    return GearWork(*(np.zeros(gear.vessels.shape[1:]) for _ in GearWork._fields))
+    return GearWork(*(np.zeros(gear.vessels.shape[1]) for _ in GearWork._fields))
+
+
+def gear_of_lane(gear: GearArrays, lane: int) -> GearArrays:
+    """One lane of it: without the last axis."""
+    return gear._replace(vessels=gear.vessels[..., lane].copy(), brakes=gear.brakes[..., lane].copy())
+
+
+def state_of_lane(state: GearState, lane: int) -> GearState:
+    """What one lane's gear remembers: without the last axis."""
+    return GearState(*(part[..., lane].copy() for part in state))
 
 
 def modes_at_rest(gear: GearArrays, level: Floats, pipe: Floats) -> Floats:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
@@ -12,6 +12,7 @@ from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.distributor import Gear
 from headstock.physics.fast_gear import GearArrays, gear_arrays
+from headstock.physics.fast_layout import CAP, PULL, SLIM
 from headstock.physics.fine_faces import R
 from headstock.physics.fine_grid import brake_row
 from headstock.physics.friction import darcy_factor_of_term, roughness_term
@@ -28,7 +29,10 @@ END_RE = 1e5
 
 @dataclass(frozen=True, slots=True)
 class FastGrid:
-    """Cells of a block of networks; arrays are [place][lane]. ``edges_m`` are those of the first network."""
+    """Cells of a block of networks; arrays are [place][lane]. ``edges_m`` are those of the first network.
+
+    ``columns`` (rows, cells, lanes): what the stepping reads of them (``fast_layout``), faces with the cell before them.
+    """
 
     networks: tuple[PipeNetwork, ...]
     edges_m: Floats
@@ -47,10 +51,23 @@ class FastGrid:
     brake_cell: Ints
     brakes: Floats
     valve_cell: Ints
+    port_cell: Ints
     inner_valves: tuple[int, ...]
     end_valves: tuple[int | None, int | None]
     gear: GearArrays
     rt: float
+    columns: Floats = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Rows CAP to ROUGH_LAST; the wall term is put into the fit of the friction, nothing moves behind the last cell."""
+        behind = slice(1, None)
+        wall, flow, fit = self.wall[behind], self.reynolds_per_flow[behind], self.fit[:, behind]
+        rows = np.stack((
+            self.cap, self.momentum, self.pull[behind], self.slim[behind], flow, wall, self.loss[behind], self.branch[behind],
+            wall * fit[0] * flow, wall * fit[2], wall * fit[1] * flow, wall * (fit[1] + fit[3]),
+        ))  # fmt: skip
+        rows[PULL - CAP : SLIM - CAP + 1, -1] = 0.0
+        object.__setattr__(self, "columns", rows)
 
     @property
     def cells(self) -> int:
@@ -75,11 +92,12 @@ def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
     inner = tuple(n for n in range(len(first.valves_at_m)) if not first.is_axial(n))
     axial = {n: first.valves_at_m[n] for n in range(len(first.valves_at_m)) if first.is_axial(n)}
     ends = (next((n for n, at in axial.items() if at <= 0.0), None), next((n for n, at in axial.items() if at > 0.0), None))
+    valve_cell = _cells_at(edges, [first.valves_at_m[n] for n in inner])
     return FastGrid(
         tuple(networks), edges, **stacked,
         gate_face=np.array([int(np.argmin(np.abs(edges - gate.at_m))) for gate in first.gates], dtype=np.int64),
         brake_cell=_cells_at(edges, [brake.at_m for brake in first.brakes]),
-        valve_cell=_cells_at(edges, [first.valves_at_m[n] for n in inner]), inner_valves=inner, end_valves=ends,
+        valve_cell=valve_cell, port_cell=np.concatenate(([0, edges.size - 2], valve_cell)), inner_valves=inner, end_valves=ends,
         gear=gear_arrays([network.gear for network in networks], edges, inner, R * first.ambient_k), rt=R * first.ambient_k,
     )  # fmt: skip
 

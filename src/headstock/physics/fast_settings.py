@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
-from headstock.physics.arrays import Floats, Ints
+from headstock.physics.arrays import Floats
 from headstock.physics.distributor import DistributorSetting, VesselSetting
-from headstock.physics.fast_gear import GearSet, gear_set
+from headstock.physics.fast_changes import A_GATE, A_VALVE, FIGURES, OF_A_DISTRIBUTOR, OF_A_VESSEL, Changes
+from headstock.physics.fast_gear import GearSet, distributor_row, vessel_row
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fine_grid import ALMOST_SHUT, valve_row
-from headstock.physics.pipe_network import SHUT, Change, GateSetting, ValveSetting
+from headstock.physics.pipe_network import SHUT, Change, Gate, GateSetting, ValveSetting
 
 T = TypeVar("T")
 Gates = tuple[tuple[GateSetting, ...], ...]
@@ -26,14 +26,10 @@ Distributors = tuple[tuple[DistributorSetting, ...], ...]
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Between two changes: gate areas (0 shut, negative fully open), vents beside shut ones, rows of all valves."""
+    """Of one lane: gates (number, 3), valves (ports, 6), gear."""
 
     gates: Floats
-    vent_cell: Ints
-    vents: Floats
-    front: Floats
-    rear: Floats
-    inner: Floats
+    valves: Floats
     gear: GearSet
 
 
@@ -55,19 +51,11 @@ class Stands:
         """As given."""
         return cls(_lists(gates), _lists(valves), _lists(vessels), _lists(distributors))
 
-    def cut_off(self) -> NDArray[np.bool_]:
-        """Which distributors are cut off (nd, lanes)."""
-        return np.array([[one.isolated for one in lane] for lane in self.distributors], dtype=bool).T
-
-    def brought_to(self, lines: list[list[Change]], now_s: float) -> bool:
-        """Everything due by now is set; whether anything was really changed."""
-        changed = False
-        for lane, line in enumerate(lines):
-            while line and line[0].t_s <= now_s:
-                change = line.pop(0)
-                held = self._of(change.to, lane)
-                changed = changed or held[change.number] != change.to
-                held[change.number] = change.to
+    def bring(self, lane: int, change: Change) -> bool:
+        """One change is made; whether anything was really changed."""
+        held = self._of(change.to, lane)
+        changed = bool(held[change.number] != change.to)
+        held[change.number] = change.to
         return changed
 
     def _of(self, to: object, lane: int) -> list[Any]:
@@ -79,23 +67,55 @@ class Stands:
         return self.distributors[lane] if isinstance(to, DistributorSetting) else self.valves[lane]
 
 
-def settings_of(grid: FastGrid, stands: Stands) -> Settings:
-    """The settings of a stretch as the kernel reads them."""
-    count = len(grid.networks[0].gates)
-    area, vents = np.empty((count, grid.lanes)), np.zeros((2 * count, grid.lanes))
-    for lane, (network, settings) in enumerate(zip(grid.networks, stands.gates, strict=True)):
-        for number, (gate, setting) in enumerate(zip(network.gates, settings, strict=True)):
-            part = gate.area_m2 * setting.open
-            area[number, lane] = -1.0 if setting.open >= 1.0 else part
-            if setting.open <= ALMOST_SHUT:
-                area[number, lane] = 0.0
-                vents[2 * number : 2 * number + 2, lane] = setting.front_vent_m2, setting.rear_vent_m2
+def gate_row(gate: Gate, setting: GateSetting) -> list[float]:
+    """A gate as the stepping reads it: area (0 shut, negative fully open), vents on either side of a shut one."""
+    if setting.open <= ALMOST_SHUT:
+        return [0.0, setting.front_vent_m2, setting.rear_vent_m2]
+    return [-1.0 if setting.open >= 1.0 else gate.area_m2 * setting.open, 0.0, 0.0]
 
-    def rows(number: int | None) -> Floats:
-        return np.array([valve_row(SHUT if number is None else lane[number]) for lane in stands.valves]).T.copy()
 
-    inner = np.array([rows(number) for number in grid.inner_valves]).reshape(-1, 6, grid.lanes)
-    beside = np.repeat(grid.gate_face, 2) + np.tile(np.array([-1, 0]), count)
-    used = vents.any(axis=1)
-    gear = gear_set(stands.vessels, stands.distributors)
-    return Settings(area, beside[used], vents[used], rows(grid.end_valves[0]), rows(grid.end_valves[1]), inner, gear)
+def port_of(grid: FastGrid, valve: int) -> int:
+    """The port that a valve of the network is: 0 and 1 at the ends, the others inside."""
+    if valve in grid.end_valves:
+        return grid.end_valves.index(valve)
+    return 2 + grid.inner_valves.index(valve)
+
+
+def settings_of(grid: FastGrid, stands: Stands, lane: int) -> Settings:
+    """The settings of a lane as they stand."""
+    gates = [gate_row(*both) for both in zip(grid.networks[lane].gates, stands.gates[lane], strict=True)]
+    valves = [valve_row(SHUT)] * (2 + len(grid.inner_valves))
+    for number, setting in enumerate(stands.valves[lane]):
+        valves[port_of(grid, number)] = valve_row(setting)
+    gear = GearSet(
+        np.array([vessel_row(one) for one in stands.vessels[lane]]).reshape(-1, 3).T.copy(),
+        np.array([distributor_row(one) for one in stands.distributors[lane]]).reshape(-1, 4).T.copy(),
+    )
+    return Settings(np.array(gates).reshape(-1, 3), np.array(valves), gear)
+
+
+def changes_of(grid: FastGrid, stands: Stands, lane: int, line: Sequence[Change]) -> Changes:
+    """What changes on the way in a lane; everything then stands as after the last of them."""
+    when, which, figures, really = [], [], [], []
+    for change in line:
+        kind, number, row = _as_read(grid, lane, change)
+        when.append(change.t_s)
+        which.append((kind, number))
+        figures.append([*row, *[0.0] * (FIGURES - len(row))])
+        really.append(stands.bring(lane, change))
+    return Changes(
+        np.array(when, dtype=np.float64), np.array(which, dtype=np.int64).reshape(-1, 2),
+        np.array(figures, dtype=np.float64).reshape(-1, FIGURES), np.array(really, dtype=np.int64),
+    )  # fmt: skip
+
+
+def _as_read(grid: FastGrid, lane: int, change: Change) -> tuple[int, int, list[float]]:
+    """What a change is about, its number, its figures."""
+    to, number = change.to, change.number
+    if isinstance(to, GateSetting):
+        return A_GATE, number, gate_row(grid.networks[lane].gates[number], to)
+    if isinstance(to, VesselSetting):
+        return OF_A_VESSEL, number, vessel_row(to)
+    if isinstance(to, DistributorSetting):
+        return OF_A_DISTRIBUTOR, number, distributor_row(to)
+    return A_VALVE, port_of(grid, number), valve_row(to)

@@ -9,8 +9,9 @@ from math import pi
 import numpy as np
 
 from headstock.physics.arrays import Floats
-from headstock.physics.fast import FastState, still_air_fast
+from headstock.physics.fast import still_air_fast
 from headstock.physics.fast_grid import FastGrid, fast_grid_of
+from headstock.physics.fast_state import FastState
 from headstock.physics.fine import AirState, still_air
 from headstock.physics.fine_grid import LONGEST_CELL_M, FineGrid, grid_of
 from headstock.physics.pipe_network import (

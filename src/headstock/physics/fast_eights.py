@@ -1,0 +1,161 @@
+"""Eight lanes of a block in the tables that the stepping works on, and back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from headstock.base.errors import OutsideModelError
+from headstock.physics.arrays import Floats, Ints
+from headstock.physics.eight import WIDTH
+from headstock.physics.fast_block import Course, march_eight
+from headstock.physics.fast_changes import A_GATE, Changes
+from headstock.physics.fast_ends import FIGURES
+from headstock.physics.fast_gear import GearState, state_of_lane
+from headstock.physics.fast_grid import FastGrid
+from headstock.physics.fast_layout import (
+    AREA_0,
+    CAP,
+    CHAMBER_CHOKE,
+    COLUMNS,
+    DRAWN,
+    FED1,
+    GRID_OF_BRAKE,
+    HALF_0,
+    LEAD,
+    P1,
+    Q1,
+    TIME,
+    VALVE_0,
+    P,
+    Q,
+    lane_table,
+    pipe_table,
+    side_table,
+)
+from headstock.physics.fast_march import BROKEN, ENDED
+from headstock.physics.fast_readings import sample
+from headstock.physics.fast_seats import Marched
+from headstock.physics.fast_settings import Settings
+from headstock.physics.fast_state import FastState
+
+FEWEST_CELLS, ROWS = 4, 1024
+Run = tuple[Settings, Changes]
+"""How a lane stands, and what changes in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Eight:
+    pipe: Floats
+    side: Floats
+    lane: Floats
+    clock: Floats
+
+
+def can_stand_together(grid: FastGrid, runs: Sequence[Run]) -> bool:
+    """Whether lanes can be stepped eight at a time: pipes with stand-in brakes, valves at the ends, no vents."""
+    plain = grid.gear.cell.size == grid.gear.place.size == len(grid.inner_valves) == 0 and grid.cells >= FEWEST_CELLS
+    return plain and len(runs) > 1 and not any(_has_vents(*run) for run in runs)
+
+
+def _has_vents(settings: Settings, changes: Changes) -> bool:
+    if settings.gates[:, 1:].any():
+        return True
+    return any(kind == A_GATE for kind in changes.which[:, 0].tolist()) and bool(
+        changes.figures[changes.which[:, 0] == A_GATE, 1:].any()
+    )
+
+
+def march_together(
+    grid: FastGrid, state: FastState, runs: Sequence[Run], until_s: float, steps: tuple[float, float], which: Ints
+) -> list[Marched]:
+    """Every lane of a block goes on until a time, eight at a time; ``steps``: first step [s] and tolerance [Pa]."""
+    every = list(range(len(runs)))
+    return [
+        _march(grid, state, every[first : first + WIDTH], runs, until_s, steps, which) for first in range(0, len(runs), WIDTH)
+    ]
+
+
+def _seat(grid: FastGrid, state: FastState, places: Sequence[int], settings: Sequence[Settings]) -> _Eight:
+    """Eight lanes of a block, their state copied."""
+    cells, brakes = grid.cells, grid.brake_cell.size
+    if list(places) == list(range(places[0], places[0] + WIDTH)):
+        whose: slice | Sequence[int] = slice(places[0], places[0] + WIDTH)  # in a row: no gathering
+    else:
+        whose = places
+    pipe, side, row = pipe_table(cells, WIDTH), side_table(brakes, WIDTH), lane_table()
+    here, faces = slice(LEAD, LEAD + cells * WIDTH), slice(0, LEAD + cells * WIDTH)
+    pipe[CAP : CAP + COLUMNS, here] = grid.columns[..., whose].reshape(COLUMNS, -1)
+    p, q, chamber, reservoir, tally = (level[..., whose] for level in state.now)
+    p1, q1, chamber1, reservoir1, tally1 = (level[..., whose] for level in state.before)
+    pipe[P, here], pipe[P1, here], pipe[DRAWN, here] = p.ravel(), p1.ravel(), state.drawn[:, whose].ravel()
+    pipe[Q, faces], pipe[Q1, faces] = q.ravel(), q1.ravel()
+    for at, level in enumerate((chamber, chamber1, reservoir, reservoir1, state.cylinder[:, whose], state.aim[:, whose])):
+        side[at] = level.ravel()
+    side[CHAMBER_CHOKE : CHAMBER_CHOKE + len(GRID_OF_BRAKE)] = grid.brakes[GRID_OF_BRAKE, :, :][..., whose].reshape(
+        len(GRID_OF_BRAKE), -1
+    )
+    row[:FED1], row[FED1 : 2 * FED1] = tally, tally1
+    row[HALF_0 : HALF_0 + 2], row[AREA_0 : AREA_0 + 2] = grid.half[:, whose], grid.area[[0, -1]][:, whose]
+    for w, one in enumerate(settings):
+        for end in range(2):
+            at = VALVE_0 + FIGURES * end
+            row[at : at + 6, w] = one.valves[end]
+    return _Eight(pipe, side, row, state.clock[:, whose].copy())
+
+
+def _march(
+    grid: FastGrid,
+    state: FastState,
+    whose: list[int],
+    runs: Sequence[Run],
+    until_s: float,
+    steps: tuple[float, float],
+    which: Ints,
+) -> Marched:
+    """Up to eight lanes; places that are left over stand as the last lane does and are done from the start."""
+    filled = whose + [whose[-1]] * (WIDTH - len(whose))
+    settings = [runs[one][0] for one in filled]
+    eight, gear = _seat(grid, state, filled, settings), state_of_lane(state.gear, 0)
+    gates = np.stack([one.gates[:, 0] for one in settings], axis=-1)
+    valves = np.concatenate([one.valves for one in settings])
+    counts = np.cumsum([0, *(len(runs[one][1].when_s) for one in whose), *[0] * (WIDTH - len(whose))])
+    changes = Changes(*(np.concatenate(parts) for parts in zip(*(runs[one][1] for one in whose), strict=True)))
+    done = (np.arange(WIDTH) >= len(whose)).astype(np.int64)
+    course = Course(counts[:-1].copy(), counts[1:], np.zeros(WIDTH, dtype=np.int64), done, np.zeros(gates.size, dtype=np.int64))
+    first = np.empty((1, which.shape[0], WIDTH))
+    for w in range(WIDTH):
+        sample(which, eight.pipe, eight.side, eight.lane, w, WIDTH, grid.cells, gear, first[0, :, w])
+    size = ROWS if which.shape[0] else 0
+    t_s, readings = np.empty((size, WIDTH)), np.empty((size, which.shape[0], WIDTH))
+    while True:
+        why, w = march_eight(
+            eight.pipe, eight.side, eight.lane, eight.clock, grid.gate_face, grid.brake_cell, gates, valves, changes, course,
+            grid.cells, grid.rt, float(until_s), *steps, gear, which, t_s, readings,
+        )  # fmt: skip
+        if why == BROKEN:
+            raise OutsideModelError(f"a pressure leaves what air can have at {eight.clock[TIME, w]:.3f} s")
+        if why == ENDED:
+            break
+        t_s, readings = np.concatenate((t_s, np.empty_like(t_s))), np.concatenate((readings, np.empty_like(readings)))
+    times, rows = np.concatenate((state.clock[:1, filled], t_s)), np.concatenate((first, readings))
+    return _left(grid, eight, state, whose, times, rows, course.written)
+
+
+def _left(
+    grid: FastGrid, eight: _Eight, state: FastState, whose: list[int], t_s: Floats, readings_pa: Floats, written: Ints
+) -> Marched:
+    """What the lanes remember and have read."""
+    count, most = len(whose), int(written.max()) + 1
+    for w in range(count):
+        t_s[written[w] + 1 : most, w] = t_s[written[w], w]
+        readings_pa[written[w] + 1 : most, :, w] = readings_pa[written[w], :, w]
+    faces, brakes = grid.cells + 1, grid.brake_cell.size
+    pipe = eight.pipe[:CAP, : faces * WIDTH].reshape(CAP, faces, WIDTH)[..., :count]
+    side = eight.side[:CHAMBER_CHOKE, : brakes * WIDTH].reshape(CHAMBER_CHOKE, brakes, WIDTH)[..., :count]
+    gear = GearState(*(part[..., whose] for part in state.gear))
+    return Marched(
+        pipe, side, eight.lane[:HALF_0, :count], eight.clock[:, :count], gear, t_s[:most, :count], readings_pa[:most, :, :count]
+    )
