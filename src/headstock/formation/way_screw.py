@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from headstock.equipment.loose_gear import LooseGear
 from headstock.formation.brake_across import jumpers_kept_apart, losses_of, pipe_joins, unbraked_conditions
 from headstock.formation.join_way import Across, TypeEnd, Way, height_apart_mm, loose_gear, no_way, weakest_part
 from headstock.formation.joint_geometry import JointGeometry
@@ -45,12 +46,19 @@ def _reasons(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> list[str]:
 
 def _find_screw(ends: tuple[TypeEnd, TypeEnd]) -> tuple[str, tuple[float, ...]]:
     """Where a screw is, and its rated pull [kN]: on a hook before stowed, the strongest first; "" where there is none."""
-    hung = [(end.coupler.rated_pull_kn, f"on the hook of {end.name}") for end in ends if end.coupler.kind == "hook and screw"]
-    stowed = [
-        (gear.rated_pull_kn or 0.0, f"{end.unit_type.type}, {gear.stowed}") for end, gear in loose_gear(ends, "screw coupling")
-    ]
-    for found in (hung, stowed):
-        if found:
-            rated_kn, where = max(found, key=lambda screw: screw[0])
-            return where, (rated_kn,)
-    return "", ()
+    found = screw_used(ends)
+    if found is None:
+        return "", ()
+    end, gear = found
+    if gear is None:
+        return f"on the hook of {end.name}", (end.coupler.rated_pull_kn,)
+    return f"{end.unit_type.type}, {gear.stowed}", (gear.rated_pull_kn or 0.0,)
+
+
+def screw_used(ends: tuple[TypeEnd, TypeEnd]) -> tuple[TypeEnd, LooseGear | None] | None:
+    """The end whose screw coupling is used, with the loose one or None for its hook's own; None where there is none."""
+    hung = [(end, None) for end in ends if end.coupler.kind == "hook and screw"]
+    if hung:
+        return max(hung, key=lambda found: float(found[0].coupler.rated_pull_kn))
+    stowed = list(loose_gear(ends, "screw coupling"))
+    return max(stowed, key=lambda found: found[1].rated_pull_kn or 0.0) if stowed else None

@@ -10,6 +10,7 @@ from headstock.formation.end_drawing import end_marks
 from headstock.formation.ends_to_join import devices_of, end_words, has_knuckle, stands_to_join
 from headstock.formation.join_way import TypeEnd
 from headstock.formation.wires import BOTH_SIDES
+from headstock.local_rules.rules import LocalRules
 from headstock.sheets.pair_words import PairWords, WordBlock, pair_words
 from headstock.usecases.join_ends import PairAnswer
 from headstock.usecases.place_cautions import place_cautions
@@ -66,8 +67,7 @@ def pair_content(answer: PairAnswer) -> PairContent:
         words=pair_words(join, join.first, join.second),
         ends=(_drawn(answer.ends[0], answer, False), _drawn(answer.ends[1], answer, True)),
         ends_note=_knuckle_note(answer),
-        afterwards=None if join.answer == "no" else
-        WordBlock("Told and entered afterwards", tuple(rules.tell_afterwards.value), boxed=True),
+        afterwards=None if join.answer == "no" else WordBlock("Told and entered afterwards", _afterwards(rules), boxed=True),
         wires_note=BOTH_SIDES if any(all(match.patterns) for match in join.wires) else "",
         sources=tuple(dict.fromkeys([
             *(_source_line("Local rules", source) for source in rules.sources.values()),
@@ -75,6 +75,11 @@ def pair_content(answer: PairAnswer) -> PairContent:
             *_declarations(answer)])),
         footer=f"{rules.name}, edition {rules.edition}. {answer.invented}".strip(),
     )  # fmt: skip
+
+
+def _afterwards(rules: LocalRules) -> tuple[str, ...]:
+    """The rules' lines with a blank where a job would fill in."""
+    return tuple(line.filled(None if line.asks_value else "") for line in rules.tell_afterwards.value)
 
 
 def _drawn(end: TypeEnd, answer: PairAnswer, opens_knuckle: bool) -> EndDrawn:

@@ -16,6 +16,7 @@ from headstock.equipment.library import Fleet
 from headstock.formation.joinability import JoinResult, TypeEnd, Way, can_be_joined
 from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.formation.train_state import TrainState, as_left, layout_of, state_of
+from headstock.formation.way_screw import screw_used
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.cab_work import pipes_as_found, valve_key
 from headstock.procedures.coupling import joined_facts
@@ -58,7 +59,9 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     train, ends = reader.train(), reader.ends()
     moving_first = reader.moving_first(train)
     joint = train.joint_to_make
-    join = can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules)
+    # What is joined already is parted on a curve too.
+    curve = papers.place.curve_at_joint if papers.job.work == "attach" else None
+    join = can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve)
     reader.check_cabs(train, ends, moving_first)
     holding = _holdings(papers, train, moving_first)
     outside = _outside(join, train)
@@ -108,15 +111,14 @@ def _screw(train: Train, way: Way) -> Screw | None:
     if way.name != "screw":
         return None
     joint = train.joint_to_make
-    pairs = ((joint.first, joint.second), (joint.second, joint.first))
-    for end, other in pairs:
-        if _type_end(train, end).coupler.kind == "hook and screw":
-            return Screw(At(end.unit, "coupler", end.end), str(end), str(other))
-    for end, other in pairs:
-        for gear in train.unit(end.unit).unit_type.loose_gear:
-            if gear.kind == "screw coupling":
-                return Screw(At(end.unit, "screw_coupling"), str(end), str(other), gear.stowed)
-    return None
+    ends = (_type_end(train, joint.first), _type_end(train, joint.second))
+    found = screw_used(ends)
+    if found is None:
+        return None
+    end, other = (joint.first, joint.second) if found[0] is ends[0] else (joint.second, joint.first)
+    if found[1] is None:
+        return Screw(At(end.unit, "coupler", end.end), str(end), str(other))
+    return Screw(At(end.unit, "screw_coupling"), str(end), str(other), found[1].stowed)
 
 
 def _name(units: tuple[TrainUnit, ...]) -> str:

@@ -41,11 +41,12 @@ def told_lines(task: AttachTask) -> tuple[str, ...]:
 
 def _known(task: AttachTask) -> dict[str, str]:
     """What the train itself says."""
-    units = task.train.units if task.train.outer_ends[0] == task.leaves_from else task.train.units[::-1]
+    leaving = task.moving_units if task.parts else task.train.units
+    units = leaving if task.test_ends[0] == task.leaves_from else leaving[::-1]
     length_m = sum(unit.unit_type.length_m for unit in units)
     unit = task.rules.length_unit
     length = ft_from_m(length_m) if unit == "ft" else length_m
-    best = task.way
+    limits = () if task.parts else tuple(text.rstrip(".") for text in (*task.way.losses, *task.way.restrictions))
     return {
         # A train said to be shorter than it is stands foul of something; a hair is rounding of the sum.
         "length": f"{ceil(length - 1e-6)} {unit}",
@@ -54,5 +55,7 @@ def _known(task: AttachTask) -> dict[str, str]:
         "order of units": ", ".join(unit.name for unit in units),
         "brakes isolated": ", ".join(isolated_brakes(task.train, task.as_found)) or "none",
         "brake test": task.method.name,
-        "restrictions": "; ".join(text.rstrip(".") for text in (*best.losses, *best.restrictions)) or "none",
+        "restrictions": "none"
+        if task.parts
+        else "; ".join(text.rstrip(".") for text in (*best.losses, *best.restrictions)) or "none",
     }
