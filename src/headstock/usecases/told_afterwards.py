@@ -55,7 +55,5 @@ def _known(task: AttachTask) -> dict[str, str]:
         "order of units": ", ".join(unit.name for unit in units),
         "brakes isolated": ", ".join(isolated_brakes(task.train, task.as_found)) or "none",
         "brake test": task.method.name,
-        "restrictions": "none"
-        if task.parts
-        else "; ".join(text.rstrip(".") for text in (*best.losses, *best.restrictions)) or "none",
+        "restrictions": "; ".join(limits) or "none",
     }
