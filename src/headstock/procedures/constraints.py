@@ -37,6 +37,7 @@ class AttachConstraints:
         self.driver = task.role_for("drives")
         self.valves = all_valves(task)
         self.lead = valve_key(task, task.controls)
+        self.driven = valve_key(task, task.driven_from)
         self.rear = valve_key(task, task.rear_cab)
         self.rear_stages = unlocked_rear_stages(task)
         self.lasting = lasting_facts(task)
@@ -161,12 +162,16 @@ class AttachConstraints:
         if state[AIR_THROUGH] != "yes":
             return None
         for key, end in self.valves.items():
-            if key == self.lead or state[key] == "locked":
+            if key == self.lead or state[key] == "locked" or (key == self.driven and self._just_joined(state)):
                 continue
             in_stage = key == self.rear and state[TEST] in self.rear_stages and state[key] != "running"
             if not in_stage or state[self.lead] == "running":
                 return f"the brake valve of {end} stands at {state[key]}"
         return None
+
+    def _just_joined(self, state: State) -> bool:
+        """Pipes joined by the blow, the driver's valve still at the full application with which he came up."""
+        return self.task.joins_air_by_the_blow and state[TEST] == "none" and state[self.driven] == "full"
 
     def cock_weakens(self, state: State) -> str | None:
         """An open cock at the joint, somebody between, and a hold that equalising could weaken."""

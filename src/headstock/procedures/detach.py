@@ -83,7 +83,7 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
             if at.key() in holding:
                 yield from hold_steps(task, act)
             elif at.where in ends and spec.kind in ("hose", "jumper") and ends[at.where] in (task.near, task.far):
-                yield joint_end_step(task, act)
+                yield replace(joint_end_step(task, act), phase="between")
             elif at.where in ends and at.key() not in joined:
                 yield outer_end_step(task, _when_parted(act), ends[at.where], (*held, *task.made_up))
     for act in _parting(task):

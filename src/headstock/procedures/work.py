@@ -7,6 +7,9 @@ from headstock.procedures.detach import detach_domain
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.domain import Domain
 
+PHASES = ("agree", "hold", "dress", "approach", "join", "make safe", "between", "come out", "part", "ends", "test", "leave")
+"""All phases of jobs of any kind, in an order that fits each."""
+
 
 def domain_of(task: AttachTask) -> Domain:
     """Variables, people, steps, constraints, start and goal of a job."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
-from headstock.procedures.attach import PHASES
 from headstock.procedures.explain import Because
 from headstock.procedures.task import AttachTask
+from headstock.procedures.work import PHASES
 from headstock.reasoning.step import Step
 from headstock.sheets.content import Block, DetailLine, Words
 from headstock.sheets.letters import letter_of
@@ -54,7 +54,7 @@ def runs_of(steps: Sequence[Step]) -> tuple[tuple[str, tuple[int, ...]], ...]:
             runs.append((phase, [number]))
     merged: list[tuple[str, list[int]]] = []
     for phase, numbers in runs:
-        if (merged and len(numbers) <= 2 and phase in ("come out", "leave", "hold", "make safe", "ends")) or (
+        if (merged and len(numbers) <= 2 and phase in ("come out", "leave", "hold", "make safe", "ends", "part")) or (
             merged and merged[-1][0] == phase
         ):
             merged[-1][1].extend(numbers)
@@ -67,6 +67,13 @@ def title_of(phase: str, task: AttachTask) -> str:
     """The title of a block."""
     waits = task.length_words(task.rules.approach.waits_m.value)
     stops = {1: "once", 2: "twice"}.get(len(task.stops_m), f"{len(task.stops_m)} times")
+    if task.parts:
+        return {
+            "agree": "Agree the job", "hold": f"Hold {task.standing}, prove it", "make safe": "Pipe to nothing, make safe",
+            "between": "Between", "come out": "Come out, give it back", "part": f"Part, draw away {waits}",
+            "ends": "Ends, last look", "test": f"Charge {task.moving}, test",
+            "leave": "Hold by the tested brake, other holds off",
+        }[phase]  # fmt: skip
     changes = "Change ends, charge, test" if task.controls != task.driven_from else "Charge, test"
     return {
         "agree": "Agree the job", "hold": "Hold both portions, prove it",

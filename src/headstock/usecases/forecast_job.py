@@ -15,6 +15,7 @@ from headstock.base.nearest import nearest_of
 from headstock.brake_test.forecast import FaultCase, Forecast, TrainUnderTest, predict_readings, shut_cock_faults
 from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key
 from headstock.equipment.library import Fleet
+from headstock.formation.train import Train
 from headstock.formation.train_state import layout_of
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.task import AttachTask
@@ -63,7 +64,16 @@ def train_under_test(plan: JobPlan) -> TrainUnderTest | None:
         state.update(step.effects)
         if state[AIR_THROUGH] == "no":
             apart = dict(state)
-    return TrainUnderTest(task.train, state, task.controls, task.rear_cab, _pipes(task, apart), task.rules, task.method)
+    return TrainUnderTest(_tested(task), state, task.controls, task.rear_cab, _pipes(task, apart), task.rules, task.method)
+
+
+def _tested(task: AttachTask) -> Train:
+    """The train that the test is about: all of it, or after parting the portion that leaves."""
+    if not task.parts:
+        return task.train
+    names = {unit.name for unit in task.moving_units}
+    joints = tuple(joint for joint in task.train.joints if {joint.first.unit, joint.second.unit} <= names)
+    return Train(tuple(unit for unit in task.train.units if unit.name in names), joints)
 
 
 def _pipes(task: AttachTask, state: Mapping[str, str]) -> dict[str, float]:
@@ -73,7 +83,7 @@ def _pipes(task: AttachTask, state: Mapping[str, str]) -> dict[str, float]:
         (task.moving, task.moving_units, task.driven_from),
         (task.standing, task.standing_units, task.standing_cab),
     )
-    for portion, units, cab in portions:
+    for portion, units, cab in portions[:1] if task.parts else portions:
         pressure_bar = pipe_bar(task.train, cab, state[pipe_key(portion)])
         found |= {unit.name: pressure_bar for unit in units}
     return found

@@ -38,6 +38,11 @@ def opening_kept(
 
 def opening_words(task: AttachTask) -> str:
     """On what both portions stand while the joint's cocks are opened."""
+    if task.parts:
+        return (
+            f"Before a cock is shut the whole train's brake pipe is empty and {task.standing} is proved to hold the whole train "
+            f"on hand or parking brakes: no trapped air is relied on."
+        )
     begin = "While the joint's cocks are opened"
     if not task.opens_on_air:
         return f"{begin}, {task.moving} and {task.standing} each stand on proved hand or parking brakes."
