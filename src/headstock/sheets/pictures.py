@@ -79,7 +79,7 @@ def _hold_mark(task: AttachTask, unit: TrainUnit, suffix: str) -> tuple[str, str
 
 
 def end_pictures(task: AttachTask, found: TrainState, steps: Sequence[Step]) -> tuple[EndPicture, ...]:
-    """Both ends at the joint as they must stand when the approach begins."""
+    """Both ends at the joint as they must stand when the approach begins, after parting as they must stand at the end."""
     state = _state_before_approach(found, steps).named()
     return tuple(_picture(task, end, state) for end in (task.train.joint_to_make.first, task.train.joint_to_make.second))
 
@@ -108,11 +108,13 @@ def _caption(task: AttachTask, end: UnitEnd, state: Mapping[str, str]) -> str:
             said.append(f"Head {state[at.key('head')]}, pin {state[at.key('pin')]}, keeper {state[at.key('keeper')]}")
             said.append(f"knuckle {state[at.key('jaw')]}")
         elif spec.kind == "lamp" and state[at.key()] == "lit":
-            said.append(f"{spec.shows} lamp lit until coupled")
+            said.append(f"{spec.shows} lamp lit" if task.parts else f"{spec.shows} lamp lit until coupled")
         elif spec.kind != "lamp":
             others += [fact for fact in kind_of(spec).end_state(at, spec, "rear", False) if state[fact[0]] != fact[1]]
     rest = ", ".join(f"{_device_words(key)} {state[key]}" for key, _ in others)
-    return ", ".join(said) + (f". Not stowed: {rest}." if rest else ". All else stowed.")
+    words = ", ".join(said)
+    stowed = f"Not stowed: {rest}." if rest else "All else stowed."
+    return f"{words[0].upper()}{words[1:]}. {stowed}" if words else stowed
 
 
 def _device_words(key: str) -> str:

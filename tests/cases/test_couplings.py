@@ -1,0 +1,105 @@
+"""Every coupler family is joined and parted: planned, held by the checker, and each line missed when it is left out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from headstock.reasoning.checker import check
+from headstock.reasoning.step import Step
+from headstock.usecases.plan_job import JobPlan
+from tests.cases.couplings import PAIRS, PARTED, Pair, coupling
+
+TWO_LOOKS = ("look at both sides", "tell the")
+"""Looks that another may stand for, and what is told, which a look may make known as well."""
+practice = pytest.mark.outside(source="common practice, no source", clause="coupling and parting", status="common practice")
+JOBS = [*((pair, "attach") for pair in PAIRS), *((pair, "detach") for pair in PARTED)]
+each_job = pytest.mark.parametrize(("pair", "work"), JOBS, ids=[f"{work}-{pair.name}" for pair, work in JOBS])
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("couplings")
+
+
+def steps_of(plan: JobPlan) -> tuple[Step, ...]:
+    assert plan.answer == "yes" and plan.order is not None, plan.reasons
+    return plan.order.steps
+
+
+def line(steps: tuple[Step, ...], words: str) -> int:
+    """The number of the first line that begins so."""
+    return next(number for number, step in enumerate(steps) if step.key.startswith(words))
+
+
+@each_job
+def test_every_pair_is_planned_and_the_checker_accepts_it(pair: Pair, work: str, folder: Path) -> None:
+    plan = coupling(pair, work, folder)
+    assert plan.domain is not None
+    assert check(steps_of(plan), plan.domain).holds
+
+
+@each_job
+def test_a_line_left_out_is_missed(pair: Pair, work: str, folder: Path) -> None:
+    plan = coupling(pair, work, folder)
+    steps = steps_of(plan)
+    assert plan.domain is not None
+    silent = [step.key for number, step in enumerate(steps)
+              if not step.key.startswith(TWO_LOOKS) and check([*steps[:number], *steps[number + 1 :]], plan.domain).holds]  # fmt: skip
+    assert silent == []
+
+
+@practice
+@pytest.mark.parametrize("pair", PARTED, ids=[pair.name for pair in PARTED])
+def test_parting_follows_the_order_of_the_trade(pair: Pair, folder: Path) -> None:
+    steps = steps_of(coupling(pair, "detach", folder))
+    proof, empty = line(steps, "watch the whole train"), line(steps, "let the brake pipe of 217 and 226 down")
+    away = line(steps, "draw away 20 m, stop")
+    assert proof < empty < away < line(steps, "test, charged")
+    for words in ("shut the joined brake pipe cock", "unlatch the jumper", "uncouple 217"):
+        at = [number for number, step in enumerate(steps) if step.key.startswith(words)]
+        assert all(empty < number < away for number in at), "nothing is parted with air in the pipe"
+    parted = [number for number, step in enumerate(steps) if ("couple", "apart") in step.effects]
+    assert len(parted) == 1 and line(steps, "press lightly") < parted[0] < away
+
+
+@practice
+def test_a_driver_alone_leaves_no_cab_with_its_valve_unlocked_before_the_test(folder: Path) -> None:
+    pair = Pair("gale", "gale", by_air=True)
+    steps = steps_of(coupling(pair, "attach", folder))
+    assert {step.role for step in steps} == {"driver"}
+    valves, place = {"217/1": "full", "226/2": "locked"}, "cab 217/1"
+    for step in steps[: line(steps, "test, charged")]:
+        if step.place is not None and step.place != place:
+            left = place.removeprefix("cab ")
+            assert valves.get(left, "locked") == "locked", f"{left} left at {valves.get(left)} for {step.key}"
+            place = step.place
+        valves |= {key.removesuffix(".brake_valve"): value for key, value in step.effects if key.endswith(".brake_valve")}
+
+
+@practice
+def test_a_loose_screw_is_fetched_hung_on_bare_hooks_and_goes_back_with_heads_raised_again(folder: Path) -> None:
+    pair = Pair("tarn", "moss")
+    joined = steps_of(coupling(pair, "attach", folder))
+    assert line(joined, "let the head of 217/2 down") < line(joined, "close up 217/2 and 226/1")
+    assert line(joined, "close up") < line(joined, "lift the screw coupling") < line(joined, "turn the screw")
+    assert not any(step.key.startswith("pull lightly") for step in joined), "a screw is proved by looking at it"
+    parted = steps_of(coupling(pair, "detach", folder))
+    assert line(parted, "draw away") < line(parted, "raise the head of 217/2") < line(parted, "test, charged")
+
+
+def test_heads_of_another_level_are_locked_back_before_the_ends_touch(folder: Path) -> None:
+    plan = coupling(Pair("crag", "crag", "2", "2"), "detach", folder)
+    assert plan.answer == "no" and "no cab at 217/2, the rear of the train that leaves" in plan.reasons[0]
+
+
+@practice
+def test_a_standing_portion_that_cannot_hold_the_whole_train_is_refused_with_both_forces(folder: Path) -> None:
+    plan = coupling(Pair("tarn", "moss"), "detach", folder, place="quarry-neck-1")
+    if plan.answer == "no":
+        assert "226 cannot be held here" in plan.reasons[0] and "kN are needed with the margin" in plan.reasons[0]
+    else:
+        holding = {result.portion: result for result in plan.assembled.holding}
+        own = {result.portion: result for result in coupling(Pair("tarn", "moss"), "attach", folder).assembled.holding}
+        assert holding["226"].needed_force_n > 1.5 * own["226"].needed_force_n
