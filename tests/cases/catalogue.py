@@ -58,7 +58,7 @@ JOBS = (
     CatalogueJob("hook-and-screw", False, 2274.08, 0.0, "moss", "moss"),
     CatalogueJob("hook-and-screw", True, 2000.58, 0.0, "moss", "moss"),
     CatalogueJob("drop-head-as-screw", False, 2079.92, 8.0, "tarn", "moss"),
-    CatalogueJob("driver-alone", True, 3780.67, 8.0, "gale", "gale"),
+    CatalogueJob("driver-alone", True, 3473.67, 8.0, "gale", "gale"),
     CatalogueJob("another-drop-head", False, 2222.25, 8.0, "tarn", "fell"),
     CatalogueJob("two-of-the-other", False, 2632.25, 0.0, "fell", "fell"),
 )

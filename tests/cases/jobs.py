@@ -13,6 +13,7 @@ from headstock.usecases.job_file import JOBS_FOLDER
 from headstock.usecases.plan_job import JobPlan, plan_job
 
 DEMO, SECOND = JOBS_FOLDER / "demo-attach.yaml", JOBS_FOLDER / "second-attach.yaml"
+PART, ALONE, SCREW = (JOBS_FOLDER / f"{name}.yaml" for name in ("demo-detach", "alone-attach", "screw-attach"))
 
 
 @cache

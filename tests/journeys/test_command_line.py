@@ -214,16 +214,16 @@ def test_a_board_that_nobody_says_he_placed_stops_the_job(tmp_path: Path) -> Non
     assert value["reasons"] == ["nothing in this job gives: not-to-be-moved board of 508 off"]
 
 
-def test_a_coupler_whose_order_is_not_planned_here_is_outside_the_model(tmp_path: Path) -> None:
-    text = DEMO.read_text(encoding="utf-8").replace("type: tarn", "type: gale").split("as_left:")[0]
+def test_a_train_whose_brake_is_not_tested_here_is_outside_the_model(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").replace("type: tarn", "type: beck").split("as_left:")[0]
     (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
     value = answer_of("plan", "job.yaml", at=tmp_path, status=3)
     assert value["answer"] == "outside the model"
-    assert "automatic coupler" in value["reasons"][0]
+    assert "has no brake pipe" in value["reasons"][0]
 
 
 def test_an_instruction_for_a_job_outside_the_model_is_not_called_checked(tmp_path: Path) -> None:
-    text = DEMO.read_text(encoding="utf-8").replace("type: tarn", "type: gale").split("as_left:")[0]
+    text = DEMO.read_text(encoding="utf-8").replace("type: tarn", "type: beck").split("as_left:")[0]
     (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
     (tmp_path / "i.yaml").write_text(
         "headstock: instruction 1\ntitle: t\nsteps:\n  - {who: driver, does: drive}\n", encoding="utf-8"

@@ -195,17 +195,18 @@ def _dressed_looks(task: AttachTask) -> Iterator[Step]:
         facts = tuple(fact for fact in dressed_facts(task) if fact[0].startswith(f"{end}."))
         if not facts:
             continue
+        kinds = {at.key(): spec.kind for at, spec in task.train.end_devices(end)}
+        said = ", ".join(dict.fromkeys(_plainly(fact, kinds) for fact in facts))
         yield Step(
-            key=f"look at the end {end}: {', '.join(dict.fromkeys(_plainly(fact) for fact in facts))}",
-            role=task.role_for("goes_between"), place=BETWEEN, needs=((GAP, "apart"), *facts), shows=facts,
-            duration_s=task.rules.allowance_s("look_both_sides"), phase="dress", order=(8,),
-            brief=f"Look at {end}: {', '.join(dict.fromkeys(_plainly(fact) for fact in facts))}.",
+            key=f"look at the end {end}: {said}", role=task.role_for("goes_between"), place=BETWEEN,
+            needs=((GAP, "apart"), *facts), shows=facts, duration_s=task.rules.allowance_s("look_both_sides"), phase="dress",
+            order=(8,), brief=f"Look at {end}: {said}.",
         )  # fmt: skip
 
 
-def _plainly(fact: Fact) -> str:
-    """The last word of a device's key with its state: "pin home"."""
-    return f"{fact[0].rpartition('.')[2]} {fact[1]}"
+def _plainly(fact: Fact, kinds: dict[str, str]) -> str:
+    """What it is, with its state: "pin home", "buffers in"."""
+    return f"{kinds.get(fact[0], fact[0].rpartition('.')[2])} {fact[1]}"
 
 
 def _watch(task: AttachTask, portion: str, place: str) -> Step:

@@ -32,6 +32,7 @@ PROOF_LOST = (
     "the local rules void the proof of a hold when its brakes are let off: "
     "the moving portion cannot be proved once it has come up"
 )
+BLOW = "the couplers join the brake pipes as they close, and the air does not say that the full application of {moving} stays on"
 WAY_WORDS = {"direct": "the couplers themselves", "screw": "a screw coupling", "adapter": "an adapter"}
 
 
@@ -61,12 +62,14 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     joint = train.joint_to_make
     # What is joined already is parted on a curve too.
     curve = papers.place.curve_at_joint if papers.job.work == "attach" else None
-    join = can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve)
+    join = _as_asked(papers, can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve))
     reader.check_cabs(train, ends, moving_first)
     holding = _holdings(papers, train, moving_first)
     outside = _outside(join, train)
     parts = papers.job.work == "detach"
-    refusals = _refusals(papers, join, tuple(holding.values()), train) + _rear_refusals(papers, train, ends, moving_first)
+    refusals = _refusals(papers, join, tuple(holding.values()), train) + (
+        () if outside else _rear_refusals(papers, train, ends, moving_first)
+    )
     asked = engine is not None and not refusals and not outside and not parts
     left = {**as_left(train), **papers.job.as_left}
     kept = opening_kept(train, left, moving_first, ends["moving.driven_from"], engine if asked else None)
@@ -77,6 +80,8 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
         return AssembledJob(join, tuple(holding.values()), None, refusals, outside)
     holds = {name: HoldFacts(name, _brakes_used(papers, result, left)) for name, result in holding.items()}
     task = _task(papers, train, ends, moving_first, join, holds)
+    if task.joins_air_by_the_blow and not parts and not by_air:
+        return AssembledJob(join, tuple(holding.values()), None, (BLOW.format(moving=task.moving),))
     found = {**as_left(train), **(joined_facts(task) if task.parts else {}), **scene_as_found(task)}
     found[valve_key(task, task.driven_from)] = "full"
     layout = layout_of(train, scene_variables(task))
@@ -99,6 +104,14 @@ def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_firs
         holds=holds,
         boards_placed_by=dict(papers.job.boards_placed_by), as_found={}, work=papers.job.work,
     )  # fmt: skip
+
+
+def _as_asked(papers: JobPapers, join: JoinResult) -> JoinResult:
+    """The way that the job asks for in front, whatever is best otherwise."""
+    asked = [way for way in join.ways if way.name == papers.job.way]
+    if not asked:
+        return join
+    return replace(join, answer=asked[0].answer, ways=(*asked, *(way for way in join.ways if way is not asked[0])))
 
 
 def _family(train: Train, way: Way) -> str:

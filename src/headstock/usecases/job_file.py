@@ -63,6 +63,9 @@ class JobFile(_Part):
         min_length=1, max_length=12, description="units in order, from the place's first direction to its second"
     )
     joints: tuple[JobJoint, ...] = Field(description="one joint between each two neighbours, in the same order")
+    way: Literal["direct", "screw", "adapter"] | None = Field(
+        default=None, description="by what the ends are joined, or are joined now; left out: the best way there is"
+    )
     moving: JobMoving = Field(description="the portion that moves")
     controls_afterwards: str = Field(
         description="the cab that controls the finished train, at an outer end; the test is led from here"

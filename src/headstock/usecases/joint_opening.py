@@ -43,7 +43,7 @@ def opening_words(task: AttachTask) -> str:
             f"Before a cock is shut the whole train's brake pipe is empty and {task.standing} is proved to hold the whole train "
             f"on hand or parking brakes: no trapped air is relied on."
         )
-    begin = "While the joint's cocks are opened"
+    begin = "As the blow joins the pipes" if task.joins_air_by_the_blow else "While the joint's cocks are opened"
     if not task.opens_on_air:
         return f"{begin}, {task.moving} and {task.standing} each stand on proved hand or parking brakes."
     return (

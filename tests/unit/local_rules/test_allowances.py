@@ -6,15 +6,16 @@ from pathlib import Path
 
 import pytest
 
+from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
 from headstock.local_rules.allowances import ALLOWANCES
 from headstock.local_rules.rules import BUILT_IN, LocalRules, load_local_rules
 from headstock.local_rules.test_method import BUILT_IN as METHODS
 from headstock.local_rules.test_method import load_test_method
-from headstock.procedures.attach import attach_domain
+from headstock.procedures.work import domain_of
 from headstock.usecases.assemble import assemble
 from headstock.usecases.job_file import load_job
-from tests.cases.jobs import DEMO, SECOND
+from tests.cases.jobs import ALONE, DEMO, PART, SCREW, SECOND
 
 
 def test_orders_of_work_and_methods_ask_for_exactly_those_of_the_list(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -23,13 +24,22 @@ def test_orders_of_work_and_methods_ask_for_exactly_those_of_the_list(tmp_path: 
     (tmp_path / "key.yaml").write_text(rules, encoding="utf-8")
     job = DEMO.read_text(encoding="utf-8").replace("local_rules: wending-vale", "local_rules: key.yaml")
     (tmp_path / "job.yaml").write_text(job, encoding="utf-8")
+    alone = ALONE.read_text(encoding="utf-8")
+    parted = (
+        alone.replace("work: attach", "work: detach")
+        .replace("make: true", "part: true")
+        .replace("driven_from: 611/2", "driven_from: 611/1")
+    )
+    (tmp_path / "lock-back.yaml").write_text(parted, encoding="utf-8")
+    loose = DEMO.read_text(encoding="utf-8").replace("work: attach", "work: attach\nway: screw")
+    (tmp_path / "loose.yaml").write_text(loose, encoding="utf-8")
     asked: set[str] = set()
     real = LocalRules.allowance_s
     monkeypatch.setattr(LocalRules, "allowance_s", lambda rules, name: asked.add(name) or real(rules, name))
-    for path in (DEMO, SECOND, tmp_path / "job.yaml"):
-        task = assemble(load_job(path), load_fleet()).task
+    for path in (DEMO, SECOND, PART, SCREW, ALONE, tmp_path / "lock-back.yaml", tmp_path / "loose.yaml", tmp_path / "job.yaml"):
+        task = assemble(load_job(path), load_fleet(), KeptRuns()).task
         assert task is not None
-        attach_domain(task)
+        domain_of(task)
     assert asked == set(ALLOWANCES)
 
 

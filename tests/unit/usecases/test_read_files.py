@@ -104,10 +104,10 @@ def test_a_time_allowance_that_is_misspelt_is_noted_and_a_fault_where_a_job_need
 
 def test_a_job_that_cannot_be_done_has_no_fault_but_its_reasons_are_noted(tmp_path: Path) -> None:
     text = DEMO.read_text(encoding="utf-8").split("as_left:")[0]
-    job = written(tmp_path, "job.yaml", text, ("type: tarn", "type: gale"))
+    job = written(tmp_path, "job.yaml", text, ("type: tarn", "type: beck"))
     answer = read(job)
     assert answer.faults == ()
-    assert "automatic coupler" in answer.notes[0]
+    assert "has no brake pipe" in answer.notes[0]
 
 
 def test_a_first_line_of_no_kind_is_a_fault_with_the_nearest_kind(tmp_path: Path) -> None:
