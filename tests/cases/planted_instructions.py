@@ -54,8 +54,11 @@ def given_back_inside(order: list[Step]) -> list[Step]:
 
 
 PLANTED: tuple[Planted, ...] = (
-    Planted("nobody asked for the road", leave_out(r"ask for the road"), r"call to 2 m", "constraint:road-and-plan",
+    Planted("nobody asked for the road", leave_out(r"ask for the road"), r"assure the shunter", "need:road=given",
             "another movement comes on the same road"),
+    Planted("the road given back while somebody is between", slip_in(
+            act("let another movement come on the road", "shunter", "between", ("road", "not given")), r"go between, coupled"),
+            r"let another movement", "constraint:road-kept", "another movement runs into the portion with somebody between"),
     Planted("nobody agreed the job", leave_out(r"agree the job"), r"ask for the road", "need:agreed=yes",
             "two people work at different ends"),
     Planted("the standing portion's brake taken on trust", leave_out(r"watch 226"), r"tell the guard: 226 stands",
@@ -131,20 +134,4 @@ PLANTED: tuple[Planted, ...] = (
             move(r"lamp of 217/1|outer end 217/1", r"tell the driver: brake pipe cock"),
             r"put out the red lamp of 217/1", "constraint:between-held", "the air that holds the portion leaks away unseen"),
     Planted("no bell", leave_out(r"bell"), r"end", "end state:bell=good", "the driver cannot be called"),
-)  # fmt: skip
-
-
-@dataclass(frozen=True)
-class NotSeen:
-    """A fault of the trade that the present model is silent about, and what it would need."""
-
-    name: str
-    edit: Edit
-    needs: str
-
-
-NOT_SEEN: tuple[NotSeen, ...] = (
-    NotSeen("the road given back while somebody is between", slip_in(
-            act("let another movement come on the road", "shunter", "between", ("road", "not given")), r"go between, coupled"),
-            "a rule that ties the road to people between, and what else may move on it as a variable of the place"),
 )  # fmt: skip

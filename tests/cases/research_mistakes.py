@@ -37,7 +37,7 @@ SHOWN: dict[int, tuple[str, Shown]] = {
     1: ("the job is not agreed", Shown(one("left out", r"^agree the job"), "noticed", "word")),
     3: ("nobody asked for the road", Shown(one("left out", r"^ask for the road"), "unseen", rule="road-and-plan")),
     4: ("the portion is not secured",
-        Shown(one("left out", r"^screw on the hand brake of 2312@1"), "noticed", "look", "portion-held", SECOND)),
+        Shown(one("left out", r"^screw on the hand brake of 2312@1"), "noticed", "look", "", SECOND)),
     5: ("the portion stands on its air alone",
         Shown(one("left out", r"^put on the parking brake of 217, cab 217/2$@2"), "noticed", "hand",
               "cocks-with-someone-between")),

@@ -14,7 +14,7 @@ from headstock.usecases.trade_words import BUILT_IN, load_trade_words
 from headstock.usecases.written_instruction import Instruction, read_instruction
 from tests.cases.bad_orders import BAD_ORDERS
 from tests.cases.jobs import DEMO, order_of, planned
-from tests.cases.planted_instructions import HAND_WRITTEN, NOT_SEEN, PLANTED, NotSeen, Planted
+from tests.cases.planted_instructions import HAND_WRITTEN, PLANTED, Planted
 
 
 @cache
@@ -54,14 +54,6 @@ def test_a_planted_fault_is_mended(planted: Planted) -> None:
     result = repair(planted.edit(hand_written()), domain)
     assert result.answer == "repaired"
     assert check(result.steps, domain).holds
-
-
-@pytest.mark.parametrize("fault", NOT_SEEN, ids=lambda fault: fault.name)
-@pytest.mark.xfail(strict=True, reason="the model has no such state: see what it needs beside each")
-def test_a_fault_that_the_model_cannot_say_yet(fault: NotSeen) -> None:
-    order = fault.edit(hand_written())
-    complaints = check(order, order_of(DEMO, by_air=True)[1]).complaints
-    assert [c for c in complaints if c.kind != "unknown step"], fault.needs
 
 
 def test_a_second_person_between_is_no_step_of_anybody_and_the_line_says_whose_it_is() -> None:

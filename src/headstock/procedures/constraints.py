@@ -66,6 +66,8 @@ class AttachConstraints:
              self.unproved_couple),
             ("ends-dressed", "ends touch only with heads pinned, buffers set, gangways shut", "The couple fails.",
              self.undressed),
+            ("road-kept", "the road is kept for this job while anybody is between or a movement is called",
+             "Another movement comes onto the road and runs into people.", self.road_lost),
             ("road-and-plan", "no call before the job is agreed, the road given, the boards off",
              "Another movement, or people at work, in the way.", self.no_road),
         )  # fmt: skip
@@ -220,6 +222,12 @@ class AttachConstraints:
             return None
         wrong = [key for key, value in self.lasting if state[key] != value]
         return f"not as it must be: {', '.join(wrong)}" if wrong else None
+
+    def road_lost(self, state: State) -> str | None:
+        """The road not given, or given back, with somebody between."""
+        if state[ROAD] == "given" or not self._inside(state):
+            return None
+        return f"the {self.between} is between and the road may be used by another movement"
 
     def no_road(self, state: State) -> str | None:
         """A call before plan, road or boards."""

@@ -16,7 +16,7 @@ class DetachConstraints(AttachConstraints):
     def all(self) -> tuple[Constraint, ...]:
         """Every constraint, with what it forbids and how breaking it hurts."""
         kept = {"between-protected", "between-still", "between-held", "movement-clear", "portion-held", "hold-proved", "one-feed",
-                "live-hose", "jumper-dead"}  # fmt: skip
+                "live-hose", "jumper-dead", "road-kept"}  # fmt: skip
         made = (
             Constraint("parted-live", "no hose is parted with air behind it", "A hose whips.", self.parted_live),
             Constraint("trapped-air", "no cock is shut on a pipe with air in it: it would hold nothing, and can let go",

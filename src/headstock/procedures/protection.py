@@ -6,7 +6,7 @@ from headstock.devices.scene import AUTHORITY, GAP, PULLED, pipe_key, proved_key
 from headstock.procedures.cab_work import valve_key
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import BETWEEN, JOINT, cab
-from headstock.procedures.scene_variables import AGREED, KEY, protection_key
+from headstock.procedures.scene_variables import AGREED, KEY, ROAD, protection_key
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.domain import Window
 from headstock.reasoning.step import Step, Utterance
@@ -72,7 +72,7 @@ def _assure(task: AttachTask, gap: str) -> Step:
     return Step(
         key=_assure_key(task, gap), role=driver, place=cab(task.driven_from),
         needs=(*_assured(task), (AUTHORITY, "none"), (GAP, gap), (protection_key(between), "none"), (AGREED, "yes"),
-               *own, *key),
+               (ROAD, "given"), *own, *key),
         effects=((protection_key(between), "given"),), knows=_assured(task),
         tells=() if task.is_alone else tells, hearer="" if task.is_alone else between,
         duration_s=task.rules.allowance_s("assurance"),
