@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from random import Random
 
 import pytest
 
+from headstock.reasoning.best_search import cheapest_way
 from headstock.reasoning.bound import StillNeeded
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Encoder
@@ -98,3 +100,24 @@ def test_the_bound_of_a_single_state_never_exceeds_what_the_found_order_still_co
         over.append(search.rest(node.state).cost - (total - node.cost))
         node = node.parent
     assert max(over) <= 1e-6
+
+
+@pytest.mark.parametrize("job", [DEMO, SECOND], ids=lambda path: path.stem)
+def test_from_the_middle_of_the_best_order_the_rest_of_it_is_the_best(job: Path) -> None:
+    """What is left of a cheapest way is a cheapest way, from any state on it, with all that is known there."""
+    answer = planned(job)
+    assert answer.order is not None and answer.domain is not None
+    task, domain = Encoder(answer.domain).task(), answer.domain
+    number = {step.ident: index for index, step in enumerate(task.steps)}
+    state, paid = task.start, 0.0
+    for line, step in enumerate(answer.order.steps):
+        if line % 12 == 7:
+            middle = replace(task, start=state)
+            prior = StillNeeded(middle, domain).rest(state).prior
+            rest = forced_rest(middle, domain, prior)
+            assert rest is not None
+            found = cheapest_way(middle, rest, 5000)
+            assert found.way is not None
+            assert found.way.cost == pytest.approx(answer.order.cost_s - paid)
+        move = min((m for m in task.moves if m.step == number[step.ident] and not m.need & ~state), key=lambda m: m.cost)
+        state, paid = state & ~move.lose | move.gain, paid + move.cost

@@ -39,11 +39,10 @@ class Searched:
     expanded: int
 
 
-def cheapest_way(task: Task, rest: ForcedRest, budget: int, below: float = float("inf")) -> Searched:
-    """A* with weight 1 over all moves; ways that cannot cost less than ``below`` are not kept.
+def cheapest_way(task: Task, rest: ForcedRest, budget: int) -> Searched:
+    """A* with weight 1 over all moves; without a way and with nothing left to open, ``at_least`` is infinite: there is none.
 
     Where a step can be taken at once without losing the cheapest way (:mod:`headstock.reasoning.do_now`), it alone is followed.
-
     The bound belongs to a way, not to a state, and may fall by more than a move costs on another way to the same state:
     a state reached again at less cost is opened again, so the first goal taken from the queue is still the cheapest.
     """
@@ -69,12 +68,10 @@ def cheapest_way(task: Task, rest: ForcedRest, budget: int, below: float = float
                 continue
             left = rest.after(way.left, way.state, move.step)
             whole = round(max(least, cost + rest.bound(left, state)), 6)
-            if whole >= below - 1e-6:
-                continue
             best[state] = cost
             count += 1
             heapq.heappush(heap, (whole, -cost, -count, Way(state, cost, left, way.taken | 1 << move.step, way, move)))
-    return Searched(None, below, expanded)
+    return Searched(None, float("inf"), expanded)
 
 
 def _worth_taking(way: Way, moves: list[Move], rest: ForcedRest) -> list[Move]:

@@ -49,11 +49,11 @@ class _Node:
     move: Move | None
 
 
-def plan(domain: Domain, budget: int = 8000) -> PlanResult:
+def plan(domain: Domain, budget: int = 5000) -> PlanResult:
     """Find an order of steps from start to goal, the cheapest where the budget allows.
 
     ``budget`` states are opened by the exact search. Where that is not enough a search that leaves moves aside looks for any
-    order, with a thirtieth of the budget at first and four times as much with each heavier weight on the bound.
+    order, with a twentieth of the budget at first and four times as much with each heavier weight on the bound.
     """
     task = Encoder(domain).task()
     if task.unreachable:
@@ -77,7 +77,7 @@ def plan(domain: Domain, budget: int = 8000) -> PlanResult:
 
 def _any_order(search: Search, domain: Domain, budget: int, start_s: float, least_s: float, expanded: int) -> PlanResult:
     """An order by the search that leaves moves aside; proved the best only where it costs no more than ``least_s``."""
-    found = any_way(search, domain, budget // 30)
+    found = any_way(search, domain, budget // 20)
     if found is None:
         return PlanResult("not found within the budget", bound_s=start_s, expanded=expanded + search.expanded)
     numbers, cost = found

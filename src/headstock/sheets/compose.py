@@ -150,7 +150,7 @@ def _plan_note(answer: JobPlan) -> str:
     order = answer.order
     if order is None:
         return ""
-    best = "the best there is" if order.proved_best else "found by search, not proved the shortest"
+    best = "no order of these steps costs less" if order.proved_best else "found by search, not proved the shortest"
     return f"Allowances, walking and entries together {order.cost_s / 60:.0f} min; {best}. Checked line by line."
 
 

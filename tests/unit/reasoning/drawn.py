@@ -79,10 +79,10 @@ def tidy_domain(seed: int) -> Domain:
               Step("come out", "a", "inside", goes_to="middle", duration_s=draw.randint(1, 9))]  # fmt: skip
     goal = tuple((key, "x" if f"undo {key}" in {s.key for s in steps} and draw.random() < 0.3 else "y") for key in variables)
     goal_knows = tuple((draw.choice(ROLES), (f"v{n}", "y")) for n in draw.sample(range(6), 2) if (f"v{n}", "y") in goal)
-    said = tellings(tuple(steps), goal_knows, variables, 2.0, lambda fact: "", {key: draw.choice(ROLES) for key in variables})
-    return Domain(variables=variables, places=PLACES, people={"a": "middle", "b": draw.choice(OPEN)}, steps=(*steps, *said),
-                  constraints=(), start=dict.fromkeys(variables, "x"), goal=goal, goal_knows=goal_knows,
-                  walking_m_s=1)  # fmt: skip
+    owners = {key: draw.choice(ROLES) for key in variables}
+    said = tellings(tuple(steps), goal_knows, variables, 2.0, lambda fact: "", owners)
+    people, start = {"a": "middle", "b": draw.choice(OPEN)}, dict.fromkeys(variables, "x")
+    return Domain(variables, PLACES, people, (*steps, *said), (), start, goal, goal_knows, walking_m_s=1.0)
 
 
 def _facts(draw: Random, variables: dict[str, Variable], most: int) -> tuple[Fact, ...]:

@@ -9,10 +9,13 @@ import pytest
 
 from headstock.reasoning.best_search import cheapest_way
 from headstock.reasoning.bound import StillNeeded
+from headstock.reasoning.domain import Domain, Place
 from headstock.reasoning.encoding import Encoder, Task
 from headstock.reasoning.forced_rest import ForcedRest, forced_rest
 from headstock.reasoning.planner import plan
+from headstock.reasoning.step import Step
 from headstock.reasoning.trim import cost_of
+from headstock.reasoning.variable import Fact, Variable, index_by_key
 from tests.unit.reasoning.drawn import drawn_domain, tidy_domain
 from tests.unit.reasoning.test_planner import cheapest_by_brute_force
 from tests.unit.reasoning.toy import toy_domain
@@ -21,9 +24,8 @@ SEEDS = range(60)
 DRAWN = [*(drawn_domain(seed) for seed in SEEDS), *(tidy_domain(seed) for seed in SEEDS)]
 
 
-def rest_of(domain_task: Task, domain: object) -> ForcedRest | None:
-    prior = StillNeeded(domain_task, domain).rest(domain_task.start).prior  # type: ignore[arg-type]
-    return forced_rest(domain_task, domain, prior)  # type: ignore[arg-type]
+def rest_of(task: Task, domain: Domain) -> ForcedRest | None:
+    return forced_rest(task, domain, StillNeeded(task, domain).rest(task.start).prior)
 
 
 def test_the_cheapest_order_is_found_and_no_is_said_only_where_there_is_none() -> None:
@@ -117,3 +119,34 @@ def test_a_search_cut_short_says_what_it_has_proved() -> None:
     assert cut.way is None
     assert cut.expanded == 2
     assert 0 < cut.at_least <= cheapest_by_brute_force(task, task.start)
+
+
+def small(values: dict[str, str], steps: tuple[Step, ...], goal: tuple[Fact, ...]) -> Domain:
+    """A domain of one person at one place; the first letter of each variable's values is how it starts."""
+    variables = index_by_key(tuple(Variable(key, tuple(letters), "device", key) for key, letters in values.items()))
+    start = {key: letters[0] for key, letters in values.items()}
+    return Domain(variables, {"here": Place("here", "here", 0.0)}, {"a": "here"}, steps, (), start, goal)
+
+
+def test_a_step_is_not_done_now_when_another_would_undo_it() -> None:
+    """Opening the box blows the lamp out: it must come first, though the lamp could be lit at once."""
+    light = Step("light the lamp", "a", "here", effects=(("lamp", "y"),), duration_s=5)
+    blow = Step("open the box", "a", "here", effects=(("box", "y"), ("lamp", "x")), duration_s=5)
+    found = plan(small({"lamp": "xy", "box": "xy"}, (light, blow), (("lamp", "y"), ("box", "y"))))
+    assert [step.key for step in found.steps] == ["open the box", "light the lamp"]
+
+
+def test_what_can_be_mended_later_and_elsewhere_is_not_counted_at_the_dear_price() -> None:
+    """A thing knocked over at x is mended cheaply at z only, two steps on, or dearly anywhere."""
+    steps = (
+        Step("knock", "a", "here", needs=(("w", "x"),), effects=(("b", "y"), ("f", "y"))),
+        Step("on to y", "a", "here", needs=(("w", "x"),), effects=(("w", "y"),)),
+        Step("on to z", "a", "here", needs=(("w", "y"),), effects=(("w", "z"),)),
+        Step("mend cheaply", "a", "here", needs=(("w", "z"),), effects=(("f", "x"),)),
+        Step("mend dearly", "a", "here", effects=(("f", "x"),), duration_s=50),
+    )
+    domain = small({"w": "xyz", "f": "xy", "b": "xy"}, steps, (("f", "x"), ("b", "y"), ("w", "z")))
+    task = Encoder(domain).task()
+    rest = rest_of(task, domain)
+    assert rest is not None
+    assert rest.bound(rest.all, task.start) == plan(domain).cost_s == 4.0

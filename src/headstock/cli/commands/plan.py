@@ -130,6 +130,7 @@ def _print_plan(answer: JobPlan, written: Path | None) -> None:
     console.print(table)
     if answer.order is not None:
         minutes = answer.order.cost_s / 60
-        console.print(f"Sum of allowances, walking and entries: {minutes:.0f} min. Not proved the shortest.")
+        best = "No order of these steps costs less." if answer.order.proved_best else "Not proved the shortest."
+        console.print(f"Sum of allowances, walking and entries: {minutes:.0f} min. {best}")
     if written is not None:
         print(written)
