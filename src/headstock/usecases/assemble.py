@@ -50,6 +50,11 @@ class AssembledJob:
     outside: tuple[str, ...] = ()
     found: TrainState | None = None
 
+    @property
+    def blow(self) -> str:
+        """The refusal, if it is there, that rests on the air not having been asked about pipes joined by the blow."""
+        return next((reason for reason in self.refusals if reason.startswith(BLOW.partition("{")[0])), "")
+
 
 def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -> AssembledJob:
     """Put a job together. Raises InputError for what cannot be meant; refusals of the trade are answers.

@@ -124,8 +124,8 @@ def _job(path: Path, fleet: Fleet) -> tuple[str, ...]:
     if made.task is not None:
         domain_of(made.task)
         return ()
-    # Whether a proof is needed at all is the air's to say, and nobody asked it here.
-    reasons = [reason for reason in (*made.refusals, *made.outside) if reason != PROOF_LOST]
+    # Whether a proof is needed at all, or pipes may join by the blow, is the air's to say, and nobody asked it here.
+    reasons = [reason for reason in (*made.refusals, *made.outside) if reason not in (PROOF_LOST, made.blow)]
     return tuple(f"cannot be planned as it stands: {reason}" for reason in reasons)
 
 
