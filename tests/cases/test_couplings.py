@@ -8,8 +8,8 @@ import pytest
 
 from headstock.reasoning.checker import check
 from headstock.reasoning.step import Step
-from headstock.usecases.plan_job import JobPlan
-from tests.cases.couplings import PAIRS, PARTED, Pair, coupling
+from headstock.usecases.plan_job import JobPlan, plan_job
+from tests.cases.couplings import FLEET, PAIRS, PARTED, TEXT, Pair, coupling
 
 TWO_LOOKS = ("look at both sides", "tell the")
 """Looks that another may stand for, and what is told, which a look may make known as well."""
@@ -89,7 +89,7 @@ def test_a_loose_screw_is_fetched_hung_on_bare_hooks_and_goes_back_with_heads_ra
     assert line(parted, "draw away") < line(parted, "raise the head of 217/2") < line(parted, "test, charged")
 
 
-def test_heads_of_another_level_are_locked_back_before_the_ends_touch(folder: Path) -> None:
+def test_what_leaves_without_a_cab_at_its_rear_is_refused(folder: Path) -> None:
     plan = coupling(Pair("crag", "crag", "2", "2"), "detach", folder)
     assert plan.answer == "no" and "no cab at 217/2, the rear of the train that leaves" in plan.reasons[0]
 
@@ -103,3 +103,25 @@ def test_a_standing_portion_that_cannot_hold_the_whole_train_is_refused_with_bot
         holding = {result.portion: result for result in plan.assembled.holding}
         own = {result.portion: result for result in coupling(Pair("tarn", "moss"), "attach", folder).assembled.holding}
         assert holding["226"].needed_force_n > 1.5 * own["226"].needed_force_n
+
+
+DRAWN = {
+    "driven from the end at the joint": ("wold", "1", "moss", "2", "", ("driven_from: 217/2", "driven_from: 217/1")),
+    "the only cab of what stays is at the joint": ("fell", "1", "crag", "1", "", ("", "")),
+    "a loose screw between two drop-heads": ("fell", "1", "fell", "1", "way: screw\n", ("", "")),
+    "driver and guard alone": ("moss", "1", "moss", "1", "", ("shunter: J. Tolk, ", "")),
+}
+
+
+@pytest.mark.parametrize("name", DRAWN)
+def test_partings_that_drawn_jobs_found_wanting_are_planned(name: str, tmp_path: Path) -> None:
+    first, near, second, far, more, (before, after) = DRAWN[name]
+    text = TEXT.format(work="detach", first=first, second=second, near=near, far=far, left="", place="harrow-ings-3", word="part",
+                       cab="2")  # fmt: skip
+    path = tmp_path / "job.yaml"
+    path.write_text(text.replace(before, after, 1) + more, encoding="utf-8")
+    plan = plan_job(path, FLEET)
+    assert plan.domain is not None and check(steps_of(plan), plan.domain).holds
+    if more:
+        keys = [step.key for step in steps_of(plan)]
+        assert any("back in its stowage" in key for key in keys) and "raise the head of 217/1" in keys

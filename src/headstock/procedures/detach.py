@@ -76,7 +76,7 @@ def detach_domain(task: AttachTask) -> Domain:
 def _device_steps(task: AttachTask) -> Iterator[Step]:
     holding = holding_brakes(task)
     held = (*hold_facts(task, task.moving), *hold_facts(task, task.standing))
-    ends = {str(end): end for end in (*task.test_ends, task.far, task.standing_cab)}
+    ends = {str(end): end for end in (*task.test_ends, task.far, task.standing_outer)}
     joined = {at.key() for pair in task.mated for at, spec in pair if spec.kind == "end cock"}
     for at, spec in task.train.devices():
         for act in kind_of(spec).acts(at, spec):

@@ -63,7 +63,8 @@ def own_cab_steps(task: AttachTask) -> tuple[Step, ...]:
     key = valve_key(task, task.driven_from)
     # The valve stands at full over an empty pipe when it has been unlocked.
     apply = replace(work.apply(), knows=((proved_key(task.standing), "proved"),))
-    return (work.unlock(), replace(charge, needs=tuple(dict.fromkeys((*charge.needs, (key, "full"))))), apply)
+    changes_ends = (work.lock("full"),) if task.driven_from != task.controls else ()
+    return (work.unlock(), replace(charge, needs=tuple(dict.fromkeys((*charge.needs, (key, "full"))))), apply, *changes_ends)
 
 
 def supply_steps(task: AttachTask) -> tuple[Step, ...]:

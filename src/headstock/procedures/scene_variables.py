@@ -124,6 +124,6 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         proved_key(task.standing): "unproved",
         supply_key(task.near.unit): "on",
         supply_key(task.far.unit): "off",
-        **({task.screw.key: "stowed"} if task.screw is not None and task.screw.stowage else {}),
+        **({task.screw.key: "tight" if task.parts else "stowed"} if task.screw is not None and task.screw.stowage else {}),
         **joined,
     }

@@ -89,9 +89,15 @@ class AttachTask:
         return joint.second if self.moving_first else joint.first
 
     @cached_property
-    def standing_cab(self) -> UnitEnd:
-        """The standing portion's cab at its outer end."""
+    def standing_outer(self) -> UnitEnd:
+        """The standing portion's end away from the joint."""
         return self.train.outer_ends[1 if self.moving_first else 0]
+
+    @cached_property
+    def standing_cab(self) -> UnitEnd:
+        """The standing portion's cab: at its outer end, or where that has none at the joint."""
+        outer = self.standing_outer
+        return outer if self.train.unit(outer.unit).end_spec(outer.end).has_cab else self.far
 
     @property
     def parts(self) -> bool:

@@ -64,7 +64,7 @@ def lamps_of_the_standing(task: AttachTask) -> tuple[Fact, ...]:
     if shows is None:
         return ()
     facts: list[Fact] = []
-    for end in dict.fromkeys((task.far, task.standing_cab)):
+    for end in dict.fromkeys((task.far, task.standing_outer)):
         for at, spec in task.train.end_devices(end):
             if spec.kind == "lamp":
                 facts.append((at.key(), "lit" if spec.shows == shows.value else "off"))

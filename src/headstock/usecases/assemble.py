@@ -257,6 +257,10 @@ def _rear_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], mo
     rear = last if front == first else first
     if not train.unit(rear.unit).end_spec(rear.end).has_cab:
         return (f"no cab at {rear}, the rear of the train that leaves: this order works and tests a brake valve there",)
+    if papers.job.work == "detach":
+        ends_of_it = (joint.second, train.outer_ends[1]) if moving_first else (joint.first, train.outer_ends[0])
+        if not any(train.unit(end.unit).end_spec(end.end).has_cab for end in ends_of_it):
+            return (f"no cab at either end of the portion that stays ({ends_of_it[0]}, {ends_of_it[1]}): nobody can see to it",)
     cabs = {"front": front, "rear": rear}
     wanted = {cabs[stage.reading.at] for stage in papers.method.stages if stage.reading is not None}
     lacking = [
