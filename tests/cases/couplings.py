@@ -63,6 +63,6 @@ def coupling(pair: Pair, work: str, folder: Path, left: str = "", place: str = "
     """The plan of joining or parting a pair."""
     text = TEXT.format(work=work, first=pair.first, second=pair.second, near=pair.near, far=pair.far, left=left, place=place,
                        word="part" if work == "detach" else "make", cab="1" if pair.near == "2" else "2")  # fmt: skip
-    path = folder / f"{pair.name.replace('/', '')}-{work}-{abs(hash(left)) % 10_000}.yaml"
+    path = folder / f"{pair.name.replace('/', '')}-{work}.yaml"
     path.write_text(text, encoding="utf-8")
     return plan_job(path, FLEET, KeptRuns() if pair.by_air and work == "attach" else None)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
+from headstock.equipment.library import BUILT_IN, load_fleet
 from headstock.reasoning.checker import check
 from headstock.reasoning.step import Step
+from headstock.sheets.compose import sheet_of
+from headstock.sheets.job_sheet import render_job_sheet
 from headstock.usecases.plan_job import JobPlan, plan_job
 from tests.cases.couplings import FLEET, PAIRS, PARTED, TEXT, Pair, coupling
 
@@ -125,3 +129,47 @@ def test_partings_that_drawn_jobs_found_wanting_are_planned(name: str, tmp_path:
     if more:
         keys = [step.key for step in steps_of(plan)]
         assert any("back in its stowage" in key for key in keys) and "raise the head of 217/1" in keys
+
+
+@pytest.mark.parametrize("pair", PARTED, ids=[pair.name for pair in PARTED])
+def test_the_sheet_of_every_parting_is_printed(pair: Pair, folder: Path) -> None:
+    sheet = sheet_of(coupling(pair, "detach", folder))
+    assert render_job_sheet(sheet).startswith(b"%PDF")
+    assert {block.title for block in sheet.blocks} >= {"Agree the job", "Part, draw away 20 m", "Charge 217, test"}
+
+
+@practice
+def test_a_board_comes_off_before_anything_moves_and_one_that_nobody_placed_stops_the_parting(tmp_path: Path) -> None:
+    steps = steps_of(coupling(Pair("fell", "fell"), "detach", tmp_path))
+    boards = [line(steps, f"take off the board of {unit}") for unit in ("217", "226")]
+    assert line(steps, "watch the whole train") < min(boards) and max(boards) < line(steps, "press lightly")
+    text = next(tmp_path.glob("*.yaml"))
+    text.write_text(text.read_text(encoding="utf-8").replace('"217": guard, ', ""), encoding="utf-8")
+    refused = plan_job(text, FLEET)
+    assert refused.answer == "no" and "board of 217 off" in refused.reasons[0]
+
+
+@practice
+def test_a_driver_alone_parts_with_brakes_put_on_from_his_cab_and_leaves_it_locked(tmp_path: Path) -> None:
+    off = '217.parking_brake: "off", 226.parking_brake: "off"'
+    plan = coupling(Pair("gale", "gale"), "detach", tmp_path, off)
+    steps = steps_of(plan)
+    assert plan.domain is not None and check(steps, plan.domain).holds
+    assert "put on the parking brake of 226, cab 217/1" in [step.key for step in steps]
+    assert not any(step.key.startswith(("go between", "take protection", "give the")) for step in steps), "nobody goes between"
+
+
+@practice
+def test_main_reservoir_hoses_that_nobody_can_let_out_are_not_parted(tmp_path: Path) -> None:
+    fleet = tmp_path / "fleet"
+    fleet.mkdir()
+    for path in BUILT_IN.glob("*.yaml"):
+        text = path.read_text(encoding="utf-8")
+        if path.stem == "tarn":
+            text = re.sub(r"vents_hose_when_shut: true\n +vent_area_mm2: \d+", "vents_hose_when_shut: false", text)
+        (fleet / path.name).write_text(text, encoding="utf-8")
+    job = tmp_path / "job.yaml"
+    job.write_text(TEXT.format(work="detach", first="tarn", second="tarn", near="2", far="1", left="", place="harrow-ings-3",
+                               word="part", cab="1"), encoding="utf-8")  # fmt: skip
+    refused = plan_job(job, load_fleet(fleet))
+    assert refused.answer == "no" and "neither cock vents" in " ".join(refused.reasons)

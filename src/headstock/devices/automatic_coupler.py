@@ -110,17 +110,19 @@ class AutomaticCoupler(CouplerKind):
         return (
             Act(f"uncouple {joint} by the button", "drives", "driving cab", "uncouple", "part",
                 needs=((COUPLE, "locked"), (SLACK, "eased"), (GAP, "touching")), effects=((COUPLE, "apart"), *turned), order=(6,),
-                at=near[0], brief="Uncouple by the button.", caution="Tries used up, or no answer: by hand from the safe side."),
+                at=near[0], brief="Uncouple by the button.", caution="Nobody near the joint. No answer: stop, say so."),
             *self._look(near[1], f"look that {joint} is uncoupled", ((COUPLE, "apart"), (GAP, "touching")), (COUPLE, "apart")),
         )  # fmt: skip
 
     def _look(self, spec: Any, key: str, needs: tuple[Fact, ...], shows: Fact) -> tuple[Act, ...]:
         """From the cab where it is shown there, else standing clear of the joint."""
+        parted = shows == (COUPLE, "apart")
+        phase = "part" if parted else "join"
         if spec.shown_in_cab is None:
-            sign = f"Look: {spec.coupled_sign}, both sides." if shows != (COUPLE, "apart") else "Look: latch back, both sides."
-            return (Act(key, "in charge", "joint", "look_both_sides", "join", needs=needs, shows=(shows,), brief=sign),)
-        sign = f"Cab shows: {spec.shown_in_cab if shows != (COUPLE, 'apart') else 'no longer coupled'}."
-        return (Act(f"{key}, as the cab shows it", "drives", "driving cab", "look", "join", needs=needs, shows=(shows,),
+            sign = "Look: latch back, both sides." if parted else f"Look: {spec.coupled_sign}, both sides."
+            return (Act(key, "in charge", "joint", "look_both_sides", phase, needs=needs, shows=(shows,), brief=sign),)
+        sign = "Cab no longer shows the couple." if parted else f"Cab shows: {spec.shown_in_cab}."
+        return (Act(f"{key}, as the cab shows it", "drives", "driving cab", "look", phase, needs=needs, shows=(shows,),
                     brief=sign),)  # fmt: skip
 
     def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:

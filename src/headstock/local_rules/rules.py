@@ -146,17 +146,15 @@ class Words(_Part):
     lost_contact: Entry[str] = Field(description="what everybody knows: when contact is lost, and what is done")
     couple: Entry[str] = Field(description="who is in charge, to the driver")
     pull: Entry[str] = Field(description="who is in charge, to the driver: pull lightly")
-    ease_up: Entry[str] | None = Field(default=None, description="who is in charge, to the driver: press lightly before parting")
-    draw_away: Entry[str] | None = Field(default=None, description="who is in charge, to the driver: draw away and stop")
+    ease_up: Entry[str] = Field(description="who is in charge, to the driver: press lightly before parting")
+    draw_away: Entry[str] = Field(description="who is in charge, to the driver: draw away and stop")
     assurance: Entry[str] = Field(description="the driver, to the one who goes between")
     give_back: Entry[str] = Field(description="the one who was between, to the driver")
     bell: Entry[str] = Field(description="said when the bell has answered both ways")
 
     @field_validator("*")
     @classmethod
-    def _only_what_is_filled_in(cls, entry: Entry[str] | None, info: ValidationInfo) -> Entry[str] | None:
-        if entry is None:
-            return None
+    def _only_what_is_filled_in(cls, entry: Entry[str], info: ValidationInfo) -> Entry[str]:
         allowed = FILLED_IN.get(info.field_name or "", EVERYWHERE)
         said = ", ".join(f"{{{word}}}" for word in sorted(allowed)) or "nothing"
         try:
@@ -187,9 +185,7 @@ class LocalRules(_Part):
     pressure_unit: Literal["bar", "psi"] = Field(description="unit in which people read gauges; the file itself is in bar")
     length_unit: Literal["m", "ft"] = Field(description="unit in which people say distances; the file itself is in metres")
     duties: Duties = Field(description="who may have which duty")
-    driver_alone: Entry[tuple[Family, ...]] | None = Field(
-        default=None, description="kinds of coupler that the driver joins and parts alone; left out: none"
-    )
+    driver_alone: Entry[tuple[Family, ...]] = Field(description="kinds of coupler that the driver joins and parts alone")
     approach: Approach = Field(description="how one comes up")
     holding: Holding = Field(description="what counts as held")
     limits: Limits = Field(description="limits of the brake test")
@@ -218,8 +214,8 @@ class LocalRules(_Part):
     levels_without_declaration: Entry[tuple[Literal["same pins"], ...]] = Field(
         description="what is accepted without a declaration: `same pins` is taken for the electro-pneumatic brake"
     )
-    standing_shows: Entry[Literal["red", "white", "nothing"]] | None = Field(
-        default=None, description="lamps that a portion shows at both ends when it is left standing; left out: not looked at"
+    standing_shows: Entry[Literal["red", "white", "nothing"]] = Field(
+        description="lamps that a portion shows at both ends when it is left standing"
     )
     height_difference_at_most_mm: Entry[Positive] = Field(description="most between two hooks joined by a screw coupling [mm]")
     walking_m_s: Entry[Annotated[float, Field(gt=0.2, le=3)]] = Field(description="walking speed beside the train [m/s]")

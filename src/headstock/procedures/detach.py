@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
-from headstock.devices.kind import Act, At
+from headstock.devices.kind import Act
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import (
     AIR_THROUGH,
@@ -27,10 +27,10 @@ from headstock.formation.train import UnitEnd
 from headstock.formation.train_state import layout_of
 from headstock.procedures.brake_test_steps import outer_end_look, test_path, test_steps
 from headstock.procedures.build import driving_step, joint_end_step, joint_step, outer_end_step, step_of
-from headstock.procedures.cab_work import all_valves, leading_cab_steps, valve_key
+from headstock.procedures.cab_work import all_valves, leading_cab_steps, left_locked, valve_key
 from headstock.procedures.detach_constraints import DetachConstraints
 from headstock.procedures.hold_work import hold_steps
-from headstock.procedures.movement import agreement_steps, hold_facts
+from headstock.procedures.movement import agreement_steps, board_facts, board_steps, hold_facts
 from headstock.procedures.parting_cab import own_cab_steps, see_standing_valve_locked, supply_steps, whole_train_steps
 from headstock.procedures.parting_movement import (
     draw_away_steps,
@@ -64,12 +64,14 @@ def detach_domain(task: AttachTask) -> Domain:
     variables = index_by_key(layout_of(task.train, scene_variables(task)).variables)
     looks = [outer_end_look(task, end) for end in task.test_ends]
     goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
-    steps = (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
+    steps = tuple(left_locked(task, step) for step in (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks)))
     said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), named_owners(task))
+    nobody_in = ((task.role_for("drives"), (protection_key(task.role_for("goes_between")), "none")),)
     return Domain(
         variables=variables, places=places_of(task), people=where_people_start(task), steps=(*steps, *said),
         constraints=DetachConstraints(task).all(), start=task.as_found, goal=_goal(task), goal_knows=goal_knows,
         walking_m_s=task.rules.walking_m_s.value, phases=PHASES, voids=_voids(task), windows=(window_of(task),),
+        start_knows=nobody_in,
     )  # fmt: skip
 
 
@@ -115,22 +117,20 @@ def _parting_step(task: AttachTask, act: Act) -> Step:
         return step_of(task, act, task.role_for("goes_between"), beside(act.at.unit), ((COUPLE, "apart"),))
     step = joint_end_step(task, act)
     held = ((proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
-    spec = (
-        dict(task.train.end_devices(UnitEnd(act.at.unit, act.at.end))).get(act.at) if act.at is not None and act.at.end else None
-    )
+    spec = _device(task, act)
     if spec is not None and spec.kind in ("end cock", "hose"):
         held += tuple((pipe_key(portion), "empty") for portion in (task.moving, task.standing))
         held += tuple((key, "locked") for key in all_valves(task))
     effects = step.effects
-    if spec is not None and spec.kind == "end cock" and spec.pipe == "brake pipe" and act.at in _ends_of(task.far, task):
+    if spec is not None and spec.kind == "end cock" and spec.pipe == "brake pipe" and _is_at(act, task.far):
         effects += ((AIR_THROUGH, "no"),)
     if (COUPLE, "apart") in effects:
         held += _nothing_joined(task)
     return replace(step, needs=(*step.needs, *held), effects=effects)
 
 
-def _ends_of(end: UnitEnd, task: AttachTask) -> tuple[At, ...]:
-    return tuple(at for at, _ in task.train.end_devices(end))
+def _is_at(act: Act, end: UnitEnd) -> bool:
+    return act.at is not None and act.at.where == str(end)
 
 
 def _device(task: AttachTask, act: Act) -> Any:
@@ -173,6 +173,7 @@ def _nothing_joined(task: AttachTask) -> tuple[Fact, ...]:
 def _scene_steps(task: AttachTask) -> Iterator[Step]:
     moving, standing = hold_facts(task, task.moving), hold_facts(task, task.standing)
     yield from agreement_steps(task)
+    yield from board_steps(task)
     yield from whole_train_steps(task)
     yield see_standing_valve_locked(task)
     yield from own_cab_steps(task)
@@ -195,7 +196,7 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
     for at, spec in task.train.end_devices(task.far):
         if spec.kind != "lamp":
             facts += kind_of(spec).end_state(at, spec, "rear", False)
-    facts += as_stowed(task)
+    facts += [*as_stowed(task), *board_facts(task)]
     facts += lamps_of_the_standing(task)
     standing = hold_facts(task, task.standing)
     facts += [*standing, (proved_key(task.standing), "proved"), (pipe_key(task.standing), "empty")]

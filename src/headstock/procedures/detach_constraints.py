@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from headstock.devices.end_cock import cock_key
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, TEST, pipe_key
 from headstock.procedures.cab_work import valve_key
 from headstock.procedures.constraints import AttachConstraints
@@ -16,14 +15,11 @@ class DetachConstraints(AttachConstraints):
     def all(self) -> tuple[Constraint, ...]:
         """Every constraint, with what it forbids and how breaking it hurts."""
         kept = {"between-protected", "between-still", "between-held", "movement-clear", "portion-held", "hold-proved", "one-feed",
-                "live-hose", "jumper-dead", "road-kept"}  # fmt: skip
+                "live-hose", "jumper-dead", "road-kept", "road-and-plan"}  # fmt: skip
         made = (
-            Constraint("parted-live", "no hose is parted with air behind it", "A hose whips.", self.parted_live),
             Constraint("trapped-air", "no cock is shut on a pipe with air in it: it would hold nothing, and can let go",
                        "A portion rolls away.", self.trapped),
             Constraint("drawn-apart", "nothing is joined any more when the ends come apart", "Hoses and cables tear.", self.torn),
-            Constraint("road-and-plan", "no call before the job is agreed and the road given",
-                       "Another movement, or people at work, in the way.", self.no_road),
         )  # fmt: skip
         return (*(constraint for constraint in super().all() if constraint.key in kept), *made)
 
@@ -60,13 +56,6 @@ class DetachConstraints(AttachConstraints):
         standing = self.task.standing
         return None if self._stands_proved(state, standing) else f"the hold of {standing} is not proved"
 
-    def parted_live(self, state: State) -> str | None:
-        """A hose that hangs beside an open cock, or on a pipe that still has air behind a cock that does not vent."""
-        for at, spec in self.task.train.devices():
-            if spec.kind == "hose" and state[at.key()] != "joined" and state[cock_key(at)] == "open":
-                return f"the {spec.pipe} hose of {at.where} is not joined and its cock is open"
-        return None
-
     def trapped(self, state: State) -> str | None:
         """The standing portion's pipe shut off with air in it."""
         standing = self.task.standing
@@ -83,10 +72,3 @@ class DetachConstraints(AttachConstraints):
         if joined:
             return f"something is still joined at {joined[0]}"
         return "the couple is still made" if state[COUPLE] == "locked" else None
-
-    def no_road(self, state: State) -> str | None:
-        """A call before plan and road."""
-        if state[AUTHORITY] == "none":
-            return None
-        agreed = state["agreed"] == "yes" and state["road"] == "given"
-        return None if agreed else "the job is not agreed or the road not given"

@@ -57,7 +57,8 @@ def board_steps(task: AttachTask) -> tuple[Step, ...]:
         placer = task.boards_placed_by.get(at.unit)
         if spec.kind != "board" or placer is None:
             continue
-        portion = task.moving if at.unit in {u.name for u in task.moving_units} else task.standing
+        stands = task.parts or at.unit not in {u.name for u in task.moving_units}
+        portion = task.standing if stands else task.moving
         steps.append(
             Step(key=f"take off the board of {at.unit} that one placed oneself", role=placer, place=f"beside {at.unit}",
                  needs=((at.key(), "placed"), (AGREED, "yes"), (proved_key(portion), "proved")),

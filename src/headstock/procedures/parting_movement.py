@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, SLACK, pipe_key, proved_key
 from headstock.procedures.cab_work import valve_key
-from headstock.procedures.movement import hold_facts
+from headstock.procedures.movement import board_facts, hold_facts
 from headstock.procedures.places import JOINT, beside, cab
 from headstock.procedures.scene_variables import AGREED, CLEAR, ROAD, protection_key
 from headstock.procedures.task import AttachTask
@@ -48,7 +48,7 @@ def _look_clear(task: AttachTask, gap: str, said: str) -> Step:
 def ease_up_steps(task: AttachTask) -> tuple[Step, Step]:
     """A call and a light press towards the standing portion, then the brake again."""
     needs: tuple[Fact, ...] = ((GAP, "touching"), (COUPLE, "locked"), (SLACK, "stretched"))
-    words = task.rules.words.ease_up.value if task.rules.words.ease_up is not None else "Ease up, lightly."
+    words = task.rules.words.ease_up.value
     return (_call(task, "call to ease up", "ease up", needs, words, (), 0),
             _drive(task, "press lightly towards the standing portion, then full application", "ease up", needs,
                    ((SLACK, "eased"),), "ease_up", 0, "Ease up, brake on again."))  # fmt: skip
@@ -58,7 +58,7 @@ def draw_away_steps(task: AttachTask, parted: tuple[Fact, ...]) -> tuple[Step, S
     """A call and the drawing away, once nothing holds the ends together."""
     needs: tuple[Fact, ...] = ((GAP, "touching"), (COUPLE, "apart"), (AIR_THROUGH, "no"), *parted)
     said = task.length_words(task.rules.approach.waits_m.value)
-    words = task.rules.words.draw_away.value if task.rules.words.draw_away is not None else "Parted. Draw away {stop}, stop."
+    words = task.rules.words.draw_away.value
     known = ((COUPLE, "apart"),) if task.making != "screw" else ()
     call = _call(task, f"call to draw away {said}", "draw away", needs, words.format(stop=said), known, 2)
     drive = _drive(task, f"draw away {said}, stop, full application", "draw away", needs, ((GAP, "apart"),), "draw_away", 2,
@@ -74,7 +74,7 @@ def _call(task: AttachTask, key: str, value: str, needs: tuple[Fact, ...], words
           rank: int) -> Step:  # fmt: skip
     charge, driver = task.role_for("in_charge"), task.role_for("drives")
     between = protection_key(task.role_for("goes_between"))
-    free = ((AUTHORITY, "none"), (between, "none"), (AGREED, "yes"), (ROAD, "given"))
+    free = ((AUTHORITY, "none"), (between, "none"), (AGREED, "yes"), (ROAD, "given"), *board_facts(task))
     known = ((CLEAR, "seen"), (proved_key(task.standing), "proved"), *knows)
     seconds, phase = task.rules.allowance_s("call"), "hold" if value == "ease up" else "part"
     if task.is_alone:

@@ -195,9 +195,8 @@ class AttachTask:
         return can_be_joined(ends[0], ends[1], self.rules).best.level == "full multiple working"
 
     def _done_alone(self) -> bool:
-        alone = self.rules.driver_alone
         one_train = self.way.level == "full multiple working"  # else he could not let the other brake off from his own cab
-        return alone is not None and self.family in alone.value and one_train and "driver" in self.crew
+        return self.family in self.rules.driver_alone.value and one_train and "driver" in self.crew
 
     @property
     def stops_m(self) -> tuple[float, ...]:

@@ -59,13 +59,11 @@ def as_stowed(task: AttachTask) -> tuple[Fact, ...]:
 
 
 def lamps_of_the_standing(task: AttachTask) -> tuple[Fact, ...]:
-    """What the portion that stays shows at both its ends, by the local rules; nothing is asked where they are silent."""
-    shows = task.rules.standing_shows
-    if shows is None:
-        return ()
+    """What the portion that stays shows at both its ends, by the local rules."""
+    shows = task.rules.standing_shows.value
     facts: list[Fact] = []
     for end in dict.fromkeys((task.far, task.standing_outer)):
         for at, spec in task.train.end_devices(end):
             if spec.kind == "lamp":
-                facts.append((at.key(), "lit" if spec.shows == shows.value else "off"))
+                facts.append((at.key(), "lit" if spec.shows == shows else "off"))
     return tuple(facts)

@@ -141,6 +141,7 @@ class JobSheetContent:
     readings_note: str
     signatures: tuple[str, ...]
     detail: tuple[DetailLine, ...]
+    joined_heading: str
     restrictions: tuple[str, ...]
     tell_afterwards: tuple[str, ...]
     holds: tuple[HoldLine, ...]

@@ -224,13 +224,25 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     for result in holding:
         if not result.holds:
             found += [f"{result.portion} cannot be held here: {holding_words(reason)}" for reason in result.reasons]
-    if not papers.place.joining_allowed:
+    parts = papers.job.work == "detach"
+    if parts:
+        found += _hoses_that_stay_live(train)
+    elif not papers.place.joining_allowed:
         found.append(f"joining is not allowed at {papers.place.name}")
     length_m = sum(unit.unit_type.length_m for unit in train.units)
     waiting_m = length_m + papers.rules.approach.waits_m.value
     if waiting_m > papers.place.usable_length_m:
         found.append(f"{papers.place.name} has {papers.place.usable_length_m:g} m, the job needs {waiting_m:.0f} m")
     return tuple(found)
+
+
+def _hoses_that_stay_live(train: Train) -> list[str]:
+    """Main reservoir hoses between two cocks of which neither vents: nobody can let them out before they are parted."""
+    pairs = [(one, other) for (one, spec), (other, fellow) in train.mated(train.joint_to_make)
+             if spec.kind == "end cock" and spec.pipe == "main reservoir pipe"
+             and not (spec.vents_hose_when_shut or fellow.vents_hose_when_shut)]  # fmt: skip
+    return [f"the main reservoir pipe hoses of {one.where} and {other.where} cannot be let out before they are parted: "
+            "neither cock vents" for one, other in pairs]  # fmt: skip
 
 
 def _outside(join: JoinResult, train: Train) -> tuple[str, ...]:
