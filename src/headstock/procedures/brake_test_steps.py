@@ -144,6 +144,13 @@ def outer_end_look(task: AttachTask, end: UnitEnd) -> tuple[Step, tuple[tuple[st
         key=f"look at the outer end {end} from outside", role=role, place=f"before {end}",
         needs=(*facts, *task.made_up, *holds), effects=((looked_key(end), "yes"),), shows=tuple(facts),
         duration_s=task.rules.allowance_s("look_end"), phase="ends", order=(5,),
-        brief=f"Outer end {end}: lamps, hoses on dummies, cocks shut.",
+        brief=f"Outer end {end}: {_seen_at(task, end)}.",
     )  # fmt: skip
     return step, tuple((role, fact) for fact in facts)
+
+
+def _seen_at(task: AttachTask, end: UnitEnd) -> str:
+    """What there is to see at an outer end."""
+    kinds = {spec.kind for _, spec in task.train.end_devices(end)}
+    said = {"lamp": "lamps", "hose": "hoses on dummies", "end cock": "cocks shut", "automatic coupler": "cover on"}
+    return ", ".join(words for kind, words in said.items() if kind in kinds)

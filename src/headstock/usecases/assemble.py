@@ -32,7 +32,7 @@ PROOF_LOST = (
     "the local rules void the proof of a hold when its brakes are let off: "
     "the moving portion cannot be proved once it has come up"
 )
-BLOW = "the couplers join the brake pipes as they close, and the air does not say that the full application of {moving} stays on"
+BLOW = "the couplers join the brake pipes as they close, and the air does not say that the moving portion's full application stays on"
 WAY_WORDS = {"direct": "the couplers themselves", "screw": "a screw coupling", "adapter": "an adapter"}
 
 
@@ -49,11 +49,6 @@ class AssembledJob:
     refusals: tuple[str, ...]
     outside: tuple[str, ...] = ()
     found: TrainState | None = None
-
-    @property
-    def blow(self) -> str:
-        """The refusal, if it is there, that rests on the air not having been asked about pipes joined by the blow."""
-        return next((reason for reason in self.refusals if reason.startswith(BLOW.partition("{")[0])), "")
 
 
 def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -> AssembledJob:
@@ -86,7 +81,7 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     holds = {name: HoldFacts(name, _brakes_used(papers, result, left)) for name, result in holding.items()}
     task = _task(papers, train, ends, moving_first, join, holds)
     if task.joins_air_by_the_blow and not parts and not by_air:
-        return AssembledJob(join, tuple(holding.values()), None, (BLOW.format(moving=task.moving),))
+        return AssembledJob(join, tuple(holding.values()), None, (BLOW,))
     found = {**as_left(train), **(joined_facts(task) if task.parts else {}), **scene_as_found(task)}
     found[valve_key(task, task.driven_from)] = "full"
     layout = layout_of(train, scene_variables(task))

@@ -25,7 +25,7 @@ from headstock.local_rules.test_method import load_test_method
 from headstock.local_rules.triggers import load_trigger_set
 from headstock.procedures.work import domain_of
 from headstock.usecases.air_case_checks import load_air_cases
-from headstock.usecases.assemble import PROOF_LOST, assemble
+from headstock.usecases.assemble import BLOW, PROOF_LOST, assemble
 from headstock.usecases.job_file import load_job
 from headstock.usecases.trade_words import load_trade_words
 from headstock.usecases.written_instruction import load_instruction
@@ -125,7 +125,7 @@ def _job(path: Path, fleet: Fleet) -> tuple[str, ...]:
         domain_of(made.task)
         return ()
     # Whether a proof is needed at all, or pipes may join by the blow, is the air's to say, and nobody asked it here.
-    reasons = [reason for reason in (*made.refusals, *made.outside) if reason not in (PROOF_LOST, made.blow)]
+    reasons = [reason for reason in (*made.refusals, *made.outside) if reason not in (BLOW, PROOF_LOST)]
     return tuple(f"cannot be planned as it stands: {reason}" for reason in reasons)
 
 
