@@ -32,7 +32,10 @@ PROOF_LOST = (
     "the local rules void the proof of a hold when its brakes are let off: "
     "the moving portion cannot be proved once it has come up"
 )
-BLOW = "the couplers join the brake pipes as they close, and the air does not say that the moving portion's full application stays on"
+BLOW = (
+    "the couplers join the brake pipes as they close, and the air does not say that "
+    "the moving portion's full application stays on"
+)
 WAY_WORDS = {"direct": "the couplers themselves", "screw": "a screw coupling", "adapter": "an adapter"}
 
 
