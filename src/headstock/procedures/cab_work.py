@@ -231,7 +231,8 @@ def _supply(task: AttachTask, of: UnitEnd, at: UnitEnd, role: str, value: str, p
     if value == "on":
         needs += ((COUPLE, "apart") if task.parts else (PULLED, "held"), *task.made_up)
     else:
-        needs += ((AIR_THROUGH, "yes" if task.parts else "no"),)
+        # Off before the pipes are one; where they were found one already, when it comes to that.
+        needs += () if task.couple is not None else ((AIR_THROUGH, "yes" if task.parts else "no"),)
     return Step(
         key=f"switch the electric supply of {of.unit} {value}, cab {at}", role=role, place=cab(at), needs=needs,
         effects=((supply_key(of.unit), value),), knows=((between, "none"),) if value == "on" and not task.is_alone else (),

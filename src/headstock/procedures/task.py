@@ -17,6 +17,7 @@ from headstock.formation.place import Place
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod
+from headstock.procedures.couple_found import CoupleFound
 from headstock.reasoning.variable import Fact
 
 OPENED_WITH = ("drawn", "empty")
@@ -53,6 +54,8 @@ class AttachTask:
     work: Literal["attach", "detach"] = "attach"
     opening_kept: frozenset[tuple[str, str]] | None = None
     """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None: nobody asked the air."""
+    couple: CoupleFound | None = None
+    """What is so of a couple that was found part made."""
 
     @cached_property
     def moving_units(self) -> tuple[TrainUnit, ...]:
@@ -173,6 +176,8 @@ class AttachTask:
         if not self.moving_first:
             pairs = tuple((there, here) for here, there in pairs)
         pairs = tuple(pair for pair in pairs if pair[0][0].name != "coupler")
+        if self.couple is not None and self.couple.without_wires:
+            return tuple(pair for pair in pairs if pair[0][1].kind != "electrical head")
         if self.way.level in ("electro-pneumatic brake", "full multiple working") or self._declared_alike():
             return pairs
         return tuple(pair for pair in pairs if pair[0][1].kind not in ("jumper", "electrical head"))
@@ -196,6 +201,8 @@ class AttachTask:
 
     def _done_alone(self) -> bool:
         one_train = self.way.level == "full multiple working"  # else he could not let the other brake off from his own cab
+        if self.couple is not None and (self.couple.by_hand or self.couple.without_wires):
+            return False
         return self.family in self.rules.driver_alone.value and one_train and "driver" in self.crew
 
     @property

@@ -76,7 +76,7 @@ def title_of(phase: str, task: AttachTask) -> str:
         }[phase]  # fmt: skip
     changes = "Change ends, charge, test" if task.controls != task.driven_from else "Charge, test"
     return {
-        "agree": "Agree the job", "hold": "Hold both portions, prove it",
+        "agree": "Agree the job", "hold": "Hold both portions, prove it", "try again": f"Draw clear {waits}, look",
         "dress": f"Dress both ends, {task.moving} still {waits} off", "approach": f"Come up, stop {stops}",
         "join": "Join, then prove the couple", "make safe": f"Make {task.moving} safe", "between": "Between",
         "come out": "Come out, give it back", "ends": "Outer ends, last look", "test": changes,
