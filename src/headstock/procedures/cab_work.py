@@ -136,9 +136,10 @@ class CabWork:
     def see_applied(self) -> Step:
         """A full application found made, seen on the cab's own gauge."""
         drawn, full = (self.pipe, "drawn"), (self.valve, "full")
+        apart = ((AIR_THROUGH, "no"),) if self.task.couple is None else ()
         return Step(
             key=f"read the brake pipe gauge: full application, exhaust ended, cab {self.end}", role=self.role,
-            place=cab(self.end), needs=(drawn, full, (AIR_THROUGH, "no")), shows=(drawn,), phase=self.phase,
+            place=cab(self.end), needs=(drawn, full, *apart), shows=(drawn,), phase=self.phase,
             duration_s=self.task.rules.allowance_s("read_gauge"), brief=f"Gauge of {self.end}: full application stands.",
         )  # fmt: skip
 

@@ -141,4 +141,5 @@ def known_at_start(task: AttachTask) -> tuple[tuple[str, Fact], ...]:
     elif couple.eased:
         facts.append((SLACK, "eased"))
     roles = dict.fromkeys(task.role_for(duty) for duty in ("in_charge", "goes_between", "drives"))
-    return tuple((role, fact) for role in roles for fact in facts)
+    nobody_in = (task.role_for("drives"), (f"protection/{task.role_for('goes_between')}", "none"))
+    return (nobody_in, *((role, fact) for role in roles for fact in facts))

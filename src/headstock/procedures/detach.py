@@ -30,7 +30,12 @@ from headstock.procedures.build import driving_step, joint_end_step, joint_step,
 from headstock.procedures.cab_work import all_valves, leading_cab_steps, left_locked, valve_key
 from headstock.procedures.couple_found import known_at_start
 from headstock.procedures.detach_constraints import DetachConstraints
-from headstock.procedures.failed_release import failed_release_steps, latched_back, uncoupled_by_the_button
+from headstock.procedures.failed_release import (
+    drawn_from_pressed_faces,
+    failed_release_steps,
+    latched_back,
+    uncoupled_by_the_button,
+)
 from headstock.procedures.hold_work import hold_steps
 from headstock.procedures.movement import agreement_steps, board_facts, board_steps, hold_facts
 from headstock.procedures.part_made_constraints import part_made_constraints
@@ -74,7 +79,7 @@ def detach_domain(task: AttachTask) -> Domain:
         variables=variables, places=places_of(task), people=where_people_start(task), steps=(*steps, *said),
         constraints=(*DetachConstraints(task).all(), *part_made_constraints(task)), start=task.as_found, goal=_goal(task), goal_knows=goal_knows,
         walking_m_s=task.rules.walking_m_s.value, phases=PHASES, voids=_voids(task), windows=(window_of(task),),
-        start_knows=(*nobody_in, *known_at_start(task)),
+        start_knows=tuple(dict.fromkeys((*nobody_in, *known_at_start(task)))),
     )  # fmt: skip
 
 
@@ -191,7 +196,7 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     yield watch_whole_train(task)
     yield from parting_looks(task)
     yield from ease_up_steps(task)
-    yield from draw_away_steps(task, _nothing_joined(task))
+    yield from (drawn_from_pressed_faces(task, step) for step in draw_away_steps(task, _nothing_joined(task)))
     yield from protection_steps(task)
     yield from failed_release_steps(task)
     yield from test_steps(task)

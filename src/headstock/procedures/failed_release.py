@@ -30,7 +30,7 @@ def failed_release_steps(task: AttachTask) -> tuple[Step, ...]:
     if not couple.air:
         steps.append(_own_pipe_down(task))
     if not couple.locked and couple.air:
-        steps += _standing_pipe_down(task)
+        steps += [*_through_pressed_faces(task), *_standing_pipe_down(task)]
     if couple.air_low and not couple.by_hand:
         steps.append(_wait_for_air(task))
     if couple.by_hand and couple.handle_end is not None:
@@ -49,6 +49,15 @@ def uncoupled_by_the_button(task: AttachTask, step: Step) -> Step:
         own = {(pipe_key(task.moving), "empty"), (valve_key(task, task.driven_from), "locked")}
         left = tuple(fact for fact in left if fact not in own)
     return replace(step, needs=(*left, *needs, (RELEASE_AIR, "enough"), (ICE, "free")), effects=(*step.effects, *effects))
+
+
+def drawn_from_pressed_faces(task: AttachTask, step: Step) -> Step:
+    """With the latch back and the ports open until the faces part, the pipe is cut by drawing away."""
+    couple = task.couple
+    if couple is None or couple.locked or not couple.air:
+        return step
+    cut: tuple[Fact, ...] = ((AIR_THROUGH, "no"),) if (GAP, "apart") in step.effects else ()
+    return replace(step, needs=tuple(fact for fact in step.needs if fact != (AIR_THROUGH, "no")), effects=(*step.effects, *cut))
 
 
 def latched_back(task: AttachTask) -> tuple[Fact, ...]:
@@ -77,6 +86,23 @@ def _own_pipe_down(task: AttachTask) -> Step:
         duration_s=task.rules.allowance_s("empty_pipe"), phase="make safe",
         brief=f"Pipe of {task.moving} to 0 ({valve_word(task, end, 'empty')}).",
     )  # fmt: skip
+
+
+def _through_pressed_faces(task: AttachTask) -> Iterator[Step]:
+    """The driver's charging and application reach what stays as long as the faces are pressed together."""
+    end, names = task.driven_from, f"{task.moving} and {task.standing}"
+    valve, pipes = valve_key(task, end), (pipe_key(task.moving), pipe_key(task.standing))
+    held = ((AIR_THROUGH, "yes"), (COUPLE, "apart"), (GAP, "touching"), (proved_key(task.standing), "proved"),
+            *hold_facts(task, task.standing))  # fmt: skip
+    for before, after, pipe, said in (("full", "running", "charged", "charge the pipe of"), ("running", "full", "drawn",
+                                      "make a full application, exhaust ended, on")):  # fmt: skip
+        own = hold_facts(task, task.moving) if after == "running" else ()
+        yield Step(
+            key=f"{said} {names}, faces still pressed, cab {end}", role=task.role_for("drives"), place=cab(end),
+            needs=((valve, before), *held, *own), effects=((valve, after), *((key, pipe) for key in pipes)),
+            duration_s=task.rules.allowance_s("full_application"), phase="part",
+            brief=f"Valve of {end} to {valve_word(task, end, 'running' if after == 'running' else 'full')}.",
+        )  # fmt: skip
 
 
 def _standing_pipe_down(task: AttachTask) -> list[Step]:
