@@ -14,7 +14,7 @@ SIGNS = (
     Sign("last done", ("joining", "parting"), "ask: was it being joined, or parted", 5),
     Sign("mechanical lamp", ("lit", "dark"), "cab: is the couple shown as mechanically made", 8),
     Sign("electrical lamp", ("lit", "dark"), "cab: is the couple shown as electrically made", 8),
-    Sign("wired brake, doors, display", ("work", "dead"), "cab: do wired brake, doors and display answer from the other unit", 30),
+    Sign("wired brake, doors, display", ("work", "dead"), "cab: do they answer from the other unit", 30),
     Sign("mark", ("coupled", "not coupled"), "on the ground, clear of the joint: mark or pointer on each head", 60),
     Sign("gap", ("none", "seen"), "on the ground, clear of the joint: is there a gap between the faces", 60),
     Sign("rear brake pipe", ("follows", "does not move"),
@@ -33,13 +33,15 @@ ENTER = "Nobody goes between before the pull has shown what holds."
 JOINING: dict[str, tuple[str, tuple[str, ...], tuple[str, ...]]] = {
     "try again": (
         "draw clear, look at both faces, try again",
-        ("draw clear at once and stop", "look at faces, latches and ports, protected", "try again as often as the local rules allow",
-         "after each try: cab lamps, then the pull anew", "tries used up: another cab as the rules say, then an adapter or a screw"),
+        ("draw clear at once and stop", "look at faces, latches and ports, protected",
+         "try again, as often as the local rules allow", "after each try: cab lamps, then the pull anew",
+         "tries used up: another cab as the rules say, then an adapter or a screw"),
         (PRESS, LAMP, RUN, ENTER),
     ),
     "part and clear the ports": (
         "locked, no air through: part, clear the ports, try again",
-        ("uncouple by the button, draw clear", "clear the ports of both faces", "try again, pull, then the rear brake pipe once more"),
+        ("uncouple by the button, draw clear", "clear the ports of both faces",
+         "try again, pull, then the rear brake pipe once more"),
         (RUN, LAMP),
     ),
     "button again": (
@@ -134,11 +136,12 @@ def _state(locked: bool, air: bool, wires: bool, last: str) -> CoupleState:
         act = "part by hand" if locked else "parted"
         title, do, never = PARTING[act]
         arises = "latch stuck" if locked and not (air or wires) else "the release stopped on the way"
-    return CoupleState(f"{last} {figures}", f"{said}: {title}", _shows(locked, air, wires, last), _lies(locked, air, wires, last), act,
-                       do, never, arises, facts)  # fmt: skip
+    shows, lies = _shows(locked, air, wires, last), _lies(locked, air, wires, last)
+    return CoupleState(f"{last} {figures}", f"{said}: {title}", shows, lies, act, do, never, arises, facts)
 
 
 AUTOMATIC = CoupleFamily(
     "automatic coupler", SIGNS,
-    tuple(_state(*facts, last) for last in ("joining", "parting") for facts in product((True, False), repeat=3)),
+    tuple(_state(locked, air, wires, last) for last in ("joining", "parting")
+          for locked, air, wires in product((True, False), repeat=3)),
 )  # fmt: skip

@@ -179,6 +179,4 @@ def _alike(states: Sequence[CoupleState], signs: Sequence[Sign]) -> tuple[tuple[
 
 def _told_apart(first: CoupleState, second: CoupleState, signs: Sequence[Sign]) -> bool:
     """Whether some look must show one of them otherwise than the other."""
-    return any(
-        not set(first.shows.get(sign.name, sign.values)) & set(second.shows.get(sign.name, sign.values)) for sign in signs
-    )
+    return any(not set(first.shows.get(sign.name, sign.values)) & set(second.shows.get(sign.name, sign.values)) for sign in signs)

@@ -48,7 +48,7 @@ from headstock.procedures.movement import (
     pull_steps,
 )
 from headstock.procedures.part_made_constraints import part_made_constraints
-from headstock.procedures.part_made_joining import heads_locked_back, part_made_steps, tried_again
+from headstock.procedures.part_made_joining import after_the_heads, heads_locked_back, part_made_steps, tried_again
 from headstock.procedures.places import BETWEEN, beside, cab, places_of
 from headstock.procedures.protection import protection_steps, window_of
 from headstock.procedures.scene_variables import AGREED, BELL, KEY, TESTED_HOLD, protection_key, scene_variables
@@ -68,7 +68,7 @@ def attach_domain(task: AttachTask) -> Domain:
     looks = [outer_end_look(task, end) for end in (task.leaves_from, task.trails)]
     goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
     steps = (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
-    steps = tuple(left_locked(task, step) for step in steps)
+    steps = tuple(after_the_heads(task, left_locked(task, step)) for step in steps)
     said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), named_owners(task))
     return Domain(
         variables=variables,

@@ -77,7 +77,8 @@ def detach_domain(task: AttachTask) -> Domain:
     nobody_in = ((task.role_for("drives"), (protection_key(task.role_for("goes_between")), "none")),)
     return Domain(
         variables=variables, places=places_of(task), people=where_people_start(task), steps=(*steps, *said),
-        constraints=(*DetachConstraints(task).all(), *part_made_constraints(task)), start=task.as_found, goal=_goal(task), goal_knows=goal_knows,
+        constraints=(*DetachConstraints(task).all(), *part_made_constraints(task)), start=task.as_found, goal=_goal(task),
+        goal_knows=goal_knows,
         walking_m_s=task.rules.walking_m_s.value, phases=PHASES, voids=_voids(task), windows=(window_of(task),),
         start_knows=tuple(dict.fromkeys((*nobody_in, *known_at_start(task)))),
     )  # fmt: skip

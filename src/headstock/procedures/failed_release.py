@@ -94,15 +94,17 @@ def _through_pressed_faces(task: AttachTask) -> Iterator[Step]:
     valve, pipes = valve_key(task, end), (pipe_key(task.moving), pipe_key(task.standing))
     held = ((AIR_THROUGH, "yes"), (COUPLE, "apart"), (GAP, "touching"), (proved_key(task.standing), "proved"),
             *hold_facts(task, task.standing))  # fmt: skip
-    for before, after, pipe, said in (("full", "running", "charged", "charge the pipe of"), ("running", "full", "drawn",
-                                      "make a full application, exhaust ended, on")):  # fmt: skip
-        own = hold_facts(task, task.moving) if after == "running" else ()
-        yield Step(
-            key=f"{said} {names}, faces still pressed, cab {end}", role=task.role_for("drives"), place=cab(end),
-            needs=((valve, before), *held, *own), effects=((valve, after), *((key, pipe) for key in pipes)),
-            duration_s=task.rules.allowance_s("full_application"), phase="part",
-            brief=f"Valve of {end} to {valve_word(task, end, 'running' if after == 'running' else 'full')}.",
-        )  # fmt: skip
+    own, seconds = hold_facts(task, task.moving), task.rules.allowance_s("full_application")
+    yield Step(
+        key=f"charge the pipe of {names}, faces still pressed, cab {end}", role=task.role_for("drives"), place=cab(end),
+        needs=((valve, "full"), *held, *own), effects=((valve, "running"), *((key, "charged") for key in pipes)),
+        duration_s=seconds, phase="part", brief=f"Valve of {end} to {valve_word(task, end, 'running')}.",
+    )  # fmt: skip
+    yield Step(
+        key=f"make a full application on {names}, faces still pressed, exhaust ended, cab {end}", role=task.role_for("drives"),
+        place=cab(end), needs=((valve, "running"), *held), effects=((valve, "full"), *((key, "drawn") for key in pipes)),
+        duration_s=seconds, phase="part", brief=f"Valve of {end} to {valve_word(task, end, 'full')}.",
+    )  # fmt: skip
 
 
 def _standing_pipe_down(task: AttachTask) -> list[Step]:
@@ -112,8 +114,10 @@ def _standing_pipe_down(task: AttachTask) -> list[Step]:
     unlock, empty = work.unlock(), work.empty()
     down = replace(empty, needs=tuple(fact if fact != (work.valve, "running") else (work.valve, "full") for fact in empty.needs),
                    knows=(), brief=f"Pipe of {task.standing} to 0, valve locked.")  # fmt: skip
+    own = CabWork(task, task.driven_from, task.role_for("drives"), task.moving, "part")
+    left = [own.lock("full")] if task.driven_from == task.controls else []  # else he has it already, to change ends
     return [replace(unlock, needs=(*unlock.needs, (AIR_THROUGH, "no"), *held)), replace(down, needs=(*down.needs, *held)),
-            work.lock("empty")]  # fmt: skip
+            work.lock("empty"), *left]  # fmt: skip
 
 
 def _by_hand(task: AttachTask, end: UnitEnd) -> Iterator[Step]:

@@ -64,8 +64,12 @@ class PartMade:
         return (
             *self._both(),
             Constraint("no-hand-under-tension", "no hand on the release while the couple is stretched", hand, self.tension),
-            Constraint("safe-side", "the handle is worked from the working side of the place",
-                       "A train on the next road, or the live rail.", self.wrong_side),
+            Constraint(
+                "safe-side",
+                "the handle is worked from the working side of the place",
+                "A train on the next road, or the live rail.",
+                self.wrong_side,
+            ),
             Constraint("hand-protected", "the handle is worked by a protected person alone", hand, self.reaching),
             Constraint("handle-home", "no test and no movement off with a release handle out", PARTS, self.handle_out),
             Constraint("latch-let-go", "a latch lets go by the button only with air for it and without ice", TEARS, self.forced),

@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from headstock.devices.registry import kind_of
-from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, PULLED, pipe_key, proved_key
+from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, PULLED, TEST, pipe_key, proved_key
 from headstock.formation.train import UnitEnd
 from headstock.procedures.build import driving_step, joint_step
 from headstock.procedures.couple_found import counted, heads_of, loops_key, ports_key
 from headstock.procedures.movement import hold_facts
+from headstock.procedures.parting_cab import see_standing_valve_locked
 from headstock.procedures.parting_movement import draw_away_steps, ease_up_steps
-from headstock.procedures.places import BETWEEN
+from headstock.procedures.places import BETWEEN, cab
 from headstock.procedures.scene_variables import AGREED, protection_key
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.step import Step
@@ -30,7 +31,7 @@ def part_made_steps(task: AttachTask) -> tuple[Step, ...]:
     if couple.wires and (couple.draws_clear or couple.without_wires):
         steps += _heads_back(task)
     if couple.without_wires:
-        steps += [_end_the_loops(task, end) for end in (task.near, task.far)]
+        steps += [see_standing_valve_locked(task), *(_end_the_loops(task, end) for end in (task.near, task.far))]
     return tuple(steps)
 
 
@@ -52,6 +53,18 @@ def heads_locked_back(task: AttachTask) -> tuple[Fact, ...]:
         return ()
     return (*((at.key(), "locked back") for at, _ in heads_of(task)),
             *((loops_key(end), "ended") for end in (task.near, task.far)))  # fmt: skip
+
+
+def after_the_heads(task: AttachTask, step: Step) -> Step:
+    """No test begins before heads that are not used are locked back and the loops ended; till then the driver stays."""
+    unused = heads_locked_back(task)
+    if not unused:
+        return step
+    if (TEST, task.method.stages[0].key) in step.effects:
+        return replace(step, needs=(*step.needs, *unused))
+    driver, between = task.role_for("drives"), protection_key(task.role_for("goes_between"))
+    leaves = step.role == driver and step.place not in (None, cab(task.driven_from))
+    return replace(step, needs=tuple(dict.fromkeys((*step.needs, (between, "none"))))) if leaves else step
 
 
 def _still(task: AttachTask) -> tuple[Fact, ...]:

@@ -182,6 +182,11 @@ class AttachTask:
             return pairs
         return tuple(pair for pair in pairs if pair[0][1].kind not in ("jumper", "electrical head"))
 
+    @property
+    def wires_through(self) -> bool:
+        """Whether the wires reach the other portion while the train still hangs together; not where contacts were found drawn."""
+        return self.couple is None or self.couple.wires
+
     def _declared_alike(self) -> bool:
         near, far = self.train.unit(self.near.unit).unit_type, self.train.unit(self.far.unit).unit_type
         return any(d.with_type == far.type for d in near.declared) or any(d.with_type == near.type for d in far.declared)

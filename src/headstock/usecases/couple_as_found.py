@@ -1,4 +1,4 @@
-"""What a job says of a couple found part made, as facts: decided by its signs, within the tries allowed; or every reason for no."""
+"""What a job says of a couple found part made, as facts, within the tries allowed; or every reason for no."""
 
 from __future__ import annotations
 
@@ -38,8 +38,9 @@ def couple_found(papers: JobPapers, task: AttachTask, join: JoinResult) -> tuple
     if said is None:
         return None, ()
     if any(spec.kind != "automatic coupler" for _, spec in task.couplers) or task.making != "direct":
-        fault = Fault("a couple found part made that is no automatic one", papers.document.name,
-                      papers.document.line_of(("couple_as_found",)), "couple_as_found", task.family, "automatic couplers")  # fmt: skip
+        line = papers.document.line_of(("couple_as_found",))
+        fault = Fault("a couple found part made that is no automatic one", papers.document.name, line, "couple_as_found",
+                      task.family, "automatic couplers")  # fmt: skip
         raise InputError(fault, cure="Leave couple_as_found out; headstock couple tells what a hand-made couple needs.")
     tries = papers.rules.couple_tries
     if tries is None:
@@ -57,8 +58,8 @@ def _decided(answer: CoupleAnswer, task: AttachTask) -> tuple[Facts | None, tupl
     if not answer.states:
         return None, ("no known state of the couple shows all these signs: look again, and take it that nothing holds",)
     wired = any(pair[0][1].kind == "electrical head" for pair in task.mated) or bool(task.couple)
-    found = list(dict.fromkeys(
-        (state.is_so[LOCK], state.is_so[AIR], state.is_so[WIRES] and wired) for state in answer.states if state.is_so))  # fmt: skip
+    so = [state.is_so for state in answer.states if state.is_so is not None]
+    found = list(dict.fromkeys((facts[LOCK], facts[AIR], facts[WIRES] and wired) for facts in so))
     if len(found) == 1:
         return found[0], ()
     if not task.parts and not any(facts[0] for facts in found):
@@ -145,7 +146,7 @@ def _by_hand_refusals(found: CoupleFound, task: AttachTask) -> list[str]:
     """Why the latch cannot be turned by hand here."""
     reasons = []
     if found.handle_end is None:
-        reasons.append(f"neither coupler of {task.near} and {task.far} has a handle that turns the latch by hand: a fitter parts it")
+        reasons.append(f"neither coupler of {task.near} and {task.far} has a handle that turns the latch: a fitter parts it")
     if found.wires:
         reasons += [f"the electrical head of {at.where} cannot be wound back by hand: a fitter sees to it"
                     for at, spec in heads_of(task) if getattr(spec, "wound_back_by", None) is None]  # fmt: skip

@@ -71,13 +71,13 @@ class CoupleAsFound(_Part):
     """The couple of the job's joint where it was found part made: tried and not right, or not to be parted by the button."""
 
     signs: CoupleSigns = Field(description="what was seen of it")
-    hold_proved: bool = Field(description="whether the standing portion's hold was proved by this crew and its brakes still stand")
+    hold_proved: bool = Field(description="whether this crew proved the standing portion's hold, its brakes on since")
     tries: int = Field(ge=0, le=9, description="how often it was tried: joined from this cab, or the release's button pressed")
-    tries_from_the_other_cab: int = Field(default=0, ge=0, le=9, description="how often it was tried from the other portion's cab")
+    tries_from_the_other_cab: int = Field(default=0, ge=0, le=9, description="tries from the other portion's cab")
     without_wires: bool = Field(default=False, description="true: go on with the electrical heads locked back")
     pull_on_it: Literal["stretched", "eased"] = Field(default="stretched", description="whether the couple is stretched")
     main_reservoir_bar: float | None = Field(
-        default=None, ge=0, le=15, description="main reservoir of the moving portion as read [bar gauge]; left out: as it should be"
+        default=None, ge=0, le=15, description="main reservoir of the moving portion [bar gauge]; left out: enough"
     )
     latch: Literal["free", "frozen"] = Field(default="free", description="whether ice holds the latch")
 
