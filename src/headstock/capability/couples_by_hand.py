@@ -11,6 +11,8 @@ from headstock.capability.couple_signs import CoupleFamily, CoupleState, Sign
 BETWEEN = "on one's own protection"
 PULL = Sign("pull", ("holds", "parts"), "lightest pull against the other portion's brakes, brake at hand", 75,
             "the other portion's hold proved, nobody between")  # fmt: skip
+CLOSE_UP = ("draw clear", "free chain and lever, look for dirt or a worn face", "open one jaw and close up again, slower",
+            "look at the lock, then the pull anew")  # fmt: skip
 
 
 def _state(key: str, words: str, shows: dict[str, tuple[str, ...]], lies: tuple[str, ...], do: tuple[str, ...],
@@ -33,8 +35,7 @@ KNUCKLE = CoupleFamily(
                ("pull", "look at the lock again after the pull"), ("No hose before the pull.",)),
         _state("lock riding high", "jaw closed, lock not down: it may hold a light pull and let go on the way",
                {"lock": ("riding high",), "jaw": ("closed",), "pin": ("home",)}, ("jaw", "pull"),
-               ("draw clear", "free chain and lever, look for dirt or a worn face", "open the jaw and close up again, slower",
-                "look at the lock, then the pull anew"),
+               CLOSE_UP,
                ("Do not strike the lock down.", "Do not go by a pull that held."), "close up again"),
         _state("pin half in", "head on a pin that is not home: it drops when it works",
                {"pin": ("half in",)}, ("lock", "pull"),
@@ -42,7 +43,7 @@ KNUCKLE = CoupleFamily(
                ("Do not drive a pin in under load.",)),
         _state("not taken", "jaw bumped shut before the heads met, or never closed",
                {"pull": ("parts",), "pin": ("home",)}, ("jaw", "lock"),
-               ("draw clear", "open one jaw", "close up again, then the lock and the pull"),
+               CLOSE_UP,
                ("Nobody steps into the short gap.",), "close up again"),
     ),
 )  # fmt: skip
