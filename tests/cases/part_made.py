@@ -30,6 +30,7 @@ class Found:
     proved: bool = True
     crew: str = CREW
     signs: str = ""
+    left: str = ""
 
     @property
     def name(self) -> str:
@@ -41,6 +42,7 @@ class Found:
         """The job's file."""
         base = BASE[self.work].read_text(encoding="utf-8").partition("couple_as_found:")[0]
         lines = [_with_crew(line, self.crew) for line in base.splitlines()]
+        lines += [f"  {self.left}"] if self.left else []
         lock, air, wires = (figure == "1" for figure in self.so)
         signs = self.signs or (
             f"{{pull: {'holds' if lock else 'parts'}, rear_brake_pipe: {'follows' if air else 'does not move'}, "
@@ -50,7 +52,7 @@ class Found:
         return "\n".join([*lines, "couple_as_found:", *(f"  {line}" for line in found if line), ""])
 
 
-def _with_crew(line: str, crew: str) -> str:  # noqa: N802
+def _with_crew(line: str, crew: str) -> str:
     """A line of a job, its crew changed."""
     return crew if line.startswith("crew:") else line
 

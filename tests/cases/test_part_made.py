@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from headstock.compute.kept_runs import KeptRuns
 from headstock.procedures.part_made_constraints import part_made_constraints
 from headstock.reasoning.checker import check
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.job_sheet import render_job_sheet
+from headstock.usecases.job_file import PLACES_FOLDER
+from headstock.usecases.plan_job import JobPlan, plan_job
 from tests.cases.bad_part_made import BAD_PART_MADE, BadPartMade
 from tests.cases.part_made import (
     BY_HAND,
+    FLEET,
     JOINING,
     LOW_AIR,
     NO_WIRES,
@@ -89,9 +95,9 @@ def test_parting_goes_on_by_the_button_once_more_or_draws_away(found: Found) -> 
 @practice
 def test_the_latch_is_turned_by_hand_from_the_working_side_heads_first_and_all_is_put_back() -> None:
     steps = tuple(order_from(BY_HAND)[0])
-    between = [line(steps, words) for words in ("assure", "go between", "stand at the coupler on the east side",
-                                                "wind the electrical head of 611/2", "pull the release handle",
-                                                "come out", "draw away 20 m", "put the release handle", "test, charged")]  # fmt: skip
+    words = ("assure", "go between", "stand at the coupler on the east side", "wind the electrical head of 611/2",
+             "pull the release handle", "come out", "draw away 20 m", "put the release handle", "test, charged")  # fmt: skip
+    between = [line(steps, begins) for begins in words]
     assert between == sorted(between)
     assert line(steps, "press lightly") < between[0]
 
@@ -108,6 +114,7 @@ REFUSED = {
     "signs that do not decide": (Found("attach", "111", signs="{mechanical_lamp: lit, electrical_lamp: lit}"), "look next: "),
     "signs that cannot be": (Found("attach", "111", signs="{gap: seen, pull: holds}"), "no known state"),
     "hold not proved": (Found("attach", "111", proved=False), "the hold of 604 is not proved"),
+    "a hold said to be proved with its brake off": (Found("attach", "111", left='604.parking_brake: "off"'), "is found off"),
     "a driver alone at a stuck latch": (Found("detach", "100", 2, crew="crew: {driver: H. Wain}"), "a driver alone"),
 }
 
@@ -124,6 +131,46 @@ def test_what_cannot_go_on_is_refused_with_what_is_left(name: str) -> None:
 def test_the_other_cab_has_its_own_tries() -> None:
     assert part_made(Found("attach", "000", 0, "tries_from_the_other_cab: 2")).answer == "yes"
     assert part_made(Found("attach", "000", 1, "tries_from_the_other_cab: 2")).answer == "no"
+
+
+@practice
+def test_couplers_without_contacts_or_handle_go_on_by_air_alone(tmp_path: Path) -> None:
+    """Wolds have neither electrical heads nor a handle: what the wires would say does not matter, a stuck latch is a fitter's."""
+    joined = _of_wolds(Found("attach", "100", signs="{pull: holds, rear_brake_pipe: follows}"), tmp_path)
+    assert joined.answer == "yes" and joined.order is not None
+    assert not any("electrical head" in step.key or "draw away" in step.key for step in joined.order.steps)
+    again = _of_wolds(Found("attach", "100", signs="{pull: parts}"), tmp_path)
+    assert again.answer == "yes" and again.domain is not None and again.order is not None
+    assert check(again.order.steps, again.domain).holds
+    stuck = _of_wolds(Found("detach", "100", 2), tmp_path)
+    assert stuck.answer == "no" and "a fitter parts it" in stuck.reasons[0]
+
+
+def _of_wolds(found: Found, folder: Path) -> JobPlan:
+    text = found.text.replace("type: gale", "type: wold").replace("604/1, ", "604/2, ").replace("604/1]", "604/2]")
+    path = folder / "job.yaml"
+    path.write_text(text, encoding="utf-8")
+    return plan_job(path, FLEET, KeptRuns())
+
+
+@practice
+def test_rules_that_do_not_say_how_often_are_a_refusal(tmp_path: Path) -> None:
+    path = tmp_path / "job.yaml"
+    path.write_text(Found("attach", "111").text.replace("local_rules: wending-vale", "local_rules: lanthorn-reach"), "utf-8")
+    refused = plan_job(path, FLEET, KeptRuns())
+    assert refused.answer == "no" and "couple_tries" in refused.reasons[0]
+
+
+@practice
+def test_at_a_third_rail_one_stands_away_from_it(tmp_path: Path) -> None:
+    place = (PLACES_FOLDER / "harrow-ings-3.yaml").read_text(encoding="utf-8")
+    (tmp_path / "rail.yaml").write_text(place.replace("power_supply: none", "power_supply: third rail"), encoding="utf-8")
+    path = tmp_path / "job.yaml"
+    text = Found("detach", "100", 2, "pull_on_it: eased").text
+    path.write_text(text.replace("place: harrow-ings-3", "place: rail.yaml"), encoding="utf-8")
+    plan = plan_job(path, FLEET)
+    assert plan.order is not None
+    line(plan.order.steps, "stand at the coupler on the east side, away from the live rail and the next road")
 
 
 @pytest.mark.parametrize("found", [Found("attach", "101"), BY_HAND, NO_WIRES], ids=lambda found: found.name)

@@ -130,6 +130,12 @@ def counted(task: AttachTask) -> tuple[tuple[Fact, ...], tuple[Fact, ...]]:
     return ((TRIES, str(couple.tries)),), ((TRIES, str(couple.tries + 1)),)
 
 
+def tried_once_more(task: AttachTask) -> tuple[Fact, ...]:
+    """That the ends touch after the new try, not from the one before; nothing where they stay together."""
+    couple = task.couple
+    return ((TRIES, str(couple.tries + 1)),) if couple is not None and couple.draws_clear and not task.parts else ()
+
+
 def known_at_start(task: AttachTask) -> tuple[tuple[str, Fact], ...]:
     """What the crew that tried it knows: that the standing portion was proved, that a couple which parted is not made."""
     couple = task.couple

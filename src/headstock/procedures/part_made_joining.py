@@ -9,10 +9,10 @@ from headstock.devices.registry import kind_of
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, PULLED, TEST, pipe_key, proved_key
 from headstock.formation.train import UnitEnd
 from headstock.procedures.build import driving_step, joint_step
-from headstock.procedures.couple_found import counted, heads_of, loops_key, ports_key
+from headstock.procedures.couple_found import TRIES, counted, heads_of, loops_key, ports_key
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.parting_cab import see_standing_valve_locked
-from headstock.procedures.parting_movement import draw_away_steps, ease_up_steps
+from headstock.procedures.parting_movement import draw_away_steps, ease_up_steps, parting_looks
 from headstock.procedures.places import BETWEEN, cab
 from headstock.procedures.scene_variables import AGREED, protection_key
 from headstock.procedures.task import AttachTask
@@ -79,6 +79,8 @@ def _drawn_clear(task: AttachTask) -> Iterator[Step]:
     if couple.locked:
         yield from (replace(step, phase=PHASE) for step in ease_up_steps(task))
         yield from _uncoupled(task, covered)
+    (look,) = parting_looks(task)
+    yield replace(look, needs=(*look.needs, (TRIES, str(couple.tries))), phase=PHASE)
     call, drive = draw_away_steps(task, covered)
     left: tuple[Fact, ...] = ((PULLED, "not tried"), (AIR_THROUGH, "no"))
     if couple.air:  # both pipes are one until the faces part: the driver's charging reaches what stays

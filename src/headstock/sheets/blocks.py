@@ -141,8 +141,8 @@ def _text(steps: list[Step], lines: Sequence[int], longest: int) -> str:
     kept: list[str] = []
     while briefs and len(" ".join([*kept, briefs[0]])) <= longest:
         kept.append(briefs.pop(0))
-    tail = f" See back, lines {lines[0] + 1} to {lines[-1] + 1}." if briefs else ""
-    return " ".join(kept) + tail
+    where = f"lines {lines[0] + 1} to {lines[-1] + 1}" if len(lines) > 1 else f"line {lines[0] + 1}"
+    return " ".join([*kept, f"See back, {where}."] if briefs else kept)
 
 
 def _words(phase: str, steps: list[Step], task: AttachTask) -> tuple[Words, ...]:

@@ -112,6 +112,9 @@ def _refusals(found: CoupleFound, said: CoupleAsFound, tries: CoupleTries, task:
     if not found.hold_proved and not (task.parts and found.locked and found.air):
         reasons.append(f"the hold of {task.standing} is not proved, and over a couple in doubt it cannot be: "
                        "hand brakes and scotches on both portions first")  # fmt: skip
+    off = [key for key in task.holds[task.standing].brakes if task.as_found.get(key) == "off"]
+    if found.hold_proved and off:
+        reasons.append(f"the hold of {task.standing} is said to be proved, and {', '.join(off)} is found off: it holds nothing")
     if found.without_wires and set(task.crew) <= {"driver"}:
         reasons.append("a driver alone does not lock the heads back over a couple: ask for a second person")
     if task.parts:

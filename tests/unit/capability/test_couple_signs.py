@@ -23,7 +23,8 @@ ROWS = (
     ({"last done": "joining", "mechanical lamp": "dark"}, {"011", "010", "001", "000"}, None),
     ({"last done": "joining", "gap": "seen"}, {"000"}, None),
     ({"last done": "parting", "mechanical lamp": "lit"}, {"111", "110", "101", "100"}, None),
-    ({"last done": "parting", "mechanical lamp": "dark", "rear brake pipe": "does not move", WIRED: "dead"}, {"100", "000"}, "pull"),
+    ({"last done": "parting", "mechanical lamp": "dark", "rear brake pipe": "does not move", WIRED: "dead"}, {"100", "000"},
+     "pull"),
 )  # fmt: skip
 
 
@@ -94,4 +95,4 @@ def test_only_the_pull_tells_pressed_faces_from_a_couple_that_is_made() -> None:
 def test_a_sign_that_is_not_one_is_refused_with_the_nearest() -> None:
     with pytest.raises(InputError) as caught:
         signs_from(["pul=holds", "gap=wide", "pull"], AUTOMATIC)
-    assert [fault.nearest for fault in caught.value.faults][0] == "pull" and len(caught.value.faults) == 3
+    assert caught.value.faults[0].nearest == "pull" and len(caught.value.faults) == 3
