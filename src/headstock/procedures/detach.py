@@ -113,6 +113,8 @@ def _parting(task: AttachTask) -> Iterator[Act]:
     elif task.couple is None or not task.couple.by_hand:
         yield from kind_of(near[1]).parting_acts(near, far)
     for one, other in task.mated:
+        if task.couple is not None and task.couple.by_hand and one[1].kind == "electrical head":
+            continue  # the button that draws them is the one that failed: wound back by hand
         for act in kind_of(one[1]).parting_acts(one, other):
             yield act if task.couple is None or task.couple.locked else _of_an_open_latch(act)
 
