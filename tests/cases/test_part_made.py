@@ -9,11 +9,15 @@ import pytest
 from headstock.compute.kept_runs import KeptRuns
 from headstock.procedures.part_made_constraints import part_made_constraints
 from headstock.reasoning.checker import check
+from headstock.reasoning.mistake_study import study
+from headstock.reasoning.mistakes import single_mistakes
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.job_sheet import render_job_sheet
 from headstock.usecases.job_file import PLACES_FOLDER
+from headstock.usecases.job_mistakes import _going
 from headstock.usecases.plan_job import JobPlan, plan_job
 from tests.cases.bad_part_made import BAD_PART_MADE, BadPartMade
+from tests.cases.jobs import MADE, STUCK, planned
 from tests.cases.part_made import (
     BY_HAND,
     FLEET,
@@ -176,3 +180,17 @@ def test_at_a_third_rail_one_stands_away_from_it(tmp_path: Path) -> None:
 @pytest.mark.parametrize("found", [Found("attach", "101"), BY_HAND, NO_WIRES], ids=lambda found: found.name)
 def test_its_sheet_is_printed(found: Found) -> None:
     assert render_job_sheet(sheet_of(part_made(found))).startswith(b"%PDF")
+
+
+@practice
+def test_the_last_gauge_shows_ports_that_nobody_cleared_and_a_look_shows_ice_that_nobody_took_off() -> None:
+    """Left out: carried on as people would, and who would notice it."""
+    for path, left_out, role, key in ((MADE, "clear the ports of 604/1", "driver", "604.brake_pipe"),
+                                      (STUCK, "clear the latch of ice", "shunter", "couple")):  # fmt: skip
+        going = _going(planned(path, by_air=True))[0]
+        assert going is not None
+        number = line(going.order, left_out)
+        mistakes = [one for one in single_mistakes(going) if one.kind == "left out" and one.lines == (number,)]
+        (outcome,) = study(going, mistakes)
+        assert outcome.noticing is not None and outcome.verdict == "noticed"
+        assert outcome.noticing.who == role and key in {key for key, _ in outcome.noticing.facts}
