@@ -194,3 +194,8 @@ def test_the_last_gauge_shows_ports_that_nobody_cleared_and_a_look_shows_ice_tha
         (outcome,) = study(going, mistakes)
         assert outcome.noticing is not None and outcome.verdict == "noticed"
         assert outcome.noticing.who == role and key in {key for key, _ in outcome.noticing.facts}
+
+
+def test_a_sheet_of_ends_that_stay_together_tells_nobody_to_dress_them_apart() -> None:
+    titles = [block.title for block in sheet_of(part_made(NO_WIRES)).blocks]
+    assert "Between" in titles and not any("off" in title and "Dress" in title for title in titles)

@@ -31,8 +31,8 @@ def part_made_steps(task: AttachTask) -> tuple[Step, ...]:
     if couple.wires and (couple.draws_clear or couple.without_wires):
         steps += _heads_back(task)
     if couple.without_wires:
-        steps += [see_standing_valve_locked(task), *(_end_the_loops(task, end) for end in (task.near, task.far))]
-    return tuple(steps)
+        steps += [_end_the_loops(task, end) for end in (task.near, task.far)]
+    return (see_standing_valve_locked(task), *steps)
 
 
 def tried_again(task: AttachTask, step: Step) -> Step:
@@ -60,6 +60,8 @@ def after_the_heads(task: AttachTask, step: Step) -> Step:
     unused = heads_locked_back(task)
     if not unused:
         return step
+    if task.couple is not None and not task.couple.draws_clear and step.phase == "dress":
+        step = replace(step, phase="between")  # the ends stay together
     if (TEST, task.method.stages[0].key) in step.effects:
         return replace(step, needs=(*step.needs, *unused))
     driver, between = task.role_for("drives"), protection_key(task.role_for("goes_between"))

@@ -68,9 +68,10 @@ def title_of(phase: str, task: AttachTask) -> str:
     waits = task.length_words(task.rules.approach.waits_m.value)
     stops = {1: "once", 2: "twice"}.get(len(task.stops_m), f"{len(task.stops_m)} times")
     if task.parts:
+        away = f"Part, draw away {waits}" if task.couple is None else f"Ease up, or draw away {waits}"
         return {
             "agree": "Agree the job", "hold": f"Hold {task.standing}, prove it", "make safe": "Pipe to nothing, make safe",
-            "between": "Between", "come out": "Come out, give it back", "part": f"Part, draw away {waits}",
+            "between": "Between", "come out": "Come out, give it back", "part": away,
             "ends": "Ends, last look", "test": f"Charge {task.moving}, test",
             "leave": "Hold by the tested brake, other holds off",
         }[phase]  # fmt: skip
