@@ -166,6 +166,8 @@ def _by_the_driver(task: AttachTask, step: Step) -> Step:
             needs += tuple((pipe_key(portion), "empty") for portion in (task.moving, task.standing))
             needs += tuple((key, "locked") for key in all_valves(task))
             effects += ((AIR_THROUGH, "no"),)
+        heads = tuple(fact for fact in _nothing_joined(task) if fact[1] == "covered")
+        step = replace(step, knows=(*step.knows, *heads))  # seen back before the faces part
     step = replace(step, needs=(*step.needs, *needs) if step.effects else step.needs, effects=effects)
     return uncoupled_by_the_button(task, step)
 
@@ -188,6 +190,11 @@ def _nothing_joined(task: AttachTask) -> tuple[Fact, ...]:
     return tuple(facts)
 
 
+def _lifted(task: AttachTask) -> tuple[Fact, ...]:
+    """A hook's own screw off the other hook; a loose one may be carried or stowed, which the constraint watches."""
+    return ((task.screw.key, "stowed"),) if task.screw is not None and not task.screw.stowage else ()
+
+
 def _scene_steps(task: AttachTask) -> Iterator[Step]:
     moving, standing = hold_facts(task, task.moving), hold_facts(task, task.standing)
     yield from agreement_steps(task)
@@ -199,7 +206,7 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     yield watch_whole_train(task)
     yield from parting_looks(task)
     yield from ease_up_steps(task)
-    yield from (drawn_from_pressed_faces(task, step) for step in draw_away_steps(task, _nothing_joined(task)))
+    yield from (drawn_from_pressed_faces(task, step) for step in draw_away_steps(task, (*_nothing_joined(task), *_lifted(task))))
     yield from protection_steps(task)
     yield from failed_release_steps(task)
     yield from test_steps(task)

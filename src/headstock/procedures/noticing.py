@@ -119,7 +119,10 @@ class _Answers:
                 yield RestsOn((AIR_THROUGH, "yes"), tuple(((ports_key(end), "clear"),) for end in ends))
 
     def _coupled(self, fact: Fact) -> Iterator[RestsOn]:
-        """Two knuckles close round one another only when one of them stands open."""
+        """Two knuckles close round one another only when one of them stands open; a screw is turned over a hook."""
+        if self.task.screw is not None:
+            yield RestsOn(fact, (((self.task.screw.key, "over the hook"),),))
+            return
         jaws = [f"{end}.coupler.jaw" for end in (self.task.near, self.task.far)]
         found = tuple((jaw, "open") for jaw in jaws if jaw in self.domain.variables)
         if found:
