@@ -143,7 +143,7 @@ JUDGED: dict[int, tuple[str, str]] = {
 }
 
 OTHERS: dict[int, tuple[str, str, str]] = {
-    10: ("a shore supply or a scotch left in place", WAITS, "no such thing is a device yet; a board is one and stops the approach"),
+    10: ("a shore supply or a scotch left in place", WAITS, "no device yet; a board is one and stops the approach"),
     11: ("a scotch taken away too early", WAITS, "scotches are no devices yet"),
     16: ("an adapter's pin not home", WAITS, "joining by an adapter"),
     25: ("pulled too hard", NOT_MODELLED, "force is no state: it is worked out elsewhere"),

@@ -6,39 +6,30 @@ Some answers are that nothing tells: then the test says so, and where else it is
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from headstock.brake_test.forecast import FaultCase, predict_readings
-from headstock.compute.kept_runs import KeptRuns
 from headstock.devices.scene import AUTHORITY
-from headstock.equipment.library import load_fleet
-from headstock.formation.joinability import TypeEnd, can_be_joined
-from headstock.local_rules.rules import BUILT_IN, load_local_rules
 from headstock.local_rules.tests_due import RUNNING_TEST_BLIND
-from headstock.physics.air_run import AirRun, AirTrace
-from headstock.physics.pipe_network import GateSetting
 from headstock.reasoning.checker import check
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
-from headstock.usecases.forecast_job import train_under_test
 from headstock.usecases.told_afterwards import told_afterwards
 from headstock.usecases.which_tests import which_tests
 from tests.cases.bad_orders import Edit, Order, leave_out, move, slip_in
+from tests.cases.in_the_air import forecast
 from tests.cases.jobs import ALONE, DEMO, PART, order_of, planned
+from tests.cases.other_answers import FLEET, due, joined
 from tests.cases.part_made import Found, order_from
 from tests.cases.planted_instructions import act
 from tests.cases.test_brakes_found_on import with_lines
 from tests.outside import NO_SOURCE
 
 practice = pytest.mark.outside(source=NO_SOURCE, clause="coupling and parting", status="common practice")
-FLEET, RULES = load_fleet(), load_local_rules(BUILT_IN / "wending-vale.yaml")
 COCK = "226/1.brake_pipe_cock"
-AT_THE_JOINT = 2
-"""Of the places where the pipe can leak, the one next to the joint: behind the third vehicle."""
 
 
 def named(order: tuple[Sequence[Step], Domain], edit: Edit, step: str, about: str) -> bool:
@@ -48,11 +39,6 @@ def named(order: tuple[Sequence[Step], Domain], edit: Edit, step: str, about: st
     edited = edit(list(steps))
     assert edited != list(steps)
     return any(re.match(step, hole.step) and f"{hole.kind}:{hole.about}" == about for hole in check(edited, domain).holes)
-
-
-def joined(a: str, b: str) -> str:
-    ends = [TypeEnd(text, FLEET.find(text.split("/")[0]), text.split("/")[1]) for text in (a, b)]
-    return str(can_be_joined(ends[0], ends[1], RULES))
 
 
 @practice
@@ -121,7 +107,7 @@ def test_bleeding_is_no_step_and_the_shut_cock_is_still_named() -> None:
 
     assert named(order_of(DEMO), edit, "bleed the brakes", "unknown step:bleed the brakes of 226")
     assert named(order_of(DEMO), edit, "end", f"end state:{COCK}=open")
-    assert "full" in _due("brakes bled by hand")
+    assert "full" in due("brakes bled by hand")
 
 
 @practice
@@ -144,20 +130,16 @@ def test_a_cab_left_on_air_alone_is_named() -> None:
     assert named(order_of(DEMO, by_air=True), edit, ".*217/1", "constraint:between-held")
 
 
-def _due(*events: str, facts: Iterable[str] = ()) -> list[str]:
-    return [one.test for one in which_tests(events, list(facts), None, None, FLEET).result.due]
-
-
 @practice
-def test_a_cock_shut_after_the_test_voids_it_and_a_new_one_is_due() -> None:
+def test_a_cock_shut_after_the_test_voids_it_and_a_new_one_isdue() -> None:
     edit = slip_in(act("shut the cock in passing", "shunter", "joint", (COCK, "shut")), "^try the bell")
     assert named(order_of(DEMO), edit, "end", "end state:brake_test=rear restored")
-    assert "continuity" in _due("cock touched")
+    assert "continuity" in due("cock touched")
 
 
 @practice
 def test_a_test_is_due_after_parting_in_the_middle() -> None:
-    assert "continuity" in _due("detached in the middle")
+    assert "continuity" in due("detached in the middle")
 
 
 @practice
@@ -167,35 +149,14 @@ def test_a_running_test_says_what_hides_it() -> None:
     assert RUNNING_TEST_BLIND in str(result)
 
 
-def _forecast(values: dict[str, str], gate: float | None = None, leak_m2: float = 0.0) -> dict[str, bool]:
-    """Which readings of the test are within their limits; ``gate``: how far the joint's open cocks let air through."""
-    tested = train_under_test(planned(DEMO, by_air=True))
-    assert tested is not None
-
-    def engine(runs: Sequence[AirRun]) -> tuple[AirTrace, ...]:
-        return KeptRuns()([_altered(run, gate, leak_m2) for run in runs])
-
-    cases = predict_readings(tested, [FaultCase("fault", values)], engine).cases
-    return {reading.name: reading.within for reading in cases[1].readings}
-
-
-def _altered(run: AirRun, gate: float | None, leak_m2: float) -> AirRun:
-    gates = run.gates
-    if gate is not None:
-        gates = tuple(GateSetting(gate) if one.open == 1.0 else one for one in gates)
-    brakes = tuple(replace(brake, leak_area_m2=leak_m2 if number == AT_THE_JOINT else 0.0)
-                   for number, brake in enumerate(run.network.brakes))  # fmt: skip
-    return replace(run, gates=gates, network=replace(run.network, brakes=brakes))
-
-
 @practice
 def test_an_isolated_brake_passes_the_test_and_is_said_elsewhere(tmp_path: Path) -> None:
     """All readings are good, as the method itself says; the sheet warns, and a full test is due."""
-    assert all(_forecast({"2262.automatic_brake": "isolated"}).values())
+    assert all(forecast({"2262.automatic_brake": "isolated"}).values())
     path = with_lines(DEMO, "  2262.automatic_brake: isolated", tmp_path)
     task = planned(path, by_air=True).assembled.task
     assert task is not None and "A vehicle whose own brake is cut out." in task.method.cannot_show
-    assert "full" in _due("brake isolated")
+    assert "full" in due("brake isolated")
 
 
 @practice
@@ -209,16 +170,16 @@ def test_what_is_told_afterwards_has_the_order_of_units_and_isolated_brakes(tmp_
 @practice
 def test_a_missing_seal_is_met_by_the_readings_or_is_not_as_the_method_says() -> None:
     """5 mm2 is made up by the feed and falls unmeasured, which the method says of itself; 60 mm2 lets nothing charge."""
-    assert all(_forecast({}, leak_m2=5e-6).values())
+    assert all(forecast({}, leak_m2=5e-6).values())
     task = planned(DEMO, by_air=True).assembled.task
     assert task is not None and any("A leak" in words for words in task.method.cannot_show)
-    great = _forecast({}, leak_m2=60e-6)
+    great = forecast({}, leak_m2=60e-6)
     assert not great["Charged, rear"] and not great["Restored, rear"]
 
 
 @practice
 def test_a_kinked_hose_is_met_by_the_rear_gauge_at_its_time() -> None:
     """1 mm2 for a unit's pipe and reservoirs, some 250 l: about 0.0014 kg/s against 1.5 kg, far longer than the wait."""
-    kinked = _forecast({}, gate=0.002)
+    kinked = forecast({}, gate=0.002)
     assert not kinked["Charged, rear"] and not kinked["Applied, front"]
-    assert all(_forecast({}, gate=0.5).values())
+    assert all(forecast({}, gate=0.5).values())
