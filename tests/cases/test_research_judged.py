@@ -131,7 +131,7 @@ def test_a_cab_left_on_air_alone_is_named() -> None:
 
 
 @practice
-def test_a_cock_shut_after_the_test_voids_it_and_a_new_one_isdue() -> None:
+def test_a_cock_shut_after_the_test_voids_it_and_a_new_one_is_due() -> None:
     edit = slip_in(act("shut the cock in passing", "shunter", "joint", (COCK, "shut")), "^try the bell")
     assert named(order_of(DEMO), edit, "end", "end state:brake_test=rear restored")
     assert "continuity" in due("cock touched")
