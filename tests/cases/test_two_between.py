@@ -19,9 +19,12 @@ from headstock.sheets.compose import sheet_of
 from headstock.sheets.job_sheet import render_job_sheet
 from headstock.usecases.job_mistakes import _going
 from headstock.usecases.plan_job import JobPlan, plan_job
+from headstock.usecases.trade_words import BUILT_IN as BUILT_IN_WORDS
+from headstock.usecases.trade_words import load_trade_words
+from headstock.usecases.written_instruction import Instruction, read_instruction
 from tests.cases.bad_orders import Edit, by_other_hands, leave_out, move, move_after, slip_in
 from tests.cases.jobs import DEMO, PART
-from tests.cases.planted_instructions import act
+from tests.cases.planted_instructions import HAND_WRITTEN, act
 from tests.cases.test_couplings import TWO_LOOKS
 from tests.outside import NO_SOURCE
 
@@ -149,3 +152,40 @@ def test_sheet_and_mistakes_of_two_between(job: Path) -> None:
     assert going is not None, reasons
     agreed = next(step for step in going.order if step.key.startswith("agree"))
     assert "J. Tolk and P. Oad" in agreed.said[0].words
+
+
+def _written_for_two() -> str:
+    """The hand-written instruction, its jumper handed to the guard: nothing is said of "the second"."""
+    lines = HAND_WRITTEN.read_text(encoding="utf-8").splitlines()
+    lines = [line.replace("Shunter:", "Guard:") if "jumper of 226/1" in line else line for line in lines]
+    # The guard saw the supply off and does not tell it; nor that the jumper is in.
+    lines = [line for line in lines if "tell the guard: jumper" not in line and "electric supply of 226 off" not in line]
+    second = next(number for number, line in enumerate(lines) if "assure the shunter" in line and "coupled" in line)
+    lines[second + 1 : second + 1] = ["Shunter: tell the guard: pulled, no gap, the couple holds",
+                                      "Driver: assure the guard that the brake is on and locked, coupled",
+                                      "Guard: go between, coupled"]  # fmt: skip
+    tug = next(number for number, line in enumerate(lines) if "tug the jumper" in line)
+    lines[tug + 1 : tug + 1] = ["Guard: come out from between", "Guard: give the protection back"]
+    return "\n".join(lines)
+
+
+def _read(text: str, name: str) -> Instruction:
+    plan, path = plan_for_two(DEMO), _FOLDER / f"{name}.txt"
+    path.write_text(text, encoding="utf-8")
+    task = plan.assembled.task
+    assert task is not None and plan.domain is not None
+    return read_instruction(path, plan.domain, task.train, load_trade_words(BUILT_IN_WORDS))
+
+
+@practice
+def test_a_hand_written_instruction_with_two_between_is_understood_and_has_no_hole() -> None:
+    written, (_, domain) = _read(_written_for_two(), "right"), order_for_two(DEMO)
+    assert written.count("sure") == len(written.order), [line for line in written.order if not isinstance(line, Step)]
+    assert check(written.order, domain).holds, check(written.order, domain).holes
+
+
+@practice
+def test_one_who_forgets_to_assure_the_second_in_writing_is_told_at_the_line() -> None:
+    text = "\n".join(line for line in _written_for_two().splitlines() if "assure the guard" not in line)
+    holes = check(_read(text, "forgotten").order, order_for_two(DEMO)[1]).holes
+    assert ("go between, coupled, the guard", "between-protected") in {(hole.step, hole.about) for hole in holes}
