@@ -18,17 +18,17 @@ class StayAgain:
     """
 
     def __init__(self, window: Window, task: Task, forced: Sequence[Forced]) -> None:
-        steps, bits = task.steps, task.bits
-        self.inside = sum(1 << n for n, taking in enumerate(forced) if taking.counted
-                          and {(steps[s].role, steps[s].place) for s in taking.steps} == {(window.role, window.inside)})  # fmt: skip
+        steps, bits, shut = task.steps, task.bits, window.shut
+        within = {(window.role, window.inside)}
+        self.inside = sum(1 << n for n, taking in enumerate(forced)
+                          if taking.counted and {(steps[s].role, steps[s].place) for s in taking.steps} == within)  # fmt: skip
         entries = [n for n, step in enumerate(steps) if step.role == window.role and step.goes_to == window.inside]
         self.in_bit = 1 << bits[(place_key(window.role), window.inside)] if entries else 0
-        self.shut_bit = 1 << bits[window.shut] if window.shut in bits else 0
-        givers = [n for n, step in enumerate(steps) if any(key == window.shut[0] and value != window.shut[1]
-                                                          for key, value in step.effects)]  # fmt: skip
-        given = [n for n in entries if all(key != window.shut[0] for key, _ in steps[n].needs)]
+        self.shut_bit = 1 << bits[shut] if shut in bits else 0
+        givers = [n for n, step in enumerate(steps) if any(key == shut[0] and value != shut[1] for key, value in step.effects)]
+        asks = all(any(key == shut[0] and value != shut[1] for key, value in steps[n].needs) for n in entries)
         self.entry = self._group(entries, task, forced)
-        self.giving = self._group([] if given else givers, task, forced)
+        self.giving = self._group(givers if asks else [], task, forced)
 
     @staticmethod
     def _group(numbers: list[int], task: Task, forced: Sequence[Forced]) -> tuple[int, float]:
