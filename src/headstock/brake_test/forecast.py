@@ -170,7 +170,7 @@ def _judged(tested: TrainUnderTest, spans: Sequence[StageSpan], name: str, trace
     shown = trace.t_s >= SETTLING_S
     readings = []
     for span, stage in zip(spans, tested.method.stages, strict=True):
-        if stage.reading is None:
+        if stage.reading is None or stage.reading.limit is None or stage.reading.reads != "brake pipe":
             continue
         limit, at = stage.reading.limit, stage.reading.at
         shows_bar = _shown_bar(trace, span, limit, 0 if at == "front" else 1)

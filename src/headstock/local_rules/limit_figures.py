@@ -11,7 +11,7 @@ from headstock.base.conversion import (
     pa_difference_from_psi,
     psi_from_pa_difference,
 )
-from headstock.local_rules.test_method import Limit
+from headstock.local_rules.test_limits import Limit
 
 PressureUnit = Literal["bar", "psi"]
 DECIMALS: dict[PressureUnit, int] = {"bar": 2, "psi": 1}

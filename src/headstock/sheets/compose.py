@@ -117,7 +117,7 @@ def _signals(task: AttachTask) -> tuple[str, ...]:
 def _readings(task: AttachTask) -> tuple[Reading, ...]:
     lines: list[Reading] = []
     for stage in task.method.stages:
-        if stage.reading is not None:
+        if stage.reading is not None and stage.reading.limit is not None:
             limit = stage.reading.limit
             figure, tail = limit_words(task.rules.limit_bar(limit), limit, task.rules.pressure_unit)
             lines.append(Reading(len(lines) + 1, stage.reading.name, figure, tail, stage.reading.at))
