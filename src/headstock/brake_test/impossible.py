@@ -78,7 +78,8 @@ def _gauges(record: TestRecord) -> Iterator[Refusal]:
         if reading is None or not entry.is_read:
             continue
         if entry.at != reading.at:
-            yield Refusal(f"{entry.stage} is read at the {reading.at}, not at the {entry.at}", entry.line, "Read the right gauge.")
+            yield Refusal(f"{entry.stage} is read at the {reading.at}, not at the {entry.at}", entry.line,
+                          "Read the right gauge.")  # fmt: skip
         elif entry.reads != reading.reads:
             yield Refusal(f"{entry.stage} is read on the {reading.reads}, not on the {entry.reads}", entry.line,
                           "Read the right gauge.")  # fmt: skip
@@ -126,21 +127,22 @@ def _doubtful(record: TestRecord, entry: Entry, stage: Stage) -> Iterator[Refusa
 
 
 def _too_early(record: TestRecord) -> Iterator[Refusal]:
-    """The first reading before reservoirs could be charged; a second try on direct release stock most of all."""
+    """Gone on before reservoirs could be charged; in a second try on direct release stock most of all."""
     first = next((stage for stage in record.method.stages if stage.waits == "charge_at_least_s"), None)
-    if first is None:
+    after = next((entry for entry in record.entries if first is not None and entry.stage != first.key), None)
+    if first is None or after is None:
         return
-    begun, read = record.of_stage(first.key), next((entry for entry in record.entries if entry.is_read), None)
-    if read is None:
-        return
+    begun = record.of_stage(first.key)
     least_s = record.rules.limit("charge_at_least_s")
     cure = f"Charge for {least_s:.0f} s, then begin the test anew."
-    if begun and read.when_s - begun[0].when_s + read.within_s < least_s:
-        had_s = read.when_s - begun[0].when_s
-        yield Refusal(f"read {had_s:.0f} s after charging began: a pipe at pressure does not mean reservoirs charged",
-                      read.line, cure)  # fmt: skip
-    is_second = record.earlier_ended_s is not None and record.method.retest_charge and "direct" in record.train.releases
-    if is_second and read.when_s - (record.earlier_ended_s or 0.0) + read.within_s < least_s:
-        had_s = read.when_s - (record.earlier_ended_s or 0.0)
+    if begun and after.when_s - begun[0].when_s + after.within_s < least_s:
+        had_s = after.when_s - begun[0].when_s
+        yield Refusal(f"{after.stage} {had_s:.0f} s after charging began: a pipe at pressure does not mean reservoirs charged",
+                      after.line, cure)  # fmt: skip
+    ended_s = record.earlier_ended_s
+    if ended_s is None or not record.method.retest_charge or "direct" not in record.train.releases:
+        return
+    had_s = after.when_s - ended_s
+    if had_s + after.within_s < least_s:
         yield Refusal(f"begun anew {had_s:.0f} s after an application on brakes with direct release: "
-                      "they do not apply until their reservoirs are charged again", read.line, cure)  # fmt: skip
+                      "they do not apply until their reservoirs are charged again", after.line, cure)  # fmt: skip

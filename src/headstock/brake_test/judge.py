@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final, Literal
 
 from headstock.brake_test.impossible import Refusal, refusals
@@ -53,6 +54,7 @@ def _lacking(record: TestRecord, readings: tuple[ReadingVerdict, ...]) -> Iterat
     for reading in readings:
         if reading.state == "not yet":
             yield f"{reading.name}: {reading.remarks[0] if reading.remarks else 'not read'}"
+    yield from _acts_too_short(record)
     if method.tests == "continuity":
         good = {reading.stage for reading in readings if reading.state == "within limits"}
         shown = {stage.reading.shows for stage in method.readings if stage.reading and stage.key in good}
@@ -65,6 +67,17 @@ def _lacking(record: TestRecord, readings: tuple[ReadingVerdict, ...]) -> Iterat
     charging = next((stage for stage in method.stages if stage.waits == "charge_at_least_s"), None)
     if charging is not None and not record.of_stage(charging.key):
         yield f"when charging began is not on record: a line for the stage {charging.key}"
+
+
+def _acts_too_short(record: TestRecord) -> Iterator[str]:
+    """Something done for less long than the method asks, where what comes next is done and not read."""
+    for here, there in pairwise(record.method.stages):
+        first, then = record.of_stage(here.key), record.of_stage(there.key)
+        if here.waits is None or here.reading or there.reading or not first or not then or here.waits == "charge_at_least_s":
+            continue
+        lasted_s, least_s = then[0].when_s - first[0].when_s, record.rules.limit(here.waits)
+        if lasted_s + then[0].within_s < least_s:
+            yield f"{here.key} lasted {lasted_s:.0f} s, at least {least_s:.0f} s are asked for"
 
 
 def _void_by(record: TestRecord) -> tuple[Touch, ...]:

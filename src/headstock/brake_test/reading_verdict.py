@@ -69,9 +69,10 @@ def reading_verdict(record: TestRecord, stage: Stage) -> ReadingVerdict:
 
 def _of_all(limits: tuple[LimitVerdict, ...]) -> State:
     states = [limit.state for limit in limits]
-    for state in ("not within limits", "not yet"):
-        if state in states:
-            return state  # type: ignore[return-value]  # the words of the tuple are states
+    if "not within limits" in states:
+        return "not within limits"
+    if "not yet" in states:
+        return "not yet"
     return "within limits" if "within limits" in states else "not applicable"
 
 
@@ -111,7 +112,7 @@ def value_of(record: TestRecord, entry: Entry, limit: Limit) -> float | None:
     if limit == "below_set_at_most_bar":
         return record.train.set_bar - value
     if limit in ("applied_share_at_least", "released_share_at_least"):
-        of = entry.of or record.train.brakes
+        of = entry.of or _brakes_of(record, entry)
         return value / of if of else None
     if limit not in CHANGES:
         return value
@@ -123,6 +124,12 @@ def value_of(record: TestRecord, entry: Entry, limit: Limit) -> float | None:
         lasted_s = entry.when_s - base[1]
         return (fall_bar - _cooling_bar(record, base[0])) * 60.0 / lasted_s if lasted_s > 0 else None
     return -fall_bar if limit == "rise_at_most_bar" else fall_bar
+
+
+def _brakes_of(record: TestRecord, entry: Entry) -> int:
+    """How many brakes a count is made of."""
+    stage = next(stage for stage in record.method.stages if stage.key == entry.stage)
+    return 1 if stage.reading is not None and stage.reading.counts == "last vehicle" else record.train.brakes
 
 
 def _cooling_bar(record: TestRecord, gauge_bar: float) -> float:

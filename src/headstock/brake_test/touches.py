@@ -56,9 +56,7 @@ def touch_counters(touches: Iterable[Touch], path: TestPath) -> Mapping[str, int
 def touched_since(touches: Sequence[Touch], path: TestPath, begun_s: float) -> tuple[Touch, ...]:
     """Touches that make a test void that began at a moment [s]: of its path, not part of the method, at or after it."""
     exempt = path.exempt_in(touches)
-    return tuple(
-        touch for touch in touches if touch.when_s >= begun_s and touch.device in path.devices and touch not in exempt
-    )
+    return tuple(touch for touch in touches if touch.when_s >= begun_s and touch.device in path.devices and touch not in exempt)
 
 
 def is_void(stamp: Mapping[str, int], now: Mapping[str, int], devices: Collection[str]) -> bool:

@@ -37,6 +37,11 @@ def is_rise(limit: Limit) -> bool:
     return limit.startswith("rise")
 
 
+def is_share(limit: Limit) -> bool:
+    """Whether a limit is on a share of brakes counted [-], which has no pressure unit."""
+    return "_share_" in limit
+
+
 def is_within(value: float, limit_value: float, limit: Limit) -> bool:
     """Whether a reading is within its limit, both in one unit; at the limit it is."""
     return value <= limit_value if is_at_most(limit) else value >= limit_value

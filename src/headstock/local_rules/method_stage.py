@@ -52,6 +52,7 @@ class Reading(_Part):
     limit: Limit | None = Field(default=None, description="name of the limit that decides; none where a lamp or a bell does")
     name: str = Field(min_length=3, max_length=24, description="what the reading is called on sheets, 3 to 24 letters")
     reads: Reads = Field(default="brake pipe", description="what is read")
+    counts: Literal["all", "last vehicle"] = Field(default="all", description="of which brakes a count is made")
     also: tuple[Limit, ...] = Field(default=(), description="further limits that the same reading must keep")
     shows: Way | None = Field(
         default=None, description="the way in which it shows that the pipe or wire is through; both are needed for a pass"

@@ -186,6 +186,11 @@ def load_rules_named(name: str) -> LocalRules:
     return load_local_rules(_file_named("local rules", name, RULES_FOLDER))
 
 
+def load_rules_beside(name: str, beside: Path) -> LocalRules:
+    """Local rules from a file beside another, or built-in ones by name."""
+    return load_local_rules(beside / name) if (beside / name).is_file() else load_rules_named(name)
+
+
 def load_place_named(name: str) -> Place:
     """A place by its file's path or by the name of a built-in one."""
     return load_place(_file_named("place", name, PLACES_FOLDER))
