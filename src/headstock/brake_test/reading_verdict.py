@@ -91,19 +91,21 @@ def _against(record: TestRecord, stage: Stage, entry: Entry, limit: Limit) -> Li
 
 
 def base_of(record: TestRecord, entry: Entry) -> tuple[float, float] | None:
-    """From which value, and when [s], a change counts: first in the stage, else before it; else the set pressure in front."""
+    """From which value, and when [s], a change counts: the first look in the stage, else the last one before it."""
     first = next(other for other in record.of_stage(entry.stage) if other.value is not None)
     if entry.before_bar is not None:
-        acted = record.entries[max(record.entries.index(first) - 1, 0)]
-        return entry.before_bar, acted.when_s
+        return entry.before_bar, _acted_before(record, first).when_s
     if first is not entry and first.value is not None:
         return first.value, first.when_s
     other = record.last_read_before(entry)
     if other is not None and other.value is not None:
         return other.value, other.when_s
-    if (entry.at, entry.reads) == ("front", "brake pipe"):
-        return record.train.set_bar, record.entries[0].when_s
     return None
+
+
+def _acted_before(record: TestRecord, entry: Entry) -> Entry:
+    """The line before one, or that one where it is the first."""
+    return record.entries[max(record.entries.index(entry) - 1, 0)]
 
 
 def value_of(record: TestRecord, entry: Entry, limit: Limit) -> float | None:
