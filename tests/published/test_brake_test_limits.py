@@ -102,7 +102,7 @@ def test_a_brake_tried_again_stays_on_for_three_minutes(stayed: int, state: str,
     assert states(tmp_path, "example-full-count-freight", FREIGHT, rows)["Applied, counted"] == state
 
 
-@pytest.mark.outside(source="German brake rules Ril 915 / VDV 757", clause="tightness", status="from memory")
+@pytest.mark.outside(source="Ril 915 / VDV 757", clause="tightness", status="from memory")
 @pytest.mark.parametrize(("fallen", "state"), [(0.4, "within limits"), (0.5, "within limits"), (0.6, "not within limits")])
 def test_half_a_bar_in_a_minute_is_the_leak_of_coaches(fallen: float, state: str, tmp_path: Path) -> None:
     rows = [("charged", D, 0), ("lapped", D, 300), ("settled", D, 330, "5.0 bar"), ("watched", D, 390, f"{5 - fallen:.1f} bar")]
@@ -124,13 +124,13 @@ def test_a_limit_is_not_lent_to_another_family(method: str, train: dict[str, Any
     assert "belong" in answer.judgement.refusals[0].what
 
 
-@pytest.mark.outside(source="ideal gas at constant volume", clause="p2 = p1 T2 / T1", status="computed")
+@pytest.mark.outside(source="closed form", clause="ideal gas at constant volume, p2 = p1 T2 / T1", status="computed")
 def test_ten_kelvin_colder_is_what_the_gas_law_says() -> None:
     assert drop_by_cooling_bar(5.0, 293.15, 283.15) == pytest.approx(6.01325 * 10 / 293.15)
     assert drop_by_cooling_bar(5.0, 283.15, 293.15) < 0
 
 
-@pytest.mark.outside(source="ideal gas, gamma 1.4", clause="T2 = T1 (p2 / p1)^(2/7)", status="computed")
+@pytest.mark.outside(source="closed form", clause="ideal gas, gamma 1.4, T2 = T1 (p2 / p1)^(2/7)", status="computed")
 def test_a_pipe_that_expanded_without_heat_rises_no_further_than_to_where_it_began() -> None:
     """From 5.0 to 3.5 bar: 288.15 K becomes 265.4 K; warmed again, 4.51325 bar absolute becomes 4.90."""
     cold_k = 288.15 * (4.51325 / 6.01325) ** (2 / 7)
