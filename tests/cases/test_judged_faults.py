@@ -130,6 +130,10 @@ def test_a_creeping_gauge_after_a_fast_exhaust_is_no_refill_until_it_goes_on(tmp
     settled[6:7] = [("no rise", D, 395, "3.6 bar"), ("no rise", D, 430, "3.6 bar")]
     settled[8:] = [("restored", D, 440), ("rear restored", G, 700, "4.9 bar")]
     assert judged(tmp_path, record_text(REAR, MULTIPLE_UNIT, settled)).judgement.verdict == "within limits"
+    settled.insert(7, ("no rise", D, 410, "4.0 bar"))
+    up_and_down = judged(tmp_path, record_text(REAR, MULTIPLE_UNIT, settled)).judgement
+    assert up_and_down.verdict == "not within limits", "the farthest look counts, not the last"
+    del settled[7]
     settled[7] = ("no rise", D, 430, "3.8 bar")
     assert judged(tmp_path, record_text(REAR, MULTIPLE_UNIT, settled)).judgement.verdict == "not within limits"
 

@@ -68,6 +68,18 @@ def test_touched_since_is_asked_at_departure_and_at_handover(tmp_path: Path) -> 
     assert demo(tmp_path, since=early, at="handover").judgement.verdict == "not yet", "answered before the test was over"
 
 
+def test_a_touch_of_the_method_that_comes_after_the_test_is_none(tmp_path: Path) -> None:
+    late = TEXT.replace('{time: "10:06:40", device', '{time: "10:16:40", device')
+    assert late != TEXT
+    (tmp_path / "record.yaml").write_text(late, encoding="utf-8")
+    answer = judge_readings(tmp_path / "record.yaml", load_fleet(), read_recorder)
+    assert [touch.part_of for touch in answer.judgement.void_by] == ["rear valve shut"]
+
+
+def test_touches_of_an_earlier_try_use_up_nothing(tmp_path: Path) -> None:
+    assert demo(tmp_path, touch("09:30:00", "226/2.brake_valve", "rear valve shut")).judgement.verdict == "within limits"
+
+
 def test_counters_that_differ_are_a_void_test() -> None:
     method = load_test_method(BUILT_IN / "rear-application.yaml")
     path = TestPath(frozenset({"cock", "valve"}), {"rear brake valve": "valve"}, method.exempt_touches)

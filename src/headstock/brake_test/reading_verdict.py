@@ -18,6 +18,8 @@ SAME = 1e-9
 """Figures so near one another differ by nothing but the last bit."""
 SETTLED_S = 20.0
 """After a fast exhaust a pipe has warmed again within this, where the rules say nothing (common practice, no source)."""
+FARTHEST: tuple[Limit, ...] = ("rise_at_most_bar", "cylinder_fall_at_most_bar")
+"""Of several looks in one stage the farthest counts."""
 FLOORS: tuple[Limit, ...] = ("charged_at_least_bar",)
 
 
@@ -121,6 +123,9 @@ def value_of(record: TestRecord, entry: Entry, limit: Limit) -> float | None:
     base = base_of(record, entry)
     if base is None:
         return None
+    if limit in FARTHEST:
+        values = [other.value for other in record.of_stage(entry.stage) if other.value is not None]
+        value = max(values) if limit == "rise_at_most_bar" else min(values)
     fall_bar = base[0] - value
     if limit == "leak_at_most_bar_per_min":
         lasted_s = entry.when_s - base[1]
