@@ -47,3 +47,13 @@ def test_methods_are_listed_shown_and_checked(tmp_path: Path) -> None:
     own.write_text(text.replace("step_at_least_bar", "step_at_lest_bar"), encoding="utf-8")
     done = headstock("methods", "check", own, at=tmp_path)
     assert done.returncode == 2 and "nearest step_at_least_bar" in done.stderr
+
+
+def test_a_forecast_only_remarks(tmp_path: Path) -> None:
+    from tests.cases.test_touches import TEXT
+
+    low = TEXT.replace("shows: 3.4, unit: bar}\n  - {stage: front fallen", "shows: 2.4, unit: bar}\n  - {stage: front fallen")
+    assert low != TEXT
+    answer = answer_of("judge", record(tmp_path, low), "--forecast", at=tmp_path)
+    assert answer["verdict"] == "within limits"
+    assert any("outside what a healthy train is forecast to show" in remark for remark in answer["readings"][1]["remarks"])

@@ -218,7 +218,7 @@ def _of_gauge(record: TestRecord, entry: Entry, limits: tuple[LimitVerdict, ...]
     if gauge is None or entry.unit not in BAR_OF or entry.value is None:
         return
     half_marks = entry.value / (gauge.graduation_bar / 2)
-    if abs(half_marks - round(half_marks)) > 0.1:
+    if entry.unit == "bar" and abs(half_marks - round(half_marks)) > 0.1:
         yield f"read finer than the gauge's marks ({gauge.graduation_bar:g} bar apart) allow"
     for verdict in limits:
         if verdict.value is None or verdict.limit not in ("charged_at_least_bar", "rear_full_at_most_bar",

@@ -71,6 +71,7 @@ def test_a_lone_spike_is_left_out_and_said(tmp_path: Path) -> None:
         (csv_of(ALL).replace("rear", "back", 1), "missing column"),
         (csv_of([*ALL[:10], 3.0, *ALL[10:]]), "out of order"),
         (csv_of(ALL).replace("5.000", "five", 1), "sample not understood"),
+        (csv_of(ALL).replace("5.000", "nan", 1), "sample not understood"),
         ("t,front,rear\n", "too few lines"),
     ],
 )
