@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
+    from headstock.brake_test.recorder import RecorderTrace
     from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine
     from headstock.usecases.air_case import AirCaseResult
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from headstock.usecases.join_ends import PairAnswer
     from headstock.usecases.join_table import JoinTable
     from headstock.usecases.plan_job import JobPlan
+    from headstock.usecases.readings_file import RecorderGiven
 
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
 
@@ -111,6 +113,20 @@ def _in_folder(folder: Path, name: str) -> Path:
                       expected="a folder one can write to")  # fmt: skip
         raise InputError(fault, cure="Name another folder with --sheets.") from None
     return folder / name
+
+
+def read_recorder(path: Path, given: RecorderGiven, began_s: float | None) -> RecorderTrace:
+    """A recorder's file as samples. Raises InputError."""
+    from headstock.exchange import recorder_csv
+
+    return recorder_csv.read_recorder(path, given, began_s)
+
+
+def expected_readings(readings: Path, fleet: Fleet) -> dict[str, tuple[float, float]]:
+    """What the air engine expects of the healthy train of a record's job, by stage [bar]. Raises InputError."""
+    from headstock.usecases.expected_readings import expected_of_record
+
+    return expected_of_record(readings, fleet, air_engine())
 
 
 def air_series_file(result: AirCaseResult) -> bytes:

@@ -17,7 +17,8 @@ from headstock.local_rules.afterwards import Afterwards
 from headstock.local_rules.limit_figures import limit_read_bar
 from headstock.local_rules.rule_faults import rule_faults
 from headstock.local_rules.signals import Signals
-from headstock.local_rules.test_method import Limit, Stage
+from headstock.local_rules.test_limits import Limits, with_own_limits
+from headstock.local_rules.test_method import BrakeTestMethod, Limit, Stage, Wait
 from headstock.local_rules.triggers import TriggerSet, load_trigger_set, trigger_path
 
 BUILT_IN = Path(__file__).parent / "rules"
@@ -99,23 +100,6 @@ class Holding(_Part):
     proof_outlasts_release: Entry[bool] = Field(
         description="whether a hold once proved stays proved when its brakes come off and the same ones go on again"
     )
-
-
-class Limits(_Part):
-    """Limits of the brake test [bar, gauge] and [s]; a method names them."""
-
-    charged_at_least_bar: Entry[Positive] = Field(description="a charged brake pipe, at the rear [bar gauge]")
-    rear_full_at_most_bar: Entry[Annotated[float, Field(ge=0)]] = Field(
-        description="the rear gauge after a full application [bar gauge]"
-    )
-    front_full_at_most_bar: Entry[Annotated[float, Field(ge=0)]] = Field(
-        description="the leading gauge after a full application from the rear [bar gauge]"
-    )
-    rise_at_most_bar: Entry[Annotated[float, Field(ge=0)]] = Field(
-        description="how far the leading gauge may rise while it is watched [bar]"
-    )
-    no_rise_watch_s: Entry[Positive] = Field(description="how long it is watched [s]")
-    charge_at_least_s: Entry[Positive] = Field(description="least time for charging [s]")
 
 
 EVERYWHERE = frozenset({"joint", "name", "ends", "rear"})
@@ -260,12 +244,37 @@ class LocalRules(_Part):
 
     def stage_s(self, stage: Stage) -> float:
         """Seconds that a stage of a brake test lasts: its allowance and what the limits ask it to wait."""
-        waits = float(getattr(self.limits, stage.waits).value) if stage.waits is not None else 0.0
+        waits = self.limit(stage.waits) if stage.waits is not None else 0.0
         return self.allowance_s(stage.allowance) + waits
 
+    def limit(self, name: Limit | Wait) -> float:
+        """A limit of the brake test in the unit that its name says; InputError naming what is lacking."""
+        entry = getattr(self.limits, name)
+        if entry is None:
+            fault = Fault("no such limit", path="limits", found="nothing", expected=name)
+            raise InputError(
+                fault, where=f"local rules {self.name}", cure=f"Add {name} to the limits of the rules or the method."
+            )
+        return float(entry.value)
+
     def limit_bar(self, limit: Limit) -> float:
-        """A limit of the brake test [bar, gauge; a rise: bar], as people read it in their unit."""
-        return limit_read_bar(float(getattr(self.limits, limit).value), limit, self.pressure_unit)
+        """A limit of the brake test [bar, gauge; a change: bar], as people read it in their unit."""
+        return limit_read_bar(self.limit(limit), limit, self.pressure_unit)
+
+    def lacks_for(self, method: BrakeTestMethod) -> tuple[str, ...]:
+        """Limits that the method names and neither it nor the rules state."""
+        limits = with_own_limits(self.limits, method.limits)
+        named = [name for stage in method.stages for name in (stage.waits, *(stage.reading.limits if stage.reading else ()))]
+        return tuple(dict.fromkeys(name for name in named if name is not None and getattr(limits, name) is None))
+
+    def using(self, method: BrakeTestMethod) -> LocalRules:
+        """The rules with the limits that the method states itself, of two the stricter; their sources by the method's name."""
+        own = {name: f"{method.name}: {entry.source}" for name, entry in method.limits if entry is not None}
+        limits = with_own_limits(self.limits, method.limits.model_copy(update={
+            name: getattr(method.limits, name).model_copy(update={"source": source}) for name, source in own.items()
+        }))  # fmt: skip
+        sources = self.sources | {f"{method.name}: {key}": source for key, source in method.sources.items()}
+        return self.model_copy(update={"limits": limits, "sources": sources})
 
 
 def load_local_rules(path: Path) -> LocalRules:

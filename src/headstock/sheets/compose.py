@@ -118,7 +118,7 @@ def readings_of(task: AttachTask) -> tuple[Reading, ...]:
     """The readings of the brake test with their limits, in order."""
     lines: list[Reading] = []
     for stage in task.method.stages:
-        if stage.reading is not None:
+        if stage.reading is not None and stage.reading.limit is not None:
             limit = stage.reading.limit
             figure, tail = limit_words(task.rules.limit_bar(limit), limit, task.rules.pressure_unit)
             lines.append(Reading(len(lines) + 1, stage.reading.name, figure, tail, stage.reading.at))

@@ -279,6 +279,9 @@ def _rear_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], mo
         ends_of_it = (joint.second, train.outer_ends[1]) if moving_first else (joint.first, train.outer_ends[0])
         if not any(train.unit(end.unit).end_spec(end.end).has_cab for end in ends_of_it):
             return (f"no cab at either end of the portion that stays ({ends_of_it[0]}, {ends_of_it[1]}): nobody can see to it",)
+    because = papers.method.not_planned_because
+    if because is not None:
+        return (f"the method {papers.method.name} is not worked into an order of work: {because}; it can be forecast and judged",)
     cabs = {"front": front, "rear": rear}
     wanted = {cabs[stage.reading.at] for stage in papers.method.stages if stage.reading is not None}
     lacking = [
