@@ -129,8 +129,22 @@ def facts_told(safe: SafeState, domain: Domain, role: str) -> tuple[Fact, ...]:
     others = {fact for who, fact in point.first_hand if who != role}
     own = {fact for who, fact in point.knows if who == role and (fact not in others or (who, fact) in point.first_hand)}
     looks = facts_looked_at(safe, domain, role)
-    wanted = (fact for who, fact in wanted_knowledge(domain.steps, domain.goal_knows) if who == role)
+    wanted = (fact for who, fact in wanted_knowledge(_ahead(safe, domain), domain.goal_knows) if who == role)
     return tuple(fact for fact in wanted if fact in own and fact not in looks)
+
+
+def _ahead(safe: SafeState, domain: Domain) -> tuple[Step, ...]:
+    """Steps that can still come: all that they need is so, or some step that can still come makes it so."""
+    facts, left = set(safe.point.state.items()), list(domain.steps)
+    found: list[Step] = []
+    while True:
+        ready = [step for step in left if all(fact in facts or fact[0] not in domain.variables for fact in step.needs)]
+        if not ready:
+            return tuple(step for step in domain.steps if step in found)
+        found += ready
+        left = [step for step in left if step not in ready]
+        facts |= {fact for step in ready for fact in step.effects}
+        facts |= {domain.voids[key] for step in ready for key in step.touched() if key in domain.voids}
 
 
 def _hand_over(safe: SafeState, domain: Domain, role: str, told: tuple[Fact, ...]) -> Iterator[Step]:
@@ -151,7 +165,7 @@ def _told_anew(safe: SafeState, domain: Domain, role: str) -> Iterator[Step]:
     point, seconds = safe.point, safe.task.rules.allowance_s("tell")
     first = {fact: who for who, fact in sorted(point.first_hand) if who != role}
     done = {(step.hearer, fact) for step in domain.steps if not step.effects for fact in step.tells}
-    for who, fact in wanted_knowledge(domain.steps, domain.goal_knows):
+    for who, fact in wanted_knowledge(_ahead(safe, domain), domain.goal_knows):
         if who == role and fact in first and (role, fact) not in done and (role, fact) not in point.first_hand:
             yield one_telling(first[fact], role, fact, domain.variables, seconds, "handing over")
 
