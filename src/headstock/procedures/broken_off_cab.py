@@ -84,8 +84,9 @@ class CabsLeft:
     def _lock(self, key: str, end: UnitEnd, before: str) -> Step:
         """Shut and locked once the brakes are known to be on that then hold alone."""
         held = self._brakes(end)
-        return self._step(f"shut and lock the brake valve from {before}, key out", end, ((key, before), *held), ((key, "locked"),),
-                          held, "valve", "lock", f"Valve of {end} shut and locked, key out.")  # fmt: skip
+        needs = ((key, before), *held)
+        return self._step(f"shut and lock the brake valve from {before}, key out", end, needs, ((key, "locked"),), held, "valve",
+                          "lock", f"Valve of {end} shut and locked, key out.")  # fmt: skip
 
     def _unlock(self, key: str, end: UnitEnd) -> Step:
         others = self._others_locked(key, end)
@@ -105,4 +106,6 @@ class CabsLeft:
     def _others_locked(self, key: str, end: UnitEnd) -> tuple[Fact, ...]:
         """Every other valve on the same pipe."""
         shared = set(self.portions_of(end))
-        return tuple((other, "locked") for other, at in self.valves.items() if other != key and shared & set(self.portions_of(at)))
+        return tuple(
+            (other, "locked") for other, at in self.valves.items() if other != key and shared & set(self.portions_of(at))
+        )

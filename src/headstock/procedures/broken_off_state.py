@@ -134,7 +134,15 @@ class SafeState:
     def held(self) -> tuple[Fact, ...]:
         """All that must be so before anybody is told that it is."""
         valves = tuple((key, "locked") for key in all_valves(self.task))
-        found = (*self.nobody_in, *self.left_at_joint, *self.all_brakes, *self.proofs, *valves, *self.boards.values(), *self.lamps)
+        found = (
+            *self.nobody_in,
+            *self.left_at_joint,
+            *self.all_brakes,
+            *self.proofs,
+            *valves,
+            *self.boards.values(),
+            *self.lamps,
+        )
         return tuple(dict.fromkeys(found))
 
     @property

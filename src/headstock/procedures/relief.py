@@ -78,7 +78,9 @@ def relieved_domain(safe: SafeState, domain: Domain, role: str) -> Domain:
     knows = tuple((leaver if who == role else who, fact) for who, fact in point.knows)
     phrases = (("yes", f"the relief has taken over as {role}"),)
     extra = {HANDED: Variable(HANDED, ("no", "yes"), "scene", "handing over", phrases=phrases)}
-    extra |= {key: Variable(key, ("going off", "relief"), "scene", f"hand of the board of {unit}") for unit, key in boards.items()}
+    extra |= {
+        key: Variable(key, ("going off", "relief"), "scene", f"hand of the board of {unit}") for unit, key in boards.items()
+    }
     state = {key: point.state[key] for key in domain.variables}
     return replace(
         domain, variables={**domain.variables, **extra}, steps=(*handing, *steps),
@@ -177,8 +179,8 @@ def _looks_again(safe: SafeState) -> Iterator[Step]:
         facts = tuple((at.key(), safe.point.state[at.key()]) for at, _ in cocks)
         said = ", ".join(f"{spec.pipe} {safe.point.state[at.key()]}" for at, spec in cocks)
         if facts:
-            yield Step(key=f"look at the cocks of {end} again: {said}", role=safe.between, place=BETWEEN, needs=facts, shows=facts,
-                       duration_s=safe.task.rules.allowance_s("look"), phase="between", order=(3, 9),
+            yield Step(key=f"look at the cocks of {end} again: {said}", role=safe.between, place=BETWEEN, needs=facts,
+                       shows=facts, duration_s=safe.task.rules.allowance_s("look"), phase="between", order=(3, 9),
                        brief=f"Look: {said}.")  # fmt: skip
 
 
@@ -194,7 +196,7 @@ def _board_steps(safe: SafeState, role: str, boards: dict[str, str]) -> Iterator
         yield Step(
             key=f"change the board of {unit}: the relief puts on his own, the one going off takes off his", hears=(role,),
             role=going_off(role), place=beside(unit), needs=(NOT_YET, (key, "going off")), effects=((key, "relief"),),
-            duration_s=safe.task.rules.allowance_s("board"), phase="handing over", brief=f"Board of {unit} changed hand for hand.",
+            duration_s=safe.task.rules.allowance_s("board"), phase="handing over", brief=f"Board of {unit} changed over.",
         )  # fmt: skip
 
 

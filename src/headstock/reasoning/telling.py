@@ -60,9 +60,7 @@ def tellings(
     return tuple(made)
 
 
-def one_telling(
-    owner: str, hearer: str, fact: Fact, variables: Mapping[str, Variable], duration_s: float, phase: str
-) -> Step:
+def one_telling(owner: str, hearer: str, fact: Fact, variables: Mapping[str, Variable], duration_s: float, phase: str) -> Step:
     """Who owns a fact says it to one hearer, who says it back."""
     words = variables[fact[0]].say(fact[1])
     return Step(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from headstock.reasoning.step import Step
 from headstock.sheets.letters import letter_of
@@ -113,7 +114,7 @@ def _next(found: JobRelieved) -> tuple[str, ...]:
     return tuple(f"{step.role}: {step.key}" for step in after[:2]) or ("nothing more to do",)
 
 
-def _common(plan: JobPlan, notes: Sequence[str]) -> dict[str, object]:
+def _common(plan: JobPlan, notes: Sequence[str]) -> dict[str, Any]:
     rules, place, job = plan.papers.rules, plan.papers.place, plan.papers.job
     return {
         "invented": job.invented or rules.invented or place.invented,

@@ -74,15 +74,18 @@ def how_it_stands(task: AttachTask, domain: Domain, state: Mapping[str, str]) ->
     brakes = tuple(at.key() for at in all_brakes(task))
     relied = {key for facts in task.holds.values() for key in facts.brakes}
     proved = tuple(f"{p}: {'proved to stand on them' if state[proved_key(p)] == 'proved' else 'not proved'}" for p in portions)
+    on = tuple(words + (" (held by)" if key in relied else "") for key in brakes for words in say(key))
     if state.get(STANDS) == "seen":
         proved = say(STANDS)
     boards = tuple(at.key() for at, spec in task.train.devices() if spec.kind == "board")
     rows = (
         Standing("Ends and couple", say(GAP, COUPLE, PULLED, AUTHORITY)),
-        Standing("Hand and parking brakes", (*(w + (" (held by)" if k in relied else "") for k in brakes for w in say(k)), *proved)),
+        Standing("Hand and parking brakes", (*on, *proved)),
         Standing("Brake pipe and valves", (*say(*(pipe_key(p) for p in portions), AIR_THROUGH), *say(*all_valves(task)))),
-        *(Standing(f"At {end}", tuple(words.replace(f" of {end}", "") for words in say(*_keys_at(task, domain, str(end)))))
-          for end in (task.near, task.far)),
+        *(
+            Standing(f"At {end}", tuple(words.replace(f" of {end}", "") for words in say(*_keys_at(task, domain, str(end)))))
+            for end in (task.near, task.far)
+        ),
         Standing("Electric supply", say(supply_key(task.near.unit), supply_key(task.far.unit))),
         Standing("Boards", say(*boards)),
         Standing("Road, key, protection", (f"road {state[ROAD]}", *say(KEY, protection_key(task.role_for("goes_between"))))),

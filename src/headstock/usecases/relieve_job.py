@@ -24,6 +24,8 @@ BUDGETS = (300, 3000)
 """States opened for the rest of the work, and again where that was not enough."""
 PROTECTION = "Protection is never handed over: whoever was protected has come out and given it back; the relief takes his own."
 
+STAYS = "Whoever goes off stays, and a driver at the brake, until the relief has said that he has taken over."
+
 
 @dataclass(frozen=True, slots=True)
 class JobRelieved:
@@ -105,7 +107,7 @@ def _told_anew(steps: tuple[Step, ...], domain: Domain, role: str) -> tuple[tupl
 
 
 def _notes(safe: SafeState, role: str) -> tuple[str, ...]:
-    notes = [PROTECTION]
+    notes = [PROTECTION, STAYS]
     if begins_test_anew(safe.task, role, safe.point):
         notes.append("The brake test under way is void: whoever drives or reads it has changed. It is begun anew.")
     if safe.task.rules.broken_off is None:

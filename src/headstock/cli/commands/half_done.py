@@ -123,7 +123,9 @@ def _print(found: JobStopped | JobRelieved, written: Path | None) -> None:
     if isinstance(found, JobRelieved):
         _print_handing(console, found)
         _print_steps(console, "before handing over", found.ready, ())
-    _print_steps(console, "handing over and the rest" if isinstance(found, JobRelieved) else "make safe", found.steps, found.because)
+    _print_steps(
+        console, "handing over and the rest" if isinstance(found, JobRelieved) else "make safe", found.steps, found.because
+    )
     best = "No order of these steps costs less." if found.order.proved_best else "Not proved the shortest."
     console.print(f"Sum of allowances, walking and entries: {found.order.cost_s / 60:.0f} min. {best}")
     if written is not None:
