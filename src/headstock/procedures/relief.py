@@ -11,9 +11,8 @@ from dataclasses import replace
 from headstock.devices.scene import COUPLE, PULLED, TEST
 from headstock.formation.train import UnitEnd
 from headstock.procedures.broken_off import begun_at
-from headstock.procedures.broken_off_cab import CabsLeft
 from headstock.procedures.broken_off_state import SafeState
-from headstock.procedures.broken_off_steps import CALLED, coming_out_steps
+from headstock.procedures.broken_off_steps import CALLED, coming_out_steps, holding_steps
 from headstock.procedures.cab_work import valve_key
 from headstock.procedures.places import BETWEEN, beside
 from headstock.procedures.task import AttachTask
@@ -43,7 +42,7 @@ def ready_domain(safe: SafeState, domain: Domain, role: str) -> Domain:
     steps = list(coming_out_steps(safe, domain))
     goal = (*safe.nobody_in, *safe.left_at_joint, CALLED)
     if begins_test_anew(safe.task, role, safe.point):
-        steps += [*CabsLeft(safe).all(), _test_void(safe)]
+        steps += [*holding_steps(safe), _test_void(safe)]
         goal += (*_valves_before_test(safe.task), (TEST, "none"))
     return begun_at(safe.point, domain, tuple(steps), goal, (), safe.task.rules.allowance_s("tell"))
 
@@ -71,7 +70,7 @@ def relieved_domain(safe: SafeState, domain: Domain, role: str) -> Domain:
     """The rest of the job from a point at which a role is handed over; ``domain`` is the job with the relief's name in it."""
     point, leaver = safe.point, going_off(role)
     boards = _boards_of(safe, role)
-    steps = tuple(_once_taken_over(step, role, boards) for step in (*domain.steps, *_looks_again(safe)))
+    steps = tuple(_once_taken_over(step, role, boards) for step in (*domain.steps, *_looks_again(safe, domain)))
     looks, told = facts_looked_at(safe, domain, role), facts_told(safe, domain, role)
     handing = (*_hand_over(safe, domain, role, told), *_told_anew(safe, domain, role), *_board_steps(safe, role, boards),
                _take_over(safe, role, (*looks, *told)))  # fmt: skip
@@ -172,13 +171,14 @@ def _told_anew(safe: SafeState, domain: Domain, role: str) -> Iterator[Step]:
             yield one_telling(first[fact], role, fact, domain.variables, seconds, "handing over")
 
 
-def _looks_again(safe: SafeState) -> Iterator[Step]:
-    """The joint's cocks as they stand, by who goes between: what was seen there ends with coming out."""
+def _looks_again(safe: SafeState, domain: Domain) -> Iterator[Step]:
+    """The joint's cocks as they stand, by who goes between, where the job has no such look: what was seen ends with coming out."""
+    there = {(step.role, step.shows) for step in domain.steps}
     for end in (safe.task.near, safe.task.far):
         cocks = [(at, spec) for at, spec in safe.task.train.end_devices(end) if spec.kind == "end cock"]
         facts = tuple((at.key(), safe.point.state[at.key()]) for at, _ in cocks)
         said = ", ".join(f"{spec.pipe} {safe.point.state[at.key()]}" for at, spec in cocks)
-        if facts:
+        if facts and (safe.between, facts) not in there:
             yield Step(key=f"look at the cocks of {end} again: {said}", role=safe.between, place=BETWEEN, needs=facts,
                        shows=facts, duration_s=safe.task.rules.allowance_s("look"), phase="between", order=(3, 9),
                        brief=f"Look: {said}.")  # fmt: skip
