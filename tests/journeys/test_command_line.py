@@ -505,7 +505,7 @@ def test_a_job_handed_over_says_what_is_told_what_is_looked_at_and_what_comes_ne
     assert [step["does"] for step in value["ready"]][-1] == "give the protection back"
     assert value["told"] and value["looked_at"] and value["told_by_others"]
     assert any(step["does"].startswith("take over as shunter") for step in value["steps"])
-    pages = [page.extract_text() for page in PdfReader(tmp_path / value["sheet"]).pages]
+    pages = [page.extract_text().replace("\u00a0", " ") for page in PdfReader(tmp_path / value["sheet"]).pages]
     assert "J. Tolk hands over to T. Wray" in pages[0] and "the rest of the order of work" in pages[1]
 
 

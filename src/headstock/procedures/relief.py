@@ -172,7 +172,7 @@ def _told_anew(safe: SafeState, domain: Domain, role: str) -> Iterator[Step]:
 
 
 def _looks_again(safe: SafeState, domain: Domain) -> Iterator[Step]:
-    """The joint's cocks as they stand, by who goes between, where the job has no such look: what was seen ends with coming out."""
+    """The joint's cocks as they stand, seen by who goes between: what he knew of them ends with his coming out."""
     there = {(step.role, step.shows) for step in domain.steps}
     for end in (safe.task.near, safe.task.far):
         cocks = [(at, spec) for at, spec in safe.task.train.end_devices(end) if spec.kind == "end cock"]
