@@ -79,7 +79,7 @@ def how_it_stands(task: AttachTask, domain: Domain, state: Mapping[str, str]) ->
         proved = say(STANDS)
     boards = tuple(at.key() for at, spec in task.train.devices() if spec.kind == "board")
     rows = (
-        Standing("Ends and couple", say(GAP, COUPLE, PULLED, AUTHORITY)),
+        Standing("Ends and couple", say(GAP, COUPLE, *((PULLED,) if state[COUPLE] == "locked" else ()), AUTHORITY)),
         Standing("Hand and parking brakes", (*on, *proved)),
         Standing("Brake pipe and valves", (*say(*(pipe_key(p) for p in portions), AIR_THROUGH), *say(*all_valves(task)))),
         *(
