@@ -35,7 +35,6 @@ def every_relief_goes_on(plan: JobPlan, at_each: int, begin: int = 0) -> int:
             found = relieve_job(plan, line, role, "T. Wray")
             assert found.answer == "yes", (role, line, found.reasons)
             assert check(found.steps, found.domain).holes == ()
-            assert not any(step.role == role and "protection" in step.key for step in found.steps[: len(found.told) and 3])
             tried += 1
     return tried
 
