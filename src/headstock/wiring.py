@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from headstock.usecases.join_table import JoinTable
     from headstock.usecases.plan_job import JobPlan
     from headstock.usecases.readings_file import RecorderGiven
+    from headstock.usecases.relieve_job import JobRelieved
+    from headstock.usecases.stop_job import JobStopped
 
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
 
@@ -73,6 +75,18 @@ def print_cards(answer: JobPlan, folder: Path) -> Path:
     pdf = render_role_cards(cards_of(answer))
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / f"cards-{sheet_name(answer)}"
+    path.write_bytes(pdf)
+    return path
+
+
+def print_half_done_sheet(found: JobStopped | JobRelieved, folder: Path) -> Path:
+    """Write the sheet of a job that is broken off or handed over into a folder; returns its path."""
+    from headstock.sheets.half_done_content import half_done_content, half_done_name
+    from headstock.sheets.half_done_sheet import render_half_done_sheet
+
+    pdf = render_half_done_sheet(half_done_content(found))
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / half_done_name(found)
     path.write_bytes(pdf)
     return path
 
