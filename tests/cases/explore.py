@@ -1,6 +1,7 @@
 """All states that steps can reach, cut down to the variables of one rule and of what guards it.
 
-A slice keeps some variables and some knowledge. Steps lose the needs that lie outside, so more can be reached in it than on
+A slice keeps some variables and some knowledge; what is known is so, hence knowledge that is not kept is asked of the fact
+itself. Steps lose the needs that lie outside, so more can be reached in it than on
 the railway: a rule that no state of the slice breaks is broken by no order whose needs are met. The slice grows by itself:
 where it breaks a rule on a way that the whole model refuses, what refuses it is taken in.
 """
@@ -11,13 +12,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from headstock.reasoning.constraint import Constraint, place_key
-from headstock.reasoning.domain import Domain
 from headstock.reasoning.grounding import Action, Atom, Grounding
+from headstock.reasoning.variable import Fact
 
 Kept = str | Atom
 """A variable with all its values, or one piece of knowledge."""
-Guard = tuple[tuple[str, str], Atom]
-"""A step (role and words), and a need of it."""
+Guard = tuple[tuple[str, str], Fact]
+"""A step (role and words), and a fact that it needs or that its role must know."""
 
 
 def kept_of(atom: Atom) -> Kept:
@@ -35,7 +36,11 @@ def _told_apart(grounding: Grounding) -> frozenset[str]:
     return frozenset(asked | {key for key, place in grounding.domain.places.items() if place.closed or key.startswith("cab ")})
 
 
-LOUD=True
+def fact_of(atom: Atom) -> Fact:
+    """The fact, or what is known."""
+    return (atom[0], atom[1]) if isinstance(atom[1], str) else atom[1]
+
+
 class _NotKept(LookupError):
     pass
 
@@ -105,7 +110,8 @@ class Slice:
         made: dict[tuple[int, int, int], Move] = {}
         for action in self.grounding.actions:
             lose, gain = self.mask(action.losses), self.mask(action.gains)
-            need = self.mask(atom for atom in action.needs if (action.step.ident, atom) not in without)
+            needs = [atom for atom in action.needs if (action.step.ident, fact_of(atom)) not in without]
+            need = self.mask((*needs, *map(fact_of, needs)))
             lose, gain = lose & ~gain, gain & ~need
             if lose | gain:
                 made.setdefault((need, lose, gain), Move(need, lose, gain)).actions.append(action)
@@ -114,11 +120,11 @@ class Slice:
     def guards(self) -> list[Guard]:
         """Needs that this slice sees, places to walk from aside."""
         found = {
-            (action.step.ident, atom): None
+            (action.step.ident, fact_of(atom)): None
             for action in self.grounding.actions
             if self.mask(action.losses) | self.mask(action.gains)
             for atom in action.needs
-            if atom in self.bit and atom[0] != place_key(action.step.role)
+            if (atom in self.bit or fact_of(atom) in self.bit) and atom[0] != place_key(action.step.role)
         }
         return list(found)
 
@@ -147,7 +153,7 @@ class Hazard:
         return self.judged[state]
 
 
-def explore(cut: Slice, constraint: Constraint, without: frozenset[Guard] = frozenset(), limit: int = 400_000) -> Explored:
+def explore(cut: Slice, constraint: Constraint, without: frozenset[Guard] = frozenset(), limit: int = 40_000) -> Explored:
     """Breadth-first over all states of the slice, until one breaks the rule. Raises OverflowError past the limit."""
     hazard, moves = Hazard(constraint, cut), cut.moves(without)
     came: dict[int, tuple[int, Move] | None] = {cut.start: None}
@@ -183,16 +189,14 @@ def _way(came: dict[int, tuple[int, Move] | None], state: int) -> tuple[Move, ..
     return tuple(reversed(way))
 
 
-def refused_by(way: tuple[Move, ...], grounding: Grounding) -> Atom | None:
-    """The first need unmet when a way is taken in the whole model; None when it can be taken."""
-    state = set(grounding.start())
+def refused_by(way: tuple[Move, ...], grounding: Grounding) -> tuple[Atom, ...]:
+    """The needs unmet at the last step of a way that the whole model refuses; () when it can be taken."""
+    state, unmet = set(grounding.start()), ()
     for move in way:
         action = min(move.actions, key=lambda action: sum(atom not in state for atom in action.needs))
-        for atom in action.needs:
-            if atom not in state:
-                return atom
+        unmet = tuple(atom for atom in action.needs if atom not in state) or unmet
         state = state - set(action.losses) | set(action.gains)
-    return None
+    return unmet
 
 
 def slice_for(grounding: Grounding, constraint: Constraint) -> tuple[Slice, Explored]:
@@ -208,14 +212,45 @@ def slice_for(grounding: Grounding, constraint: Constraint) -> tuple[Slice, Expl
         if found.way is None:
             return cut, found
         unmet = refused_by(found.way, grounding)
-        if unmet is None:
+        if not unmet:
             return cut, found
-        if kept_of(unmet) in kept:
-            raise AssertionError((unmet, [m.actions[0].step.key for m in found.way], [(a.step.key,a.origin,a.needs) for a in found.way[-1].actions][:3]))
-        kept |= {kept_of(unmet)}
-        if LOUD: print('      +',kept_of(unmet),found.states,len(found.way),flush=True)
+        nearest = min((_to_keep(atom, kept) for atom in unmet), key=lambda one: _width(one, grounding))
+        assert nearest not in kept
+        kept |= {nearest}
 
 
-def domain_grounding(domain: Domain) -> Grounding:
-    """All steps of a domain, also those that lead to no goal."""
-    return Grounding(domain)
+def _to_keep(atom: Atom, kept: frozenset[Kept]) -> Kept:
+    """The variable; for knowledge first the variable of what is known."""
+    return (
+        atom if not isinstance(atom[1], str) and atom[1][0] in kept else atom[1][0] if not isinstance(atom[1], str) else atom[0]
+    )
+
+
+def _width(one: Kept, grounding: Grounding) -> tuple[bool, int]:
+    variable = grounding.domain.variables.get(one) if isinstance(one, str) else None
+    return not isinstance(one, str), len(variable.domain) if variable is not None else 3
+
+
+@dataclass(frozen=True)
+class Guarded:
+    """What each guard of a rule is worth: ``sole`` alone keep it; of the ``others`` each has a second that keeps it too."""
+
+    states: int
+    sole: tuple[Guard, ...]
+    others: tuple[Guard, ...]
+    needed: tuple[Guard, ...]
+
+
+def guarded(grounding: Grounding, constraint: Constraint) -> Guarded:
+    """Each guard off alone; then one after another for good, as long as the rule is kept: what is left is ``needed``, each of it."""
+    cut, found = slice_for(grounding, constraint)
+    assert found.way is None
+    opens = {guard: explore(cut, constraint, frozenset({guard})).way is not None for guard in cut.guards()}
+    off: frozenset[Guard] = frozenset()
+    for guard in (guard for guard, is_open in opens.items() if not is_open):
+        if explore(cut, constraint, off | {guard}).way is None:
+            off |= {guard}
+    needed = tuple(guard for guard in opens if guard not in off)
+    assert all(explore(cut, constraint, off | {guard}).way is not None for guard in needed)
+    sole = tuple(guard for guard, is_open in opens.items() if is_open)
+    return Guarded(found.states, sole, tuple(guard for guard, is_open in opens.items() if not is_open), needed)
