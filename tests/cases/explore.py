@@ -242,7 +242,7 @@ class Guarded:
 
 
 def guarded(grounding: Grounding, constraint: Constraint) -> Guarded:
-    """Each guard off alone; then one after another for good, as long as the rule is kept: what is left is ``needed``, each of it."""
+    """Each guard off alone; then one after another for good while the rule is kept: of what is left, ``needed``, none can go."""
     cut, found = slice_for(grounding, constraint)
     assert found.way is None
     opens = {guard: explore(cut, constraint, frozenset({guard})).way is not None for guard in cut.guards()}

@@ -44,7 +44,10 @@ class _Names:
 
 
 class PddlTask:
-    """The two files of one planning task. ``steps`` maps an action's name to its step; ``costs`` to its cost in the files."""
+    """The two files of one planning task. ``steps`` maps an action's name to its step; ``costs`` to its cost in the files.
+
+    Raises ValueError for two steps of one role and name: an order could not say which is meant.
+    """
 
     def __init__(self, domain: Domain, name: str) -> None:
         self._names = _Names()
@@ -90,6 +93,8 @@ class PddlTask:
     def _action(self, action: Action) -> str:
         step, origin = action.step, f" from {action.origin}" if action.origin else ""
         name = self._names.of("action", f"{step.role} {step.key}{origin}")
+        if self.steps.get(name, step) != step:
+            raise ValueError(f"two steps of one name: {step.role}, {step.key}")
         self.steps[name], self.costs[name] = step, round(UNITS_PER_S * action.cost_s)
         effects = [*(f"(not {atom})" for atom in self._atoms(action.losses)), *self._atoms(action.gains)]
         return (
