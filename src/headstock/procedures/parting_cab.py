@@ -91,7 +91,8 @@ def _off(task: AttachTask, of: UnitEnd, role: str, at: UnitEnd) -> Step:
 
 
 def _on(task: AttachTask) -> tuple[Step, ...]:
-    if task.driven_from == task.controls and task.controls.unit == task.near.unit:  # the leading cab's own step says it, with more
+    if task.driven_from == task.controls and task.controls.unit == task.near.unit:
+        # the leading cab's own step says it, and asks for more
         return ()
     key, between = supply_key(task.near.unit), protection_key(task.role_for("goes_between"))
     on = Step(key=f"switch the electric supply of {task.near.unit} on, cab {task.driven_from}", role=task.role_for("drives"),
