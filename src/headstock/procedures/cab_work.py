@@ -225,12 +225,18 @@ def leading_cab_steps(task: AttachTask, last_stage: str, holds: tuple[Fact, ...]
     return tuple(steps)
 
 
+def _jumpers_latched(task: AttachTask) -> tuple[Fact, ...]:
+    """No supply comes on over a jumper that somebody has yet to handle."""
+    cables = () if task.parts else (far[0].key() for near, far in task.mated if near[1].kind == "jumper")
+    return tuple((key, "latched") for key in cables)
+
+
 def _supply(task: AttachTask, of: UnitEnd, at: UnitEnd, role: str, value: str, phase: str) -> Step:
     other = "on" if value == "off" else "off"
     between = protection_key(task.role_for("goes_between"))
     needs: tuple[Fact, ...] = ((supply_key(of.unit), other), (between, "none"))
     if value == "on":
-        needs += ((COUPLE, "apart") if task.parts else (PULLED, "held"), *task.made_up)
+        needs += ((COUPLE, "apart") if task.parts else (PULLED, "held"), *task.made_up, *_jumpers_latched(task))
     else:
         # Off before the pipes are one; where they were found one already, when it comes to that.
         needs += () if task.couple is not None else ((AIR_THROUGH, "yes" if task.parts else "no"),)
