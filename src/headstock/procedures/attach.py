@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from headstock.devices.end_cock import Pipe
-from headstock.devices.kind import Act
+from headstock.devices.kind import Act, At
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import (
     AIR_THROUGH,
@@ -22,6 +22,7 @@ from headstock.devices.scene import (
 )
 from headstock.formation.train import UnitEnd
 from headstock.formation.train_state import layout_of
+from headstock.procedures.attach_looks import cock_looks, dressed_looks, watch, watch_standing
 from headstock.procedures.brake_test_steps import bell_step, outer_end_look, test_path, test_steps
 from headstock.procedures.build import driving_step, joint_end_step, joint_step, outer_end_step, step_of
 from headstock.procedures.cab_work import (
@@ -34,7 +35,7 @@ from headstock.procedures.cab_work import (
     valve_key,
 )
 from headstock.procedures.constraints import AttachConstraints
-from headstock.procedures.coupling import coupling_acts, dressed_facts, undoes_dressing
+from headstock.procedures.coupling import coupling_acts, undoes_dressing
 from headstock.procedures.hold_work import hold_steps
 from headstock.procedures.movement import (
     agreement_steps,
@@ -46,9 +47,11 @@ from headstock.procedures.movement import (
     look_clear_steps,
     pull_steps,
 )
-from headstock.procedures.places import BETWEEN, beside, cab, places_of
+from headstock.procedures.places import beside, cab, places_of
 from headstock.procedures.protection import protection_steps, window_of
-from headstock.procedures.scene_variables import AGREED, BELL, KEY, TESTED_HOLD, protection_key, scene_variables
+from headstock.procedures.rescue_constraints import RescueConstraints
+from headstock.procedures.rescue_work import others_off, rescue_steps
+from headstock.procedures.scene_variables import AGREED, BELL, KEY, RIDES, TESTED_HOLD, protection_key, scene_variables
 from headstock.procedures.task import AttachTask
 from headstock.procedures.work_goal import all_brakes, holding_brakes, last_stage, named_owners, where_people_start
 from headstock.reasoning.domain import Domain
@@ -72,7 +75,7 @@ def attach_domain(task: AttachTask) -> Domain:
         places=places_of(task),
         people=where_people_start(task),
         steps=(*steps, *said),
-        constraints=AttachConstraints(task).all(),
+        constraints=(AttachConstraints(task) if task.rescue is None else RescueConstraints(task, task.rescue)).all(),
         start=task.as_found,
         goal=_goal(task),
         goal_knows=goal_knows,
@@ -91,7 +94,8 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
     for at, spec in task.train.devices():
         for act in kind_of(spec).acts(at, spec):
             if at.key() in holding_brakes(task):
-                yield from hold_steps(task, act)
+                if not _needs_its_own_air(task, at, act):
+                    yield from hold_steps(task, act)
             elif at.where in joint_ends:
                 if not _opens_the_other_knuckle(task, act) and not undoes_dressing(task, act):
                     yield joint_end_step(task, act)
@@ -103,6 +107,11 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
     for near, far in task.mated:
         for act in kind_of(near[1]).joint_acts(near, far):
             yield _joint_act_step(task, act, near[1])
+
+
+def _needs_its_own_air(task: AttachTask, at: At, act: Act) -> bool:
+    """Springs let off by air, on a portion where that is done by hand."""
+    return _is_by_hand(task, at.key()) and (at.key(), "off") in act.effects
 
 
 def _opens_the_other_knuckle(task: AttachTask, act: Act) -> bool:
@@ -154,11 +163,14 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     moving, standing = hold_facts(task, task.moving), hold_facts(task, task.standing)
     yield from agreement_steps(task)
     yield from board_steps(task)
-    yield from standing_cab_steps(task, standing)
+    if task.rescue is None:
+        yield from standing_cab_steps(task, standing)
+    else:
+        yield from rescue_steps(task, task.rescue)
     yield from other_cab_steps(task)
     yield from moving_cab_steps(task, moving)
-    yield _watch(task, task.standing, cab(task.standing_cab) if task.is_alone else beside(task.far.unit))
-    yield _watch(task, task.moving, cab(task.driven_from) if task.is_alone else beside(task.near.unit))
+    yield watch_standing(task, cab(task.standing_cab) if task.is_alone else beside(task.far.unit))
+    yield watch(task, task.moving, cab(task.driven_from) if task.is_alone else beside(task.near.unit))
     yield from look_clear_steps(task)
     yield from approach_steps(task)
     yield from pull_steps(task)
@@ -166,62 +178,8 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     yield from test_steps(task)
     yield from bell_step(task)
     yield from leading_cab_steps(task, last_stage(task), (*moving, *standing))
-    yield from _cock_looks(task)
-    yield from _dressed_looks(task)
-
-
-def _cock_looks(task: AttachTask) -> Iterator[Step]:
-    """One look at all cocks of each joint end before hoses are handled; which way a handle lies is data of each cock."""
-    for end in (task.near, task.far):
-        cocks = [(at, spec) for at, spec in task.train.end_devices(end) if spec.kind == "end cock"]
-        facts = tuple((at.key(), "shut") for at, _ in cocks)
-        handles = " or ".join(dict.fromkeys(spec.handle_when_shut for _, spec in cocks))
-        yield Step(
-            key=f"look at the cocks of {end}: shut, handles {handles}",
-            role=task.role_for("goes_between"),
-            place=BETWEEN,
-            needs=facts,
-            shows=facts,
-            duration_s=task.rules.allowance_s("look"),
-            phase="between",
-            order=(0,),
-            brief=f"Look: all cocks at the joint shut, handles {handles}.",
-        )
-
-
-def _dressed_looks(task: AttachTask) -> Iterator[Step]:
-    """One look at everything that must be so at an end before it touches another."""
-    for end in (task.near, task.far):
-        facts = tuple(fact for fact in dressed_facts(task) if fact[0].startswith(f"{end}."))
-        if not facts:
-            continue
-        kinds = {at.key(): spec.kind for at, spec in task.train.end_devices(end)}
-        said = ", ".join(dict.fromkeys(_plainly(fact, kinds) for fact in facts))
-        yield Step(
-            key=f"look at the end {end}: {said}", role=task.role_for("goes_between"), place=BETWEEN,
-            needs=((GAP, "apart"), *facts), shows=facts, duration_s=task.rules.allowance_s("look_both_sides"), phase="dress",
-            order=(8,), brief=f"Look at {end}: {said}.",
-        )  # fmt: skip
-
-
-def _plainly(fact: Fact, kinds: dict[str, str]) -> str:
-    """What it is, with its state: "pin home", "buffers in"."""
-    return f"{kinds.get(fact[0], fact[0].rpartition('.')[2])} {fact[1]}"
-
-
-def _watch(task: AttachTask, portion: str, place: str) -> Step:
-    """The hold of a portion proved: air brake off, watched for the rules' time."""
-    holds = hold_facts(task, portion)
-    charged = (pipe_key(portion), "charged")
-    needs = (*holds, charged, (GAP, "apart"), (AIR_THROUGH, "no"))
-    seconds = task.rules.holding.watch_s.value
-    return Step(
-        key=f"watch {portion} for {seconds:g} s: it stands", role=task.role_for("looks_at_holds"), place=place,
-        needs=needs, effects=((proved_key(portion), "proved"),), shows=((proved_key(portion), "proved"),),
-        knows=(*holds, charged), duration_s=seconds + task.rules.allowance_s("look"), phase="hold", order=(5,),
-        brief=f"Watch {portion} {seconds:g} s with the air brake off: it stands.",
-        caution="Prove the hold before any other hold comes off.",
-    )  # fmt: skip
+    yield from cock_looks(task)
+    yield from dressed_looks(task)
 
 
 def _goal(task: AttachTask) -> tuple[Fact, ...]:
@@ -235,7 +193,10 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
             facts += kind_of(spec).end_state(at, spec, position, False)  # type: ignore[arg-type]
     facts += [(far[0].key(), "latched") for near, far in task.mated if near[1].kind == "jumper"]
     facts += board_facts(task)
-    facts += [(at.key(), "off") for at in all_brakes(task)]
+    facts += [(at.key(), "off") for at in all_brakes(task) if not _is_by_hand(task, at.key())]
+    if task.rescue is not None:
+        facts += [*others_off(task, task.rescue), (task.rescue.scotches.key, "off")]
+        facts += [(RIDES, "yes")] if task.rescue.rides_along else []
     lead = valve_key(task, task.controls)
     facts += [(key, "full" if key == lead else "locked") for key in all_valves(task)]
     if bell_step(task):
@@ -243,6 +204,11 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
     if task.controls.unit == task.near.unit:
         facts.append((supply_key(task.near.unit), "on"))
     return tuple(dict.fromkeys(facts))
+
+
+def _is_by_hand(task: AttachTask, key: str) -> bool:
+    """A parking brake whose springs are released by hand: its own handle stays at on."""
+    return task.rescue is not None and task.rescue.is_by_hand(key)
 
 
 def _joint_end_goal(task: AttachTask, end: UnitEnd) -> list[Fact]:
@@ -262,7 +228,10 @@ def _goal_knowledge(task: AttachTask) -> tuple[tuple[str, Fact], ...]:
     known: list[tuple[str, Fact]] = [(driver, (TEST, last_stage(task))), (charge, (TEST, last_stage(task)))]
     known += [(charge, (COUPLE, "locked")), (charge, (PULLED, "held"))] if task.making != "screw" else []
     known += [(driver, (at.key(), "mated")) for pair in task.mated for at, spec in pair if spec.kind == "electrical head"]
-    known += [(driver, (key, "off")) for key in task.holds[task.standing].brakes]
+    known += [(driver, (key, "off")) for key in task.holds[task.standing].brakes if not _is_by_hand(task, key)]
+    if task.rescue is not None:
+        known += [(driver, fact) for fact in task.rescue.springs_released]
+        known += [(driver, (RIDES, "yes"))] if task.rescue.rides_along else []
     known += [(driver, (key, "off")) for key in task.holds[task.moving].brakes]
     return tuple(known)
 

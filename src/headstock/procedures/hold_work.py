@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from headstock.devices.kind import Act, At
+from headstock.devices.main_reservoir import filled_key
 from headstock.devices.scene import AIR_THROUGH, COUPLE, TEST, pipe_key
 from headstock.formation.train import UnitEnd
 from headstock.procedures.build import step_of
@@ -25,10 +26,10 @@ def hold_steps(task: AttachTask, act: Act) -> tuple[Step, ...]:
     is_moving = at.unit in {unit.name for unit in task.moving_units}
     if not any(value == "off" for _, value in (*act.effects, *act.shows)):
         return (_applied(task, act, at, is_moving),)
-    released = [_released(task, act, at, is_moving)]
+    made = [released(task, act, at, is_moving)]
     if is_moving and act.effects:
-        released.append(_released_for_approach(task, act, at))
-    return tuple(released)
+        made.append(_released_for_approach(task, act, at))
+    return tuple(made)
 
 
 def _made(task: AttachTask, act: Act, role: str, place: str) -> Step:
@@ -57,7 +58,7 @@ def _applying_cab(task: AttachTask, unit: str, is_moving: bool) -> tuple[str, Un
     return task.role_for(_holder(is_moving)), UnitEnd(unit, "1")
 
 
-def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
+def released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
     """Off at the end: on the tested brake, applied from the controlling cab."""
     if act.spot == "cab":
         role, end = releasing_cab(task, at.unit)
@@ -76,6 +77,8 @@ def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
     )
     heads = tuple((at.key(), "mated") for pair in task.mated for at, spec in pair if spec.kind == "electrical head")
     through = heads if task.is_alone else ()
+    if task.rescue is not None and act.spot == "cab" and not is_moving:  # springs are held off by the other portion's air
+        through = ((filled_key(task.standing), "filled"),)
     return replace(made, needs=(*made.needs, *braked, *through), knows=(*made.knows, tested), phase="leave")
 
 

@@ -17,6 +17,7 @@ from headstock.formation.place import Place
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod
+from headstock.procedures.rescue import Rescue
 from headstock.reasoning.variable import Fact
 
 OPENED_WITH = ("drawn", "empty")
@@ -50,7 +51,8 @@ class AttachTask:
     holds: Mapping[str, HoldFacts]
     boards_placed_by: Mapping[str, str]
     as_found: Mapping[str, str]
-    work: Literal["attach", "detach"] = "attach"
+    work: Literal["attach", "detach", "rescue"] = "attach"
+    rescue: Rescue | None = None
     opening_kept: frozenset[tuple[str, str]] | None = None
     """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None: nobody asked the air."""
 
@@ -173,9 +175,17 @@ class AttachTask:
         if not self.moving_first:
             pairs = tuple((there, here) for here, there in pairs)
         pairs = tuple(pair for pair in pairs if pair[0][0].name != "coupler")
+        if self.rescue is not None:
+            return tuple(pair for pair in pairs if self._joined_in_a_rescue(pair[0][1]))
         if self.way.level in ("electro-pneumatic brake", "full multiple working") or self._declared_alike():
             return pairs
         return tuple(pair for pair in pairs if pair[0][1].kind not in ("jumper", "electrical head"))
+
+    def _joined_in_a_rescue(self, spec: Any) -> bool:
+        """No wires; main reservoir pipes only where the air says that the live ones stay high enough."""
+        is_main = getattr(spec, "pipe", "") == "main reservoir pipe"
+        main_joined = self.rescue is not None and self.rescue.main_joined
+        return spec.kind not in ("jumper", "electrical head") and (main_joined or not is_main)
 
     def _declared_alike(self) -> bool:
         near, far = self.train.unit(self.near.unit).unit_type, self.train.unit(self.far.unit).unit_type

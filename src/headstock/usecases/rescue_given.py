@@ -1,0 +1,131 @@
+"""The facts of a rescue from a job: who is dead, scotches, springs, whether the air lets main reservoirs be joined; refusals."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from headstock.base.errors import OutsideModelError
+from headstock.capability.main_reservoirs import predict_main_dip
+from headstock.devices.distributor import DistributorSpec, vehicle_place
+from headstock.devices.kind import At
+from headstock.devices.parking_brake import ParkingBrakeSpec
+from headstock.devices.scotch import Scotches
+from headstock.formation.join_way import TypeEnd, Way
+from headstock.formation.place import Place
+from headstock.formation.train import Train, TrainUnit, UnitEnd
+from headstock.formation.way_rescue import main_can_join
+from headstock.local_rules.rules import RescueRules
+from headstock.physics.air_run import AirEngine
+from headstock.procedures.rescue import Rescue
+from headstock.procedures.task import AttachTask
+from headstock.usecases.joint_opening import pipe_bar
+
+NOT_ASKED = "the air was not asked whether the live main reservoir stays high enough"
+
+
+@dataclass(frozen=True, slots=True)
+class RescueGiven:
+    """The two portions of a rescue, the way they are joined, where: what the facts are worked out from."""
+
+    train: Train
+    place: Place
+    way: Way
+    ends: tuple[TypeEnd, TypeEnd]
+    live: tuple[TrainUnit, ...]
+    dead: tuple[TrainUnit, ...]
+    driven_from: UnitEnd
+    rules: RescueRules
+    left: Mapping[str, str]
+
+
+def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[str, ...]:
+    """The facts of the rescue, or every reason of the trade why there is none."""
+    joined, words = _main_joined(given, engine)
+    brakes = [(At(unit.name, name), spec) for unit in given.dead for name, spec in unit.unit_type.devices.items()]
+    springs = [(at, spec) for at, spec in brakes if isinstance(spec, ParkingBrakeSpec)]
+    scotches = _scotches(given)
+    reasons = [] if scotches is not None else ["no scotches are carried: the dead portion cannot be secured before it is touched"]
+    if not joined:
+        reasons += _needs_main(given, words, brakes)
+    if reasons or scotches is None:
+        return tuple(reasons)
+    return Rescue(
+        scotches=scotches,
+        cylinders=tuple(vehicle_place(at, suffix) for at, spec in brakes if isinstance(spec, DistributorSpec)
+                        for suffix in spec.acts_on_vehicles),
+        by_hand=() if joined else tuple(vehicle_place(at, suffix) for at, spec in springs for suffix in spec.vehicles),
+        main_joined=joined, main_words=words,
+        springs_off_above_bar=max((spec.off_above_bar for _, spec in springs), default=None),
+        rides_along=given.rules.rides_along.value, rides_along_says=given.rules.rides_along_says.value,
+    )  # fmt: skip
+
+
+def _main_joined(given: RescueGiven, engine: AirEngine | None) -> tuple[bool, str]:
+    """Whether the main reservoirs are joined, and why or why not."""
+    if not main_can_join(given.way, *given.ends):
+        return False, "the main reservoir pipes do not join this way"
+    if engine is None:
+        return False, NOT_ASKED
+    try:
+        dip = predict_main_dip(given.train, given.live, pipe_bar(given.train, given.driven_from, "drawn"), engine)
+    except OutsideModelError:
+        return False, NOT_ASKED
+    if dip is None:
+        return False, "the portion that comes has no main reservoir"
+    fall = f"the live main reservoir falls to {dip.lowest_bar:.1f} bar, {dip.needed_bar:.1f} bar are needed"
+    return dip.keeps, fall
+
+
+def _needs_main(given: RescueGiven, words: str, brakes: Sequence[tuple[At, object]]) -> list[str]:
+    """What does not go without the main reservoir pipe joined."""
+    found = []
+    for at, spec in brakes:
+        if isinstance(spec, ParkingBrakeSpec) and spec.released_by_hand is None:
+            found.append(f"the springs of {at.unit} are let off neither by air ({words}) nor by hand")
+        if (
+            isinstance(spec, DistributorSpec)
+            and spec.reservoir_fed_by == "main reservoir pipe"
+            and (spec.reservoir_backed_by_brake_pipe_mm2 is None)
+        ):
+            found.append(f"the brake of {at.unit} has air from the main reservoir pipe alone, which is not joined: {words}")
+    ports = [end.coupler.ports for end in given.ends if end.coupler.kind == "automatic coupler"]
+    if given.way.name == "direct" and len(ports) == 2 and all("main reservoir pipe" in port for port in ports):
+        found.append(f"the couplers join the main reservoirs as they close: {words}")
+    return found
+
+
+def _scotches(given: RescueGiven) -> Scotches | None:
+    """The first pair carried, the dead portion's own before those brought; laid on the low side of its lowest vehicle."""
+    low_first = given.place.falls_towards == given.place.directions[0]
+    units = given.dead if low_first else given.dead[::-1]
+    lowest = units[0]
+    suffix = lowest.vehicle_suffixes[0] if low_first else lowest.vehicle_suffixes[-1]
+    for unit in (*given.dead, *given.live):
+        for gear in unit.unit_type.loose_gear:
+            if gear.kind == "scotches":
+                at = At(lowest.name, "scotches", vehicle=lowest.vehicle_name(suffix))
+                side = f"on the {given.place.falls_towards} side" if given.place.slope else "on both sides"
+                return Scotches(at, side, unit.name, gear.stowed)
+    return None
+
+
+def with_rescue(task: AttachTask, rescue: Rescue) -> AttachTask:
+    """The task as a rescue: scotches among the holds of the dead portion."""
+    own = task.holds[task.standing]
+    holds = {**task.holds, task.standing: replace(own, brakes=(*own.brakes, rescue.scotches.key))}
+    return replace(task, rescue=rescue, holds=holds)
+
+
+def refused_outright(
+    controls: UnitEnd, leaves_from: UnitEnd, live: tuple[TrainUnit, ...], rules: RescueRules | None
+) -> tuple[str, ...]:
+    """What no rescue is planned with, whatever the air says."""
+    if rules is None:
+        return ("the local rules say nothing of a rescue (rescue)",)
+    found = []
+    if controls.unit not in {unit.name for unit in live}:
+        found.append(f"the cab {controls} is on the dead portion: it has no air to charge a brake pipe with")
+    if leaves_from != controls and not rules.propelled.value:
+        found.append(f"leaving from {leaves_from} the rescued portion would be pushed: the local rules allow no propelling")
+    return tuple(found)
