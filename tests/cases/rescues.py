@@ -50,8 +50,8 @@ class Rescued:
 
 
 SAME, MAIN, BLOW = Rescued("tarn", "tarn"), Rescued("wold", "tarn", "1", "1", "screw", True), Rescued("gale", "gale", by_air=True)
-RESCUES = (SAME, MAIN, Rescued("tarn", "fell"), Rescued("fell", "tarn", way="screw"), Rescued("moss", "moss"))
-"""Like faces with springs by hand, main reservoirs joined, no springs at all, a loose screw, hooks."""
+RESCUES = (SAME, MAIN, Rescued("tarn", "fell"), Rescued("fell", "tarn", way="screw"), BLOW)
+"""Like faces with springs by hand, main reservoirs joined, no springs at all, a loose screw, pipes joined by the blow."""
 
 
 def job_text(rescued: Rescued, left: str = "", place: str = "harrow-ings-3") -> str:

@@ -50,7 +50,7 @@ from headstock.procedures.movement import (
 from headstock.procedures.places import beside, cab, places_of
 from headstock.procedures.protection import protection_steps, window_of
 from headstock.procedures.rescue_constraints import RescueConstraints
-from headstock.procedures.rescue_work import others_off, rescue_steps
+from headstock.procedures.rescue_work import others_off, rescue_steps, waits_for_air
 from headstock.procedures.scene_variables import AGREED, BELL, KEY, RIDES, TESTED_HOLD, protection_key, scene_variables
 from headstock.procedures.task import AttachTask
 from headstock.procedures.work_goal import all_brakes, holding_brakes, last_stage, named_owners, where_people_start
@@ -173,7 +173,7 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     yield watch(task, task.moving, cab(task.driven_from) if task.is_alone else beside(task.near.unit))
     yield from look_clear_steps(task)
     yield from approach_steps(task)
-    yield from pull_steps(task)
+    yield from (waits_for_air(task, step) for step in pull_steps(task))
     yield from protection_steps(task)
     yield from test_steps(task)
     yield from bell_step(task)

@@ -17,6 +17,7 @@ class Rescue:
     """A rescue. Places are those of vehicles of the dead portion.
 
     ``main_joined``: the main reservoir pipes are joined, because the air says that the live ones stay high enough.
+    ``main_waits``: couplers join them as they close and the live ones fall low: nothing moves before they are full again.
     ``springs_off_above_bar``: what its main reservoir gauge must show before springs are let off by air; None without any.
     ``rides_along``: somebody who can put a brake on again rides in the dead portion, by the local rules.
     """
@@ -26,6 +27,7 @@ class Rescue:
     by_hand: tuple[At, ...]
     main_joined: bool
     main_words: str
+    main_waits: bool
     springs_off_above_bar: float | None
     rides_along: bool
     rides_along_says: str

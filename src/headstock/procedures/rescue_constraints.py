@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from headstock.devices.end_cock import hose_key
-from headstock.devices.scene import AIR_THROUGH, COUPLE, GAP, TEST, pipe_key, proved_key
+from headstock.devices.main_reservoir import filled_key
+from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, TEST, pipe_key, proved_key
 from headstock.procedures.constraints import AttachConstraints
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import cab
@@ -42,6 +43,8 @@ class RescueConstraints(AttachConstraints):
             ("wires-apart", "no wires are joined in a rescue", sparks, self.wired),
             ("main-reservoirs-apart", "main reservoirs are not joined unless the air says that the live one stays high enough",
              "The live portion loses its own air.", self.main_open),
+            ("main-reservoirs-full", "nothing moves on main reservoirs that a dead one has emptied",
+             "Springs come on under way; the brake pipe cannot be charged.", self.main_low),
         )  # fmt: skip
         return (*super().all(), *(Constraint(*row) for row in made))
 
@@ -110,3 +113,10 @@ class RescueConstraints(AttachConstraints):
             if state[at.key()] == "open" or state[hose_key(at)] == "joined":
                 return f"the main reservoir pipe of {at.where} is joined: {self.rescue.main_words}"
         return None
+
+    def main_low(self, state: State) -> str | None:
+        """Called to move while the main reservoirs, joined by the blow, are still low."""
+        if not self.rescue.main_waits or state[COUPLE] != "locked" or state[AUTHORITY] == "none":
+            return None
+        low = state[filled_key(self.task.standing)] != "filled"
+        return f"called to move ({state[AUTHORITY]}) with the main reservoirs low" if low else None

@@ -10,7 +10,7 @@ from headstock.base.quantities import pa_difference_from_bar, psi_from_pa_differ
 from headstock.devices.distributor import let_out_by_hand
 from headstock.devices.main_reservoir import filled_key
 from headstock.devices.parking_brake import release_by_hand
-from headstock.devices.scene import AIR_THROUGH, GAP, TEST, pipe_key, proved_key
+from headstock.devices.scene import AIR_THROUGH, AUTHORITY, GAP, TEST, pipe_key, proved_key
 from headstock.devices.scotch import scotch_acts
 from headstock.procedures.build import step_of
 from headstock.procedures.cab_work import CabWork, supply_seen_off, valve_key, valve_word
@@ -95,16 +95,26 @@ def main_through(task: AttachTask) -> tuple[Fact, ...]:
 
 
 def _fill_main(task: AttachTask, rescue: Rescue) -> Step:
-    """Waiting until the dead portion's main reservoir gauge shows enough for its springs."""
+    """Waiting until the main reservoir gauge shows enough for all springs: in the dead portion's cab, or at once in the driver's."""
     filled = (filled_key(task.standing), "filled")
     enough = rescue.springs_off_above_bar
     said = "stands still" if enough is None else f"is above {_spoken(enough, task.rules.pressure_unit)}"
+    end, duty, phase = (task.driven_from, "drives", "join") if rescue.main_waits else (task.rear_cab, "reads_rear", "test")
     return Step(
-        key=f"wait until the main reservoir gauge of {task.rear_cab} {said}", role=task.role_for("reads_rear"),
-        place=cab(task.rear_cab), needs=(*main_through(task), (filled[0], "empty")), effects=(filled,), shows=(filled,),
-        duration_s=task.rules.allowance_s("fill_main"), phase="test", order=(80,),
-        brief=f"Main reservoir gauge of {task.rear_cab} {said}.",
+        key=f"wait until the main reservoir gauge of {end} {said}", role=task.role_for(duty), place=cab(end),
+        needs=(*main_through(task), (filled[0], "empty")), effects=(filled,), shows=(filled,),
+        duration_s=task.rules.allowance_s("fill_main"), phase=phase, order=(8 if rescue.main_waits else 80,),
+        brief=f"Main reservoir gauge of {end} {said}.",
+        caution="Low main reservoirs: springs come on by themselves, the brake pipe falls. Nothing moves." if rescue.main_waits
+        else "",
     )  # fmt: skip
+
+
+def waits_for_air(task: AttachTask, step: Step) -> Step:
+    """The pull, where couplers joined the main reservoirs as they closed: only when they are full again."""
+    if task.rescue is None or not task.rescue.main_waits or AUTHORITY not in dict(step.effects):
+        return step
+    return replace(step, needs=(*step.needs, (filled_key(task.standing), "filled")))
 
 
 def _spoken(bar: float, unit: str) -> str:

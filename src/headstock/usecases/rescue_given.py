@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from headstock.base.errors import OutsideModelError
-from headstock.capability.main_reservoirs import predict_main_dip
+from headstock.capability.main_reservoirs import MainDip, predict_main_dip
 from headstock.devices.distributor import DistributorSpec, vehicle_place
 from headstock.devices.kind import At
 from headstock.devices.parking_brake import ParkingBrakeSpec
@@ -41,7 +41,9 @@ class RescueGiven:
 
 def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[str, ...]:
     """The facts of the rescue, or every reason of the trade why there is none."""
-    joined, words = _main_joined(given, engine)
+    dip, words = _main_dip(given, engine)
+    waits = dip is not None and not dip.keeps and _by_the_blow(given)
+    joined = dip is not None and (dip.keeps or waits)
     brakes = [(At(unit.name, name), spec) for unit in given.dead for name, spec in unit.unit_type.devices.items()]
     springs = [(at, spec) for at, spec in brakes if isinstance(spec, ParkingBrakeSpec)]
     scotches = _scotches(given)
@@ -55,26 +57,32 @@ def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[
         cylinders=tuple(vehicle_place(at, suffix) for at, spec in brakes if isinstance(spec, DistributorSpec)
                         for suffix in spec.acts_on_vehicles),
         by_hand=() if joined else tuple(vehicle_place(at, suffix) for at, spec in springs for suffix in spec.vehicles),
-        main_joined=joined, main_words=words,
-        springs_off_above_bar=max((spec.off_above_bar for _, spec in springs), default=None),
+        main_joined=joined, main_words=words, main_waits=waits,
+        springs_off_above_bar=max([spec.off_above_bar for _, spec in springs] + [dip.needed_bar for dip in (dip,) if dip], default=None),
         rides_along=given.rules.rides_along.value, rides_along_says=given.rules.rides_along_says.value,
     )  # fmt: skip
 
 
-def _main_joined(given: RescueGiven, engine: AirEngine | None) -> tuple[bool, str]:
-    """Whether the main reservoirs are joined, and why or why not."""
+def _main_dip(given: RescueGiven, engine: AirEngine | None) -> tuple[MainDip | None, str]:
+    """How far the live main reservoirs fall, in words; None where they do not join or nobody could say."""
     if not main_can_join(given.way, *given.ends):
-        return False, "the main reservoir pipes do not join this way"
+        return None, "the main reservoir pipes do not join this way"
     if engine is None:
-        return False, NOT_ASKED
+        return None, NOT_ASKED
     try:
         dip = predict_main_dip(given.train, given.live, pipe_bar(given.train, given.driven_from, "drawn"), engine)
     except OutsideModelError:
-        return False, NOT_ASKED
+        return None, NOT_ASKED
     if dip is None:
-        return False, "the portion that comes has no main reservoir"
-    fall = f"the live main reservoir falls to {dip.lowest_bar:.1f} bar, {dip.needed_bar:.1f} bar are needed"
-    return dip.keeps, fall
+        return None, "the portion that comes has no main reservoir"
+    wait = "; nothing moves before they are full again" if not dip.keeps and _by_the_blow(given) else ""
+    return dip, f"the live ones fall to {dip.lowest_bar:.1f} bar, {dip.needed_bar:.1f} bar are needed{wait}"
+
+
+def _by_the_blow(given: RescueGiven) -> bool:
+    """Whether the couplers join the main reservoirs as they close."""
+    ports = [end.coupler.ports for end in given.ends if end.coupler.kind == "automatic coupler"]
+    return given.way.name == "direct" and len(ports) == 2 and all("main reservoir pipe" in port for port in ports)
 
 
 def _needs_main(given: RescueGiven, words: str, brakes: Sequence[tuple[At, object]]) -> list[str]:
@@ -89,8 +97,7 @@ def _needs_main(given: RescueGiven, words: str, brakes: Sequence[tuple[At, objec
             and (spec.reservoir_backed_by_brake_pipe_mm2 is None)
         ):
             found.append(f"the brake of {at.unit} has air from the main reservoir pipe alone, which is not joined: {words}")
-    ports = [end.coupler.ports for end in given.ends if end.coupler.kind == "automatic coupler"]
-    if given.way.name == "direct" and len(ports) == 2 and all("main reservoir pipe" in port for port in ports):
+    if _by_the_blow(given):
         found.append(f"the couplers join the main reservoirs as they close: {words}")
     return found
 
