@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from headstock.devices.scene import AUTHORITY
 from headstock.reasoning.step import Step
 from tests.cases.bad_orders import Edit, leave_out, move, move_after, slip_in
-from tests.cases.rescues import BLOW, MAIN, SAME, Rescued
+from tests.cases.rescues import BLOW, KNUCKLE, MAIN, PORT, SAME, Rescued
 
 
 def _plug(values: str = "latched") -> Step:
@@ -20,7 +20,7 @@ OPENS_MAIN = Step(key="open the main reservoir pipe cock of 217/2 as well", role
                   effects=(("217/2.main_reservoir_pipe_cock", "open"),))  # fmt: skip
 MOVES_ON = Step(key="call to pull at once", role="shunter", place="joint", effects=((AUTHORITY, "pull"),))
 RELEASES = Step(key="let the brake valve of the leading cab to running", role="driver", place="cab 217/1",
-                effects=(("217/1.brake_valve", "running"), ("217.brake_pipe", "charged"), ("226.brake_pipe", "charged")))  # fmt: skip
+                effects=(("217/1.brake_valve", "running"), ("226.brake_pipe", "charged")))  # fmt: skip
 CORD = "^pull the release cord"
 SPRINGS = "^release the springs"
 
@@ -75,6 +75,17 @@ BAD_RESCUES = (
               "the blow pushes live contacts together", BLOW),
     BadRescue("electrical heads mated in a rescue", slip_in(MATES, "^watch the pull"), "wires-apart",
               "wires of a unit with no air, and perhaps no battery, work on the live one", BLOW),
+    BadRescue("the adapter pinned on one side only", leave_out("^push the pin of the adapter|^put the pin keeper of the adapter"),
+              "adapter-pinned", "the latch takes it and the hook lets it drop", PORT),
+    BadRescue("the adapter's keeper left out", leave_out("^put the pin keeper of the adapter"), "adapter-pinned",
+              "the pin works out on the way", PORT),
+    BadRescue("the adapter not looked at with the pull taken", leave_out("^look at the adapter on 217/1 with the pull"),
+              "adapter-pinned", "a pin half home shows only when it is pulled", KNUCKLE),
+    BadRescue("the adapter left in its stowage", leave_out("^hang the adapter"), "adapter-pinned",
+              "a latch meets a hook", PORT),
+    BadRescue("the cock opened before the adapter's hose is joined",
+              move("^open the brake pipe cock of 217/1", "^join the brake"),
+              "live-hose", "the hose whips", PORT),
     BadRescue("pulled while the dead reservoirs drink the live ones empty", slip_in(MOVES_ON, "^couple 217/2"),
               "main-reservoirs-full", "springs come on under way", BLOW),
 )  # fmt: skip

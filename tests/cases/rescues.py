@@ -46,12 +46,15 @@ class Rescued:
     @property
     def name(self) -> str:
         """For the test's name."""
-        return f"{self.first}/{self.near}-{self.second}/{self.far}{' ' if self.way else ''}{self.way}{' air' if self.by_air else ''}"
+        return (
+            f"{self.first}/{self.near}-{self.second}/{self.far}{' ' if self.way else ''}{self.way}{' air' if self.by_air else ''}"
+        )
 
 
 SAME, MAIN, BLOW = Rescued("tarn", "tarn"), Rescued("wold", "tarn", "1", "1", "screw", True), Rescued("gale", "gale", by_air=True)
-RESCUES = (SAME, MAIN, Rescued("tarn", "fell"), Rescued("fell", "tarn", way="screw"), BLOW)
-"""Like faces with springs by hand, main reservoirs joined, no springs at all, a loose screw, pipes joined by the blow."""
+PORT, KNUCKLE = Rescued("wold", "gale", "1", "1", "adapter"), Rescued("wold", "crag", "1", "2", "adapter")
+RESCUES = (SAME, MAIN, Rescued("tarn", "fell"), Rescued("fell", "tarn", way="screw"), BLOW, PORT, KNUCKLE)
+"""Springs by hand, main reservoirs joined, no springs, a loose screw, pipes joined by the blow, adapters."""
 
 
 def job_text(rescued: Rescued, left: str = "", place: str = "harrow-ings-3") -> str:

@@ -11,9 +11,10 @@ from headstock.reasoning.checker import check
 from headstock.reasoning.step import Step
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.job_sheet import render_job_sheet
+from headstock.usecases.forecast_job import train_under_test
 from headstock.usecases.plan_job import JobPlan, plan_job
 from tests.cases.bad_rescues import BAD_RESCUES, BadRescue
-from tests.cases.rescues import BLOW, FLEET, MAIN, RESCUES, SAME, Rescued, job_text, rescue
+from tests.cases.rescues import BLOW, FLEET, MAIN, PORT, RESCUES, SAME, Rescued, job_text, rescue
 from tests.cases.test_couplings import TWO_LOOKS, line
 
 practice = pytest.mark.outside(source="common practice, no source", clause="rescue of a dead unit", status="common practice")
@@ -43,7 +44,7 @@ def test_every_rescue_is_planned_proved_best_and_accepted_by_the_checker(rescued
     steps = steps_of(plan)
     assert plan.domain is not None and plan.order is not None
     assert check(steps, plan.domain).holds and plan.order.proved_best
-    on_air = rescued.second == "fell"  # its hand brakes are found off: nothing but air may hold it
+    on_air = rescued.second in ("fell", "crag")  # its hand brakes are found off: nothing but air may hold it
     assert [text for text in plan.as_found if "226 is not held" in text] == list(plan.as_found) and bool(plan.as_found) == on_air
 
 
@@ -151,3 +152,24 @@ def test_the_sheet_of_every_rescue_is_printed_with_its_restrictions(rescued: Res
     assert any("At most 30 km/h" in text for text in sheet.restrictions)
     by_hand = plan.assembled.task is not None and plan.assembled.task.rescue is not None and plan.assembled.task.rescue.by_hand
     assert any("Springs released by hand: 226" in text for text in sheet.tell_afterwards) == bool(by_hand)
+
+
+@practice
+def test_an_adapter_is_pinned_and_seen_before_anything_moves_and_once_more_with_the_pull_taken(folder: Path) -> None:
+    steps = steps_of(rescue(PORT, folder))
+    fetched, hung, called = line(steps, "take the adapter"), line(steps, "hang the adapter"), line(steps, "call to 1 m")
+    keeper, seen = line(steps, "put the pin keeper of the adapter"), line(steps, "look at the adapter on 217/1: hung")
+    assert fetched < hung < keeper < seen < called < line(steps, "couple 217/1 and 226/1 by the adapter")
+    again, hose = (
+        line(steps, "look at the adapter on 217/1 with the pull taken"),
+        line(steps, "join the brake pipe hose of 217/1"),
+    )
+    assert line(steps, "pull lightly") < again < hose
+    assert hose < line(steps, "open the brake pipe cock of the adapter") < line(steps, "open the brake pipe cock of 217/1 slowly")
+    assert not any("screw" in step.key for step in steps if step.key.startswith(("hang", "turn", "take the screw")))
+
+
+def test_no_forecast_is_made_over_an_adapter_with_a_hose_of_its_own(folder: Path) -> None:
+    assert train_under_test(rescue(PORT, folder)) is None
+    tested = train_under_test(rescue(SAME, folder))
+    assert tested is not None and tested.without_air == frozenset({"226"})

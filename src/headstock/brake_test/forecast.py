@@ -40,6 +40,8 @@ class TrainUnderTest:
     pipe_bar: Mapping[str, float]
     rules: LocalRules
     method: BrakeTestMethod
+    without_air: frozenset[str] = frozenset()
+    """Units whose main reservoirs are empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +141,7 @@ def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case
     timeline = _timeline(tested, air, spans, values)
     valves = tuple(air.valves.index(_valve_key(tested, at)) for at in ("front", "rear"))
     probes = tuple(Probe("valve", number) for number in valves)
-    main_bar = {unit.name: main_bar_of(unit) for unit in tested.train.units}
+    main_bar = {unit.name: 0.0 if unit.name in tested.without_air else main_bar_of(unit) for unit in tested.train.units}
     start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar))
     return AirRun(
         air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,

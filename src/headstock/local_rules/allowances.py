@@ -55,6 +55,7 @@ ALLOWANCES: Final = {
     "release_cord": "let the brake cylinders of a vehicle out by its cord",
     "release_by_hand": "release the springs of a vehicle by hand, and log it",
     "fill_main": "wait until a dead main reservoir is filled from another",
+    "adapter": "hang an adapter on a coupler, or lift it off",
     "ride_along": "take one's place in a rescued portion, and try the radio",
 }
 """A test method may name others of its own; the local rules must have all that a job comes to need."""

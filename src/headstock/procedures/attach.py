@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
+from headstock.devices.adapter import cock_acts
 from headstock.devices.end_cock import Pipe
 from headstock.devices.kind import Act, At
 from headstock.devices.registry import kind_of
@@ -104,6 +105,10 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
                 yield outer_end_step(task, act, outer[at.where], (*held, ready))
     for act in coupling_acts(task):
         yield _joint_act_step(task, act, task.couplers[0][1])
+    if task.adapter is not None:
+        live = task.adapter.hangs_on == str(task.near)
+        for act, is_last in cock_acts(task.adapter, live):
+            yield _opening_step(task, joint_end_step(task, act), "brake pipe", is_last)
     for near, far in task.mated:
         for act in kind_of(near[1]).joint_acts(near, far):
             yield _joint_act_step(task, act, near[1])
@@ -117,6 +122,8 @@ def _needs_its_own_air(task: AttachTask, at: At, act: Act) -> bool:
 def _opens_the_other_knuckle(task: AttachTask, act: Act) -> bool:
     """One open knuckle is enough; the local rules say whose."""
     end = task.far if task.rules.opens_knuckle_of.value == "moving portion" else task.near
+    if task.adapter is not None:
+        return act.key == f"open the knuckle of {task.adapter.hangs_on}"
     return act.key == f"open the knuckle of {end}"
 
 
@@ -129,10 +136,11 @@ def _joint_act_step(task: AttachTask, act: Act, spec: Any) -> Step:
     if act.spot == "joint":
         return joint_step(task, act)
     step = joint_end_step(task, act)
-    return _opening_step(task, act, step, spec.pipe) if spec.kind == "end cock" else step
+    is_last = act.at is not None and act.at.where == str(task.near)
+    return _opening_step(task, step, spec.pipe, is_last) if spec.kind == "end cock" else step
 
 
-def _opening_step(task: AttachTask, act: Act, step: Step, pipe: Pipe) -> Step:
+def _opening_step(task: AttachTask, step: Step, pipe: Pipe, is_last: bool) -> Step:
     """Opening a cock at the joint: nothing may weaken a hold while somebody is between."""
     moving, standing = task.moving, task.standing
     own = () if task.opens_on_air else (*hold_facts(task, moving), (proved_key(moving), "proved"))
@@ -140,13 +148,12 @@ def _opening_step(task: AttachTask, act: Act, step: Step, pipe: Pipe) -> Step:
     needs += [(key, "locked") for key in all_valves(task)]
     knows: tuple[Fact, ...] = own
     effects = step.effects
-    last = act.at is not None and act.at.where == str(task.near)
     if pipe == "brake pipe":
         needs += [(pipe_key(moving), "drawn"), (pipe_key(standing), "empty")]
         knows += ((pipe_key(standing), "empty"),)
         if task.rules.first_of_the_joint.value != "brake pipe":
             needs += _main_reservoir_cocks(task)
-        if last:
+        if is_last:
             effects += ((AIR_THROUGH, "yes"), (pipe_key(standing), "drawn"))
     elif task.rules.first_of_the_joint.value == "brake pipe":
         needs.append((AIR_THROUGH, "yes"))
@@ -199,6 +206,7 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
         facts += [(RIDES, "yes")] if task.rescue.rides_along else []
     lead = valve_key(task, task.controls)
     facts += [(key, "full" if key == lead else "locked") for key in all_valves(task)]
+    facts += [task.adapter.proof] if task.adapter is not None else []
     if bell_step(task):
         facts.append((BELL, "good"))
     if task.controls.unit == task.near.unit:
@@ -214,6 +222,7 @@ def _is_by_hand(task: AttachTask, key: str) -> bool:
 def _joint_end_goal(task: AttachTask, end: UnitEnd) -> list[Fact]:
     mated = {at.key() for pair in task.mated for at, _ in pair}
     mated |= {at.key() for at, _ in task.couplers} if task.screw is None else {task.screw.key}
+    mated |= set(task.joint_cocks) | ({task.adapter.hose.key()} if task.adapter is not None and task.adapter.hose else set())
     cables = {far[0].key() for near, far in task.mated if near[1].kind == "jumper"}
     facts: list[Fact] = []
     for at, spec in task.train.end_devices(end):
@@ -248,7 +257,7 @@ def _voids(task: AttachTask) -> dict[str, Fact]:
 def _phase_of(task: AttachTask) -> Callable[[Fact], str]:
     phases = {TEST: "test", PULLED: "join", COUPLE: "join", BELL: "test", AIR_THROUGH: "come out"}
     holds = holding_brakes(task)
-    opened = {(at.key(), "open") for pair in task.mated for at, spec in pair if spec.kind == "end cock"}
+    opened = {(key, "open") for key in task.joint_cocks}
 
     def phase(fact: Fact) -> str:
         if fact[0] in holds:

@@ -43,6 +43,8 @@ class RescueConstraints(AttachConstraints):
             ("wires-apart", "no wires are joined in a rescue", sparks, self.wired),
             ("main-reservoirs-apart", "main reservoirs are not joined unless the air says that the live one stays high enough",
              "The live portion loses its own air.", self.main_open),
+            ("adapter-pinned", "nothing comes near an adapter, or is joined over it, whose pins have not been seen",
+             "The adapter falls, the train parts.", self.adapter_loose),
             ("main-reservoirs-full", "nothing moves on main reservoirs that a dead one has emptied",
              "Springs come on under way; the brake pipe cannot be charged.", self.main_low),
         )  # fmt: skip
@@ -120,3 +122,15 @@ class RescueConstraints(AttachConstraints):
             return None
         low = state[filled_key(self.task.standing)] != "filled"
         return f"called to move ({state[AUTHORITY]}) with the main reservoirs low" if low else None
+
+    def adapter_loose(self, state: State) -> str | None:
+        """Ends together on an adapter not pinned, or a hose joined over one not looked at with the pull taken."""
+        adapter = self.task.adapter
+        if adapter is None or state[GAP] == "apart":
+            return None
+        if not self._is(state, adapter.pinned):
+            return f"the adapter on {adapter.hangs_on} is not pinned with its keeper in"
+        hoses = [at.where for end in (self.task.near, self.task.far) for at, spec in self.task.train.end_devices(end)
+                 if spec.kind == "hose" and state[at.key()] == "joined"]  # fmt: skip
+        unseen = hoses and not self._is(state, (adapter.proof,))
+        return f"the hose of {hoses[0]} is joined over an adapter that nobody looked at with the pull taken" if unseen else None

@@ -95,7 +95,7 @@ def main_through(task: AttachTask) -> tuple[Fact, ...]:
 
 
 def _fill_main(task: AttachTask, rescue: Rescue) -> Step:
-    """Waiting until the main reservoir gauge shows enough for all springs: in the dead portion's cab, or at once in the driver's."""
+    """Waiting until the main reservoir gauge shows enough for all springs: at the rear, or at once in the driver's cab."""
     filled = (filled_key(task.standing), "filled")
     enough = rescue.springs_off_above_bar
     said = "stands still" if enough is None else f"is above {_spoken(enough, task.rules.pressure_unit)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from headstock.devices.adapter import adapter_as_found, adapter_variables
 from headstock.devices.scene import (
     AIR_THROUGH,
     AUTHORITY,
@@ -84,6 +85,8 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
     if task.rescue is not None:
         rides = (("yes", f"somebody rides in {task.rear_cab} who can put the brake on again"),)
         found += [_scene(RIDES, ("no", "yes"), "somebody who rides along", rides), *task.rescue.variables(task.standing)]
+    if task.adapter is not None:
+        found += adapter_variables(task.adapter)
     if task.parts:
         found.append(_scene(SLACK, ("stretched", "eased"), f"the couple of {joint}"))
     if task.screw is not None and task.screw.stowage:
@@ -130,5 +133,6 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         supply_key(task.far.unit): "off",
         **({RIDES: "no", **task.rescue.as_found(task.standing)} if task.rescue is not None else {}),
         **({task.screw.key: "tight" if task.parts else "stowed"} if task.screw is not None and task.screw.stowage else {}),
+        **(adapter_as_found(task.adapter) if task.adapter is not None else {}),
         **joined,
     }

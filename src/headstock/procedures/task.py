@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.quantities import spoken_length
+from headstock.devices.adapter import Adapter
 from headstock.devices.kind import At, Making
 from headstock.devices.scene import AIR_THROUGH, GAP
 from headstock.devices.screw_coupling import Screw
@@ -53,6 +54,7 @@ class AttachTask:
     as_found: Mapping[str, str]
     work: Literal["attach", "detach", "rescue"] = "attach"
     rescue: Rescue | None = None
+    adapter: Adapter | None = None
     opening_kept: frozenset[tuple[str, str]] | None = None
     """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None: nobody asked the air."""
 
@@ -162,6 +164,13 @@ class AttachTask:
         near, far = (spec for _, spec in self.couplers)
         return self.making == "direct" and near.kind == far.kind == "automatic coupler" and (
             "brake pipe" in near.ports and "brake pipe" in far.ports)  # fmt: skip
+
+    @property
+    def joint_cocks(self) -> tuple[str, ...]:
+        """Every cock of the joint that is opened, by its key; an adapter may have one of its own."""
+        own = self.adapter if self.adapter is not None and self.adapter.has_hose else None
+        adapters = (own.own_cock.key(), own.cock.key()) if own is not None and own.cock is not None else ()
+        return (*(at.key() for pair in self.mated for at, spec in pair if spec.kind == "end cock"), *adapters)
 
     @property
     def is_alone(self) -> bool:

@@ -20,6 +20,7 @@ from headstock.procedures.coupling import joined_facts
 from headstock.procedures.rescue import Rescue
 from headstock.procedures.scene_variables import scene_as_found, scene_variables
 from headstock.procedures.task import OPENED_WITH, AttachTask, HoldFacts
+from headstock.usecases.adapter_given import adapter_in_job, needs_own_hose
 from headstock.usecases.found_cautions import isolated_words
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.job_file import JobPapers
@@ -72,7 +73,7 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
         reader.check_dead(train, moving_first)
         join = _in_a_rescue(papers, train, join, False)
     holding = holdings(papers, train, moving_first)
-    outside = _outside(join, train)
+    outside = _outside(join, train, rescues)
     parts = papers.job.work == "detach"
     refusals = _refusals(papers, join, tuple(holding.values()), train) + (
         () if outside else _rear_refusals(papers, train, ends, moving_first)
@@ -83,7 +84,9 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     asked = engine is not None and not refusals and not outside and not parts
     left = {**as_left(train), **papers.job.as_left}
     dead = frozenset(unit.name for unit in standing) if rescues else frozenset()
-    kept = opening_kept(train, left, moving_first, ends["moving.driven_from"], engine if asked else None, dead)
+    # The adapter's own hose is not among the pipes that are reckoned.
+    by_engine = engine if asked and not needs_own_hose(train, join.best) else None
+    kept = opening_kept(train, left, moving_first, ends["moving.driven_from"], by_engine, dead)
     by_air = kept is not None and OPENED_WITH in kept
     if (asked or engine is None) and not parts and not by_air and not papers.rules.holding.proof_outlasts_release.value:
         refusals += (PROOF_LOST, *isolated_words(train, left))
@@ -121,8 +124,8 @@ def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_firs
     return AttachTask(
         train=train, place=papers.place, rules=papers.rules, method=papers.method, crew=crew,
         moving_first=moving_first, driven_from=ends["moving.driven_from"], controls=ends["controls_afterwards"],
-        leaves_from=ends["leaves_from"], way=join.best, screw=_screw(train, join.best), family=_family(train, join.best),
-        holds=holds,
+        leaves_from=ends["leaves_from"], way=join.best, screw=_screw(train, join.best),
+        adapter=adapter_in_job(train, join.best), family=_family(train, join.best), holds=holds,
         boards_placed_by=dict(papers.job.boards_placed_by), as_found={}, work=papers.job.work,
     )  # fmt: skip
 
@@ -144,7 +147,11 @@ def _in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined:
 
 def _family(train: Train, way: Way) -> str:
     """The kind of coupler whose stops and habits count: of the first end, hook and screw where a screw joins them."""
-    return "hook and screw" if way.name == "screw" else str(_type_end(train, train.joint_to_make.first).coupler.kind)
+    joint = train.joint_to_make
+    kinds = [str(_type_end(train, end).coupler.kind) for end in (joint.first, joint.second)]
+    if way.name == "adapter":
+        return next((kind for kind in kinds if kind != "hook and screw"), kinds[0])
+    return "hook and screw" if way.name == "screw" else kinds[0]
 
 
 def _screw(train: Train, way: Way) -> Screw | None:
@@ -197,12 +204,13 @@ def _hoses_that_stay_live(train: Train) -> list[str]:
             "neither cock vents" for one, other in pairs]  # fmt: skip
 
 
-def _outside(join: JoinResult, train: Train) -> tuple[str, ...]:
+def _outside(join: JoinResult, train: Train, rescues: bool) -> tuple[str, ...]:
     """Ways of joining whose order of work is not planned here."""
     joint = train.joint_to_make
     families = list(dict.fromkeys(str(_type_end(train, end).coupler.kind) for end in (joint.first, joint.second)))
     piped = all(unit.unit_type.air_pipe("brake pipe") for unit in train.units)
-    if join.answer != "yes" or (join.best.name in ("direct", "screw") and piped):
+    planned = ("direct", "screw", "adapter") if rescues else ("direct", "screw")
+    if join.answer != "yes" or (join.best.name in planned and piped):
         return ()
     if not piped:
         return (

@@ -58,7 +58,7 @@ def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[
                         for suffix in spec.acts_on_vehicles),
         by_hand=() if joined else tuple(vehicle_place(at, suffix) for at, spec in springs for suffix in spec.vehicles),
         main_joined=joined, main_words=words, main_waits=waits,
-        springs_off_above_bar=max([spec.off_above_bar for _, spec in springs] + [dip.needed_bar for dip in (dip,) if dip], default=None),
+        springs_off_above_bar=max([*(spec.off_above_bar for _, spec in springs), *((dip.needed_bar,) if dip else ())], default=None),
         rides_along=given.rules.rides_along.value, rides_along_says=given.rules.rides_along_says.value,
     )  # fmt: skip
 
