@@ -52,13 +52,14 @@ def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[
         reasons += _needs_main(given, words, brakes)
     if reasons or scotches is None:
         return tuple(reasons)
+    enough = [*(spec.off_above_bar for _, spec in springs), *((dip.needed_bar,) if dip is not None else ())]
     return Rescue(
         scotches=scotches,
         cylinders=tuple(vehicle_place(at, suffix) for at, spec in brakes if isinstance(spec, DistributorSpec)
                         for suffix in spec.acts_on_vehicles),
         by_hand=() if joined else tuple(vehicle_place(at, suffix) for at, spec in springs for suffix in spec.vehicles),
         main_joined=joined, main_words=words, main_waits=waits,
-        springs_off_above_bar=max([*(spec.off_above_bar for _, spec in springs), *((dip.needed_bar,) if dip else ())], default=None),
+        springs_off_above_bar=max(enough, default=None),
         rides_along=given.rules.rides_along.value, rides_along_says=given.rules.rides_along_says.value,
     )  # fmt: skip
 
