@@ -48,6 +48,7 @@ def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[
     springs = [(at, spec) for at, spec in brakes if isinstance(spec, ParkingBrakeSpec)]
     scotches = _scotches(given)
     reasons = [] if scotches is not None else ["no scotches are carried: the dead portion cannot be secured before it is touched"]
+    reasons += _without_a_brake(given, brakes)
     if not joined:
         reasons += _needs_main(given, words, brakes)
     if reasons or scotches is None:
@@ -100,6 +101,17 @@ def _needs_main(given: RescueGiven, words: str, brakes: Sequence[tuple[At, objec
             found.append(f"the brake of {at.unit} has air from the main reservoir pipe alone, which is not joined: {words}")
     if _by_the_blow(given):
         found.append(f"the couplers join the main reservoirs as they close: {words}")
+    return found
+
+
+def _without_a_brake(given: RescueGiven, brakes: Sequence[tuple[At, object]]) -> list[str]:
+    """Dead units of which every brake is isolated: they would be hauled unbraked."""
+    found = []
+    for at, spec in brakes:
+        if isinstance(spec, DistributorSpec) and all(
+            given.left.get(vehicle_place(at, suffix).key()) == "isolated" for suffix in spec.acts_on_vehicles
+        ):
+            found.append(f"every brake of {at.unit} is isolated: it would be hauled unbraked, which needs a written method")
     return found
 
 
