@@ -86,6 +86,8 @@ BAD_RESCUES = (
     BadRescue("the cock opened before the adapter's hose is joined",
               move("^open the brake pipe cock of 217/1", "^join the brake"),
               "live-hose", "the hose whips", PORT),
+    BadRescue("the main reservoir cock opened with nothing on the air inlet",
+              move("^open the main reservoir pipe cock", "^join the main reservoir"), "live-hose", "the hose whips", PORT),
     BadRescue("pulled while the dead reservoirs drink the live ones empty", slip_in(MOVES_ON, "^couple 217/2"),
               "main-reservoirs-full", "springs come on under way", BLOW),
 )  # fmt: skip

@@ -7,6 +7,9 @@ from pathlib import Path
 import pytest
 
 from headstock.base.errors import InputError
+from headstock.capability.main_reservoirs import springs_dip
+from headstock.formation.air_charge import main_bar_of
+from headstock.formation.train import Train
 from headstock.reasoning.checker import check
 from headstock.reasoning.step import Step
 from headstock.sheets.compose import sheet_of
@@ -32,6 +35,11 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def steps_of(plan: JobPlan) -> tuple[Step, ...]:
     assert plan.answer == "yes" and plan.order is not None, plan.reasons
     return plan.order.steps
+
+
+def train_of(plan: JobPlan) -> Train:
+    assert plan.assembled.task is not None
+    return plan.assembled.task.train
 
 
 def last(steps: tuple[Step, ...], words: str) -> int:
@@ -176,3 +184,21 @@ def test_no_forecast_is_made_over_an_adapter_with_a_hose_of_its_own(folder: Path
     assert train_under_test(rescue(PORT, folder)) is None
     tested = train_under_test(rescue(SAME, folder))
     assert tested is not None and tested.without_air == frozenset({"226"})
+
+
+@practice
+def test_springs_are_filled_by_the_dead_units_air_inlet_where_there_is_one_and_no_reservoir_is_joined(folder: Path) -> None:
+    plan = rescue(PORT, folder)
+    steps = steps_of(plan)
+    joined, opened = (
+        line(steps, "join the main reservoir pipe hose of 217/1 to the air inlet"),
+        line(steps, "open the main reservoir"),
+    )
+    waits, off = line(steps, "wait until the gauge of the parking brake's air"), line(steps, "take off the parking brake of 226")
+    assert joined < opened < waits < line(steps, "hold the train on a full application") < off
+    assert not any("by hand" in step.key for step in steps)
+    assert "filling springs by the air inlet takes the live ones to" in sheet_of(plan).opening
+    dip = springs_dip(*(train_of(plan).portions()))
+    # Boyle by hand: the working pressure in 800 l, then in 800 l and four vehicles' springs of 2.5 l.
+    live = main_bar_of(train_of(plan).units[0])
+    assert dip is not None and dip.lowest_bar == pytest.approx(((live + 1.01325) * 800 + 1.01325 * 10) / 810 - 1.01325, abs=0.01)

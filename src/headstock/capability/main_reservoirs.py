@@ -18,6 +18,7 @@ from headstock.formation.train_air import train_air_of, train_openings_of
 from headstock.formation.train_gear import MAIN
 from headstock.physics.air_run import AirEngine, AirRun
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Probe
+from headstock.physics.volumes import equalised_pa
 
 UNTIL_S = 120.0
 
@@ -60,6 +61,19 @@ def predict_main_dip(train: Train, live: tuple[TrainUnit, ...], brake_bar: float
     )  # fmt: skip
     (trace,) = tuple(engine([run]))
     return MainDip((float(trace.readings_pa.min()) - ATMOSPHERE_PA) / BAR_PA, _needed_bar(live))
+
+
+def springs_dip(live: tuple[TrainUnit, ...], dead: tuple[TrainUnit, ...]) -> MainDip | None:
+    """The same where the live main reservoirs fill the dead portion's springs alone, by Boyle's law; None without any."""
+    mains = [(unit.unit_type.main_reservoir, main_bar_of(unit)) for unit in live]
+    volume_l = sum(main.volume_l for main, _ in mains if main is not None)
+    if not volume_l:
+        return None
+    bar = min(bar for main, bar in mains if main is not None)
+    springs_l = sum(spec.cylinder_l * len(spec.vehicles) for unit in dead for spec in unit.unit_type.devices.values()
+                    if isinstance(spec, ParkingBrakeSpec))  # fmt: skip
+    equal_pa = equalised_pa(ATMOSPHERE_PA + bar * BAR_PA, volume_l, ATMOSPHERE_PA, springs_l)
+    return MainDip((equal_pa - ATMOSPHERE_PA) / BAR_PA, _needed_bar(live))
 
 
 def _needed_bar(live: tuple[TrainUnit, ...]) -> float:

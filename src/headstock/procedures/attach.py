@@ -223,6 +223,8 @@ def _joint_end_goal(task: AttachTask, end: UnitEnd) -> list[Fact]:
     mated = {at.key() for pair in task.mated for at, _ in pair}
     mated |= {at.key() for at, _ in task.couplers} if task.screw is None else {task.screw.key}
     mated |= set(task.joint_cocks) | ({task.adapter.hose.key()} if task.adapter is not None and task.adapter.hose else set())
+    inlet = task.rescue.inlet if task.rescue is not None else None
+    mated |= {inlet.hose.key(), inlet.cock.key()} if inlet is not None else set()
     cables = {far[0].key() for near, far in task.mated if near[1].kind == "jumper"}
     facts: list[Fact] = []
     for at, spec in task.train.end_devices(end):

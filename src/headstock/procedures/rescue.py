@@ -13,6 +13,15 @@ from headstock.reasoning.variable import Fact, Variable
 
 
 @dataclass(frozen=True, slots=True)
+class Inlet:
+    """The live end's main reservoir hose and its cock, and the inlet of the dead end by which they fill its springs."""
+
+    at: At
+    hose: At
+    cock: At
+
+
+@dataclass(frozen=True, slots=True)
 class Rescue:
     """A rescue. Places are those of vehicles of the dead portion.
 
@@ -31,6 +40,12 @@ class Rescue:
     springs_off_above_bar: float | None
     rides_along: bool
     rides_along_says: str
+    inlet: Inlet | None = None
+
+    @property
+    def fed(self) -> bool:
+        """Whether air of the other portion comes to the dead one's springs: its reservoirs joined, or by an inlet."""
+        return self.main_joined or self.inlet is not None
 
     @property
     def springs_released(self) -> tuple[Fact, ...]:
@@ -48,13 +63,13 @@ class Rescue:
 
     def variables(self, standing: str) -> tuple[Variable, ...]:
         """What stands one way or another in a rescue alone; ``standing`` names the dead portion."""
-        main = Variable(filled_key(standing), ("empty", "filled"), "scene", f"main reservoir of {standing}")
+        main = Variable(filled_key(standing), ("empty", "filled"), "scene", f"air for the springs of {standing}")
         cylinders, springs = map(cylinder_variable, self.cylinders), map(spring_variable, self.by_hand)
-        return (scotch_variable(self.scotches), *cylinders, *springs, *((main,) if self.main_joined else ()))
+        return (scotch_variable(self.scotches), *cylinders, *springs, *((main,) if self.fed else ()))
 
     def as_found(self, standing: str) -> dict[str, str]:
         """How those stand when the crew starts."""
         found = {self.scotches.key: "off"}
         found |= {at.key("cylinders"): "may hold air" for at in self.cylinders}
         found |= {at.key("springs"): "acting" for at in self.by_hand}
-        return {**found, **({filled_key(standing): "empty"} if self.main_joined else {})}
+        return {**found, **({filled_key(standing): "empty"} if self.fed else {})}

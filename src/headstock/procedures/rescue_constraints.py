@@ -28,7 +28,8 @@ class RescueConstraints(AttachConstraints):
         ends = [device for end in (task.near, task.far) for device in task.train.end_devices(end)]
         self.electric = tuple(at for at, spec in ends if spec.kind in HEADS_AND_CABLES)
         mains = [at for at, spec in ends if spec.kind == "end cock" and spec.pipe == "main reservoir pipe"]
-        self.main_cocks = () if rescue.main_joined else tuple(mains)
+        own = rescue.inlet.cock if rescue.inlet is not None else None
+        self.main_cocks = () if rescue.main_joined else tuple(at for at in mains if at != own)
 
     def all(self) -> tuple[Constraint, ...]:
         """Every constraint, with what it forbids and how breaking it hurts."""
@@ -62,7 +63,7 @@ class RescueConstraints(AttachConstraints):
         return scotched and super()._stands_proved(state, portion)
 
     def _released(self, state: State) -> list[str]:
-        return [key.removesuffix(".springs") for key in self.springs if state[key] == "released by hand"]
+        return [key.partition(".")[0] for key in self.springs if state[key] == "released by hand"]
 
     def _in_hand(self, state: State) -> bool:
         """The whole train on its tested brake, applied from the controlling cab with the driver there."""
@@ -84,7 +85,7 @@ class RescueConstraints(AttachConstraints):
         """The hold called proved while the air brake may hold."""
         if state[proved_key(self.task.standing)] != "proved":
             return None
-        airy = [key.rpartition(".")[0] for key in self.cylinders if state[key] != "let out"]
+        airy = [key.partition(".")[0] for key in self.cylinders if state[key] != "let out"]
         return f"the air brake of {', '.join(airy)} may be what holds" if airy else None
 
     def released_early(self, state: State) -> str | None:

@@ -7,13 +7,14 @@ from dataclasses import replace
 from math import ceil
 
 from headstock.base.quantities import pa_difference_from_bar, psi_from_pa_difference
+from headstock.devices.air_inlet import inlet_acts
 from headstock.devices.distributor import let_out_by_hand
 from headstock.devices.main_reservoir import filled_key
 from headstock.devices.parking_brake import release_by_hand
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, GAP, TEST, pipe_key, proved_key
 from headstock.devices.scotch import scotch_acts
-from headstock.procedures.build import step_of
-from headstock.procedures.cab_work import CabWork, supply_seen_off, valve_key, valve_word
+from headstock.procedures.build import joint_end_step, step_of
+from headstock.procedures.cab_work import CabWork, all_valves, supply_seen_off, valve_key, valve_word
 from headstock.procedures.hold_work import hold_steps, released
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import beside, cab
@@ -45,8 +46,15 @@ def rescue_steps(task: AttachTask, rescue: Rescue) -> Iterator[Step]:
         scotched = (rescue.scotches.key, "on")
         step = released(task, release_by_hand(at, spec), at, is_moving=False)  # type: ignore[arg-type]
         yield replace(step, needs=(*step.needs, scotched), knows=(*step.knows, scotched))
-    if rescue.main_joined:
+    if rescue.fed:
         yield _fill_main(task, rescue)
+    if rescue.inlet is not None:
+        ready = (task.adapter.proof,) if task.adapter is not None else ()
+        join, opened = inlet_acts(rescue.inlet.at, rescue.inlet.hose, rescue.inlet.cock, ready)
+        yield joint_end_step(task, join)
+        step = joint_end_step(task, opened)
+        locked = tuple((key, "locked") for key in all_valves(task))
+        yield replace(step, needs=(*step.needs, (AIR_THROUGH, "yes"), *locked))
     if rescue.rides_along:
         yield _ride_along(task, rescue)
 
@@ -88,7 +96,9 @@ def watch_dead(task: AttachTask, rescue: Rescue, place: str) -> Step:
 
 
 def main_through(task: AttachTask) -> tuple[Fact, ...]:
-    """The main reservoir pipes through the joint: cocks open, or joined by the blow."""
+    """The main reservoir pipes through the joint, cocks open or joined by the blow; or the cock before an inlet open."""
+    if task.rescue is not None and task.rescue.inlet is not None:
+        return ((task.rescue.inlet.cock.key(), "open"),)
     cocks = [(at.key(), "open") for pair in task.mated for at, spec in pair
              if spec.kind == "end cock" and spec.pipe == "main reservoir pipe"]  # fmt: skip
     return tuple(cocks) or ((GAP, "touching"), (AIR_THROUGH, "yes"))
@@ -99,12 +109,13 @@ def _fill_main(task: AttachTask, rescue: Rescue) -> Step:
     filled = (filled_key(task.standing), "filled")
     enough = rescue.springs_off_above_bar
     said = "stands still" if enough is None else f"is above {_spoken(enough, task.rules.pressure_unit)}"
+    gauge = "gauge of the parking brake's air" if rescue.inlet is not None else "main reservoir gauge"
     end, duty, phase = (task.driven_from, "drives", "join") if rescue.main_waits else (task.rear_cab, "reads_rear", "test")
     return Step(
-        key=f"wait until the main reservoir gauge of {end} {said}", role=task.role_for(duty), place=cab(end),
+        key=f"wait until the {gauge} of {end} {said}", role=task.role_for(duty), place=cab(end),
         needs=(*main_through(task), (filled[0], "empty")), effects=(filled,), shows=(filled,),
         duration_s=task.rules.allowance_s("fill_main"), phase=phase, order=(8 if rescue.main_waits else 80,),
-        brief=f"Main reservoir gauge of {end} {said}.",
+        brief=f"{gauge[0].upper()}{gauge[1:]} of {end} {said}.",
         caution="Low main reservoirs: springs come on by themselves, the brake pipe falls. Nothing moves." if rescue.main_waits
         else "",
     )  # fmt: skip

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from headstock.base.errors import OutsideModelError
-from headstock.capability.main_reservoirs import MainDip, predict_main_dip
+from headstock.capability.main_reservoirs import MainDip, predict_main_dip, springs_dip
 from headstock.devices.distributor import DistributorSpec, vehicle_place
 from headstock.devices.kind import At
 from headstock.devices.parking_brake import ParkingBrakeSpec
@@ -17,7 +17,7 @@ from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.formation.way_rescue import main_can_join
 from headstock.local_rules.rules import RescueRules
 from headstock.physics.air_run import AirEngine
-from headstock.procedures.rescue import Rescue
+from headstock.procedures.rescue import Inlet, Rescue
 from headstock.procedures.task import AttachTask
 from headstock.usecases.joint_opening import pipe_bar
 
@@ -49,8 +49,11 @@ def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[
     scotches = _scotches(given)
     reasons = [] if scotches is not None else ["no scotches are carried: the dead portion cannot be secured before it is touched"]
     reasons += _without_a_brake(given, brakes)
+    inlet, fall = (None, "") if joined else _inlet(given)
+    if fall:
+        words = f"{words}; {fall}"
     if not joined:
-        reasons += _needs_main(given, words, brakes)
+        reasons += _needs_main(given, words, brakes, inlet is not None)
     if reasons or scotches is None:
         return tuple(reasons)
     enough = [*(spec.off_above_bar for _, spec in springs), *((dip.needed_bar,) if dip is not None else ())]
@@ -58,8 +61,8 @@ def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[
         scotches=scotches,
         cylinders=tuple(vehicle_place(at, suffix) for at, spec in brakes if isinstance(spec, DistributorSpec)
                         for suffix in spec.acts_on_vehicles),
-        by_hand=() if joined else tuple(vehicle_place(at, suffix) for at, spec in springs for suffix in spec.vehicles),
-        main_joined=joined, main_words=words, main_waits=waits,
+        by_hand=() if joined or inlet else tuple(vehicle_place(at, suffix) for at, spec in springs for suffix in spec.vehicles),
+        main_joined=joined, main_words=words, main_waits=waits, inlet=inlet,
         springs_off_above_bar=max(enough, default=None),
         rides_along=given.rules.rides_along.value, rides_along_says=given.rules.rides_along_says.value,
     )  # fmt: skip
@@ -87,11 +90,11 @@ def _by_the_blow(given: RescueGiven) -> bool:
     return given.way.name == "direct" and len(ports) == 2 and all("main reservoir pipe" in port for port in ports)
 
 
-def _needs_main(given: RescueGiven, words: str, brakes: Sequence[tuple[At, object]]) -> list[str]:
+def _needs_main(given: RescueGiven, words: str, brakes: Sequence[tuple[At, object]], springs_fed: bool) -> list[str]:  # fmt: skip
     """What does not go without the main reservoir pipe joined."""
     found = []
     for at, spec in brakes:
-        if isinstance(spec, ParkingBrakeSpec) and spec.released_by_hand is None:
+        if isinstance(spec, ParkingBrakeSpec) and spec.released_by_hand is None and not springs_fed:
             found.append(f"the springs of {at.unit} are let off neither by air ({words}) nor by hand")
         if (
             isinstance(spec, DistributorSpec)
@@ -102,6 +105,25 @@ def _needs_main(given: RescueGiven, words: str, brakes: Sequence[tuple[At, objec
     if _by_the_blow(given):
         found.append(f"the couplers join the main reservoirs as they close: {words}")
     return found
+
+
+def _inlet(given: RescueGiven) -> tuple[Inlet | None, str]:
+    """The dead end's air inlet and the live end's hose that fits it, where there are both; what filling the springs takes."""
+    names = {unit.name for unit in given.live}
+    joint = given.train.joint_to_make
+    near, far = (joint.first, joint.second) if joint.first.unit in names else (joint.second, joint.first)
+    inlets = [(at, spec) for at, spec in given.train.end_devices(far) if spec.kind == "air inlet"]
+    hoses = [
+        (at, spec) for at, spec in given.train.end_devices(near) if spec.kind == "hose" and spec.pipe == "main reservoir pipe"
+    ]
+    dip = springs_dip(given.live, given.dead)
+    if not inlets or not hoses or inlets[0][1].half_coupling != hoses[0][1].half_coupling or dip is None:
+        return None, ""
+    fall = f"filling springs by the air inlet takes the live ones to {dip.lowest_bar:.1f} bar ({dip.needed_bar:.1f} bar needed)"
+    if not dip.keeps:
+        return None, fall
+    hose = hoses[0][0]
+    return Inlet(inlets[0][0], hose, replace(hose, name=hose.name.removesuffix("_hose") + "_cock")), fall
 
 
 def _without_a_brake(given: RescueGiven, brakes: Sequence[tuple[At, object]]) -> list[str]:
