@@ -10,6 +10,7 @@ from headstock.base.errors import InputError
 from headstock.capability.main_reservoirs import springs_dip
 from headstock.formation.air_charge import main_bar_of
 from headstock.formation.train import Train
+from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.reasoning.checker import check
 from headstock.reasoning.step import Step
 from headstock.sheets.compose import sheet_of
@@ -202,3 +203,26 @@ def test_springs_are_filled_by_the_dead_units_air_inlet_where_there_is_one_and_n
     # Boyle by hand: the working pressure in 800 l, then in 800 l and four vehicles' springs of 2.5 l.
     live = main_bar_of(train_of(plan).units[0])
     assert dip is not None and dip.lowest_bar == pytest.approx(((live + 1.01325) * 800 + 1.01325 * 10) / 810 - 1.01325, abs=0.01)
+
+
+@practice
+def test_after_a_rescue_by_screw_all_goes_back_and_springs_released_by_hand_are_asked_for(tmp_path: Path) -> None:
+    path = tmp_path / "job.yaml"
+    parted = job_text(SAME).replace("work: rescue", "work: detach").replace("make: true", "part: true")
+    path.write_text(parted.replace("moving:", "way: screw\nmoving:"), encoding="utf-8")
+    plan = plan_job(path, FLEET)
+    steps = steps_of(plan)
+    assert line(steps, "slacken the screw") < line(steps, "draw away") < line(steps, "put the screw coupling of 217 back")
+    assert any("may have been released by hand" in text for text in sheet_of(plan).cautions)
+
+
+@practice
+def test_where_local_rules_allow_pushing_somebody_rides_in_front_whatever_else_they_say(tmp_path: Path) -> None:
+    rules = (RULES / "wending-vale.yaml").read_text(encoding="utf-8")
+    pushing = rules.replace("propelled: {value: false", "propelled: {value: true")
+    pushing = pushing.replace("rides_along: {value: true", "rides_along: {value: false")
+    (tmp_path / "push.yaml").write_text(pushing, encoding="utf-8")
+    path = tmp_path / "job.yaml"
+    job = job_text(SAME).replace("wending-vale", "push.yaml").replace("leaves_from: 217/1", "leaves_from: 226/2")
+    path.write_text(job, encoding="utf-8")
+    assert line(steps_of(plan_job(path, FLEET)), "ride along in cab 226/2") > 0

@@ -23,6 +23,7 @@ class RescueConstraints(AttachConstraints):
         self.rescue = rescue
         self.scotched = (rescue.scotches.key, "on")
         self.brakes = tuple(fact for fact in hold_facts(task, task.standing) if fact != self.scotched)
+        self.pipe = pipe_key(task.standing)
         self.springs = tuple(key for key, _ in rescue.springs_released)
         self.cylinders = tuple(key for key, _ in rescue.cylinders_out)
         ends = [device for end in (task.near, task.far) for device in task.train.end_devices(end)]
@@ -73,8 +74,9 @@ class RescueConstraints(AttachConstraints):
         return applied and joined and there and state[TEST] == self.last_stage
 
     def unsecured(self, state: State) -> str | None:
-        """Cylinders let out of a portion that scotches and brakes do not both hold."""
-        touched = [key for key in self.cylinders if state[key] == "let out"]
+        """Cylinders or pipe let out of a portion that scotches and brakes do not both hold."""
+        touched = any(state[key] == "let out" for key in self.cylinders)
+        touched = touched or state[self.pipe] != self.task.as_found[self.pipe]
         if not touched or state[GAP] != "apart":
             return None
         if self._is(state, (self.scotched,)) and self._stands_on_brakes(state, self.task.standing):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from headstock.capability.holding import HoldingResult
@@ -90,11 +91,8 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     by_air = kept is not None and OPENED_WITH in kept
     if (asked or engine is None) and not parts and not by_air and not papers.rules.holding.proof_outlasts_release.value:
         refusals += (PROOF_LOST, *isolated_words(train, left))
-    rescue: Rescue | tuple[str, ...] | None = None
-    if papers.rules.rescue is not None and rescues and not refusals and not outside:
-        pair = (_type_end(train, joint.first), _type_end(train, joint.second))
-        rescue = rescue_from(RescueGiven(train, papers.place, join.best, pair, live, standing, ends["moving.driven_from"],
-                                         papers.rules.rescue, left), engine if asked else None)  # fmt: skip
+    able = rescues and not refusals and not outside
+    rescue = _rescue(papers, train, ends, join.best, moving_first, left, engine if asked else None) if able else None
     if isinstance(rescue, tuple):
         refusals += rescue
     if refusals or outside or isinstance(rescue, tuple):
@@ -136,6 +134,19 @@ def _as_asked(papers: JobPapers, join: JoinResult) -> JoinResult:
     if not asked:
         return join
     return replace(join, answer=asked[0].answer, ways=(*asked, *(way for way in join.ways if way is not asked[0])))
+
+
+def _rescue(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], way: Way, moving_first: bool, left: Mapping[str, str],
+            engine: AirEngine | None) -> Rescue | tuple[str, ...] | None:  # fmt: skip
+    """The facts of a rescue, or why there is none; None where the local rules say nothing of one."""
+    rules, joint = papers.rules.rescue, train.joint_to_make
+    if rules is None:
+        return None
+    live, dead = train.portions() if moving_first else train.portions()[::-1]
+    pair = (_type_end(train, joint.first), _type_end(train, joint.second))
+    pushed = ends["leaves_from"] != ends["controls_afterwards"]
+    given = RescueGiven(train, papers.place, way, pair, live, dead, ends["moving.driven_from"], rules, left, pushed)
+    return rescue_from(given, engine)
 
 
 def _in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: bool) -> JoinResult:

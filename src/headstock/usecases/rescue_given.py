@@ -37,6 +37,7 @@ class RescueGiven:
     driven_from: UnitEnd
     rules: RescueRules
     left: Mapping[str, str]
+    pushed: bool = False
 
 
 def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[str, ...]:
@@ -64,7 +65,7 @@ def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[
         by_hand=() if joined or inlet else tuple(vehicle_place(at, suffix) for at, spec in springs for suffix in spec.vehicles),
         main_joined=joined, main_words=words, main_waits=waits, inlet=inlet,
         springs_off_above_bar=max(enough, default=None),
-        rides_along=given.rules.rides_along.value, rides_along_says=given.rules.rides_along_says.value,
+        rides_along=given.rules.rides_along.value or given.pushed, rides_along_says=given.rules.rides_along_says.value,
     )  # fmt: skip
 
 
