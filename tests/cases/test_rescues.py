@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 
 from headstock.base.errors import InputError
+from headstock.capability.equalising import joint_made
 from headstock.capability.main_reservoirs import springs_dip
-from headstock.formation.air_charge import main_bar_of
+from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train
+from headstock.formation.train_air import train_air_of, train_openings_of
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.reasoning.checker import check
 from headstock.reasoning.step import Step
@@ -226,3 +228,15 @@ def test_where_local_rules_allow_pushing_somebody_rides_in_front_whatever_else_t
     job = job_text(SAME).replace("wending-vale", "push.yaml").replace("leaves_from: 217/1", "leaves_from: 226/2")
     path.write_text(job, encoding="utf-8")
     assert line(steps_of(plan_job(path, FLEET)), "ride along in cab 226/2") > 0
+
+
+def test_the_forecast_of_a_rescue_begins_with_a_unit_that_has_no_air_anywhere(folder: Path) -> None:
+    train = train_of(rescue(SAME, folder))
+    air, values = train_air_of(train), joint_made(train, frozenset({"226"}))
+    openings = train_openings_of(air, train, values)
+    pipes = {"217": 3.4, "226": 0.0}
+    charge = air_charge_of(air, train, openings, PipePressures(pipes, {"217": 8.5, "226": 0.0}, frozenset({"226"})))
+    dead = [pa for (vehicle, _), pa in zip(air.gear.vessels, charge.vessel_pa, strict=True) if vehicle.startswith("226")]
+    assert dead and all(pa == pytest.approx(101325.0) for pa in dead)
+    cylinders = dict(zip(air.gear.distributors, charge.cylinder_pa, strict=True))
+    assert all((pa == 0.0) == vehicle.startswith("226") for vehicle, pa in cylinders.items())

@@ -41,7 +41,7 @@ class TrainUnderTest:
     rules: LocalRules
     method: BrakeTestMethod
     without_air: frozenset[str] = frozenset()
-    """Units whose main reservoirs are empty."""
+    """Units without air: main reservoirs empty, reservoirs and cylinders let out by hand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +142,7 @@ def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case
     valves = tuple(air.valves.index(_valve_key(tested, at)) for at in ("front", "rear"))
     probes = tuple(Probe("valve", number) for number in valves)
     main_bar = {unit.name: 0.0 if unit.name in tested.without_air else main_bar_of(unit) for unit in tested.train.units}
-    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar))
+    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar, tested.without_air))
     return AirRun(
         air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,
         start.cylinder_pa, timeline, SETTLING_S + spans[-1].ends_s, probes, SAMPLE_S,

@@ -42,8 +42,8 @@ def _springs_of_the_dead(task: AttachTask) -> tuple[str, ...]:
     dead = {at.unit for at, spec in task.train.devices()
             if spec.kind == "main reservoir" and task.as_found.get(at.key()) == "dead"}  # fmt: skip
     return tuple(
-        f"Springs of {at.unit} may have been released by hand when it was fetched: then they hold nothing, whatever its cab shows. "
-        "Ask, look at each vehicle."
+        f"Springs of {at.unit} may have been released by hand when it was fetched: then they hold nothing, whatever its cab "
+        "shows. Ask, look at each vehicle."
         for at, spec in task.train.devices()
         if isinstance(spec, ParkingBrakeSpec) and spec.released_by_hand is not None and at.unit in dead
     )

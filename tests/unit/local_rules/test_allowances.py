@@ -16,7 +16,7 @@ from headstock.procedures.work import domain_of
 from headstock.usecases.assemble import assemble
 from headstock.usecases.job_file import load_job
 from tests.cases.jobs import ALONE, DEMO, PART, SCREW, SECOND
-from tests.cases.rescues import MAIN, PORT, job_text
+from tests.cases.rescues import MAIN, PORT, SAME, job_text
 
 
 def test_orders_of_work_and_methods_ask_for_exactly_those_of_the_list(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -34,12 +34,12 @@ def test_orders_of_work_and_methods_ask_for_exactly_those_of_the_list(tmp_path: 
     (tmp_path / "lock-back.yaml").write_text(parted, encoding="utf-8")
     loose = DEMO.read_text(encoding="utf-8").replace("work: attach", "work: attach\nway: screw")
     (tmp_path / "loose.yaml").write_text(loose, encoding="utf-8")
-    for name, rescued in (("rescue.yaml", MAIN), ("adapter.yaml", PORT)):
+    for name, rescued in (("rescue.yaml", MAIN), ("adapter.yaml", PORT), ("by-hand.yaml", SAME)):
         (tmp_path / name).write_text(job_text(rescued), encoding="utf-8")
     asked: set[str] = set()
     real = LocalRules.allowance_s
     monkeypatch.setattr(LocalRules, "allowance_s", lambda rules, name: asked.add(name) or real(rules, name))
-    written = ("lock-back.yaml", "loose.yaml", "job.yaml", "rescue.yaml", "adapter.yaml")
+    written = ("lock-back.yaml", "loose.yaml", "job.yaml", "rescue.yaml", "adapter.yaml", "by-hand.yaml")
     for path in (DEMO, SECOND, PART, SCREW, ALONE, *(tmp_path / name for name in written)):
         task = assemble(load_job(path), load_fleet(), KeptRuns()).task
         assert task is not None
