@@ -58,6 +58,8 @@ BAD_RESCUES = (
               "when the springs go off, nothing catches a brake that leaks away"),
     BadRescue("a brake let off from the leading cab while springs are released", slip_in(RELEASES, SPRINGS), "held-by-the-test",
               "half its springs are off and the air brake goes as well"),
+    BadRescue("a brake let out by hand never seen on again", leave_out("^look at the brake of 2262"), "held-by-the-test",
+              "the continuity test does not show that a brake let off by hand stays off"),
     BadRescue("nobody rides along", leave_out("^ride along"), "end state",
               "if the couple parts, nobody on the dead unit can put a brake on again"),
     BadRescue("the driver does not know that somebody rides along", leave_out("^ride along|^tell the driver: somebody"),

@@ -139,9 +139,12 @@ def vehicle_place(at: At, suffix: str) -> At:
 
 
 def cylinder_variable(at: At) -> Variable:
-    """Whether the cylinders of one vehicle have been let out by hand; ``at`` names the vehicle."""
-    phrases = (("let out", f"brake cylinders of {at.where} let out by hand"),)
-    return Variable(at.key("cylinders"), ("may hold air", "let out"), "device", f"brake cylinders of {at.where}", phrases=phrases)
+    """Whether the cylinders of one vehicle were let out by hand, and seen on again after it; ``at`` names the vehicle."""
+    out, on = f"brake cylinders of {at.where} let out by hand", f"brake of {at.where} seen on again"
+    domain = ("may hold air", "let out", "seen on")
+    return Variable(
+        at.key("cylinders"), domain, "device", f"brake cylinders of {at.where}", phrases=(("let out", out), ("seen on", on))
+    )
 
 
 def let_out_by_hand(at: At, secured: tuple[Fact, ...]) -> Act:
@@ -151,6 +154,15 @@ def let_out_by_hand(at: At, secured: tuple[Fact, ...]) -> Act:
                needs=((key, "may hold air"), *secured), effects=((key, "let out"),), knows=secured, at=at, order=(4,),
                brief="Release cords until no air is heard: nothing but springs, hand brakes and scotches holds.",
                caution="Never on a vehicle that is not secured; never to free a brake that nobody can explain.")  # fmt: skip
+
+
+def seen_on_again(at: At) -> Act:
+    """A brake let off by hand may stay off: looked at with the tested brake applied."""
+    key = at.key("cylinders")
+    return Act(f"look at the brake of {at.where}: on again", "holds", "beside", "look_at_wheels", "leave",
+               needs=((key, "let out"),), effects=((key, "seen on"),), at=at, order=(0,),
+               brief="At each vehicle let out by hand: brake seen on again.",
+               caution="A brake that was let off by hand and stays off: stop, say so, no further release.")  # fmt: skip
 
 
 KIND = Distributor()

@@ -202,7 +202,7 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
     facts += board_facts(task)
     facts += [(at.key(), "off") for at in all_brakes(task) if not _is_by_hand(task, at.key())]
     if task.rescue is not None:
-        facts += [*others_off(task, task.rescue), (task.rescue.scotches.key, "off")]
+        facts += [*others_off(task, task.rescue), (task.rescue.scotches.key, "off"), *task.rescue.brakes_seen_on]
         facts += [(RIDES, "yes")] if task.rescue.rides_along else []
     lead = valve_key(task, task.controls)
     facts += [(key, "full" if key == lead else "locked") for key in all_valves(task)]

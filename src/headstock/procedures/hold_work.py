@@ -76,10 +76,16 @@ def released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
         _driver_at(task, task.controls),
     )
     heads = tuple((at.key(), "mated") for pair in task.mated for at, spec in pair if spec.kind == "electrical head")
-    through = heads if task.is_alone else ()
-    if task.rescue is not None and act.spot == "cab" and not is_moving:  # springs are held off by the other portion's air
-        through = ((filled_key(task.standing), "filled"),)
+    through = heads if task.is_alone else _let_off_in_a_rescue(task, act, is_moving)
     return replace(made, needs=(*made.needs, *braked, *through), knows=(*made.knows, tested), phase="leave")
+
+
+def _let_off_in_a_rescue(task: AttachTask, act: Act, is_moving: bool) -> tuple[Fact, ...]:
+    """A hold of the dead portion comes off when each of its brakes was seen on again, springs with the other's air."""
+    if task.rescue is None or is_moving or act.effects[:1] in [(fact,) for fact in task.rescue.brakes_seen_on]:
+        return ()
+    air = ((filled_key(task.standing), "filled"),) if act.spot == "cab" else ()
+    return (*task.rescue.brakes_seen_on, *air)
 
 
 def _released_for_approach(task: AttachTask, act: Act, at: At) -> Step:

@@ -53,6 +53,11 @@ class Rescue:
         return tuple((at.key("springs"), "released by hand") for at in self.by_hand)
 
     @property
+    def brakes_seen_on(self) -> tuple[Fact, ...]:
+        """Every brake that was let out by hand seen on again."""
+        return tuple((at.key("cylinders"), "seen on") for at in self.cylinders)
+
+    @property
     def cylinders_out(self) -> tuple[Fact, ...]:
         """Every vehicle's cylinders let out."""
         return tuple((at.key("cylinders"), "let out") for at in self.cylinders)

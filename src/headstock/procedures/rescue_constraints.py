@@ -67,11 +67,12 @@ class RescueConstraints(AttachConstraints):
         return [key.partition(".")[0] for key in self.springs if state[key] == "released by hand"]
 
     def _in_hand(self, state: State) -> bool:
-        """The whole train on its tested brake, applied from the controlling cab with the driver there."""
+        """The whole train on its tested brake, applied from the controlling cab, each brake let out by hand seen on again."""
         applied = state[self.lead] == "full" and state[pipe_key(self.task.standing)] == "drawn"
         joined = state[COUPLE] == "locked" and state[AIR_THROUGH] == "yes"
         there = state[place_key(self.driver)] == cab(self.task.controls)
-        return applied and joined and there and state[TEST] == self.last_stage
+        answered = all(state[key] == "seen on" for key in self.cylinders)
+        return applied and joined and there and answered and state[TEST] == self.last_stage
 
     def unsecured(self, state: State) -> str | None:
         """Cylinders or pipe let out of a portion that scotches and brakes do not both hold."""
@@ -87,7 +88,7 @@ class RescueConstraints(AttachConstraints):
         """The hold called proved while the air brake may hold."""
         if state[proved_key(self.task.standing)] != "proved":
             return None
-        airy = [key.partition(".")[0] for key in self.cylinders if state[key] != "let out"]
+        airy = [key.partition(".")[0] for key in self.cylinders if state[key] == "may hold air"]
         return f"the air brake of {', '.join(airy)} may be what holds" if airy else None
 
     def released_early(self, state: State) -> str | None:

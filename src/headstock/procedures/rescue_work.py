@@ -8,7 +8,7 @@ from math import ceil
 
 from headstock.base.quantities import pa_difference_from_bar, psi_from_pa_difference
 from headstock.devices.air_inlet import inlet_acts
-from headstock.devices.distributor import let_out_by_hand
+from headstock.devices.distributor import let_out_by_hand, seen_on_again
 from headstock.devices.main_reservoir import filled_key
 from headstock.devices.parking_brake import release_by_hand
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, GAP, TEST, pipe_key, proved_key
@@ -35,6 +35,8 @@ def rescue_steps(task: AttachTask, rescue: Rescue) -> Iterator[Step]:
     """All that a rescue adds to joining."""
     for act in scotch_acts(rescue.scotches, others_off(task, rescue)):
         yield from hold_steps(task, act)
+    for at in rescue.cylinders:
+        yield released(task, seen_on_again(at), at, is_moving=False)
     secured = hold_facts(task, task.standing)
     role = task.role_for("looks_at_holds")  # who proves the hold has let the air out with his own hands
     for at in rescue.cylinders:

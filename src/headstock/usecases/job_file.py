@@ -142,7 +142,7 @@ def events_of(job: JobFile) -> tuple[Event, ...]:
     leaves_first = job.leaves_from.rpartition("/")[0] in names[:cut]
     events: list[Event] = ["attached at front" if moves_first == leaves_first else "attached at rear"]
     if job.work == "rescue":
-        events.append("rescue coupled")
+        events += ["rescue coupled", "brakes bled by hand"]
     if job.controls_afterwards != job.moving.driven_from:
         events.append("controlling end changed")
     return tuple(events)
