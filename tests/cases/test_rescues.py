@@ -165,6 +165,7 @@ def test_the_sheet_of_every_rescue_is_printed_with_its_restrictions(rescued: Res
     sheet = sheet_of(plan)
     assert render_job_sheet(sheet).startswith(b"%PDF")
     assert any("At most 30 km/h" in text for text in sheet.restrictions)
+    assert any(text.startswith("As joined: At most 30 km/h, empty, not propelled.") for text in sheet.cautions)
     by_hand = plan.assembled.task is not None and plan.assembled.task.rescue is not None and plan.assembled.task.rescue.by_hand
     assert any("Springs released by hand: 226" in text for text in sheet.tell_afterwards) == bool(by_hand)
 
@@ -241,3 +242,12 @@ def test_the_forecast_of_a_rescue_begins_with_a_unit_that_has_no_air_anywhere(fo
     assert dead and all(pa == pytest.approx(101325.0) for pa in dead)
     cylinders = dict(zip(air.gear.distributors, charge.cylinder_pa, strict=True))
     assert all((pa == 0.0) == vehicle.startswith("226") for vehicle, pa in cylinders.items())
+
+
+@practice
+def test_springs_of_an_empty_unit_are_on_however_their_handle_stands(folder: Path) -> None:
+    hand_brakes = ", ".join(["", '226.parking_brake: "off"', *(f'226{number}.hand_brake: "on"' for number in "23")])
+    steps = steps_of(rescue(MAIN, folder, hand_brakes))
+    assert line(steps, "wait until the main reservoir gauge") < line(steps, "take off the hand brake of 226")
+    by_hand = steps_of(rescue(SAME, folder, hand_brakes))
+    assert line(by_hand, "release the springs of 2261") > line(by_hand, "hold the train on a full application")

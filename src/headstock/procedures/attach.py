@@ -9,6 +9,7 @@ from typing import Any
 from headstock.devices.adapter import cock_acts
 from headstock.devices.end_cock import Pipe
 from headstock.devices.kind import Act, At
+from headstock.devices.main_reservoir import filled_key
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import (
     AIR_THROUGH,
@@ -204,6 +205,8 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
     if task.rescue is not None:
         facts += [*others_off(task, task.rescue), (task.rescue.scotches.key, "off"), *task.rescue.brakes_seen_on]
         facts += [(RIDES, "yes")] if task.rescue.rides_along else []
+        # Empty, it has its springs on, however their handle stands.
+        facts += [(filled_key(task.standing), "filled")] if task.rescue.fed else []
     lead = valve_key(task, task.controls)
     facts += [(key, "full" if key == lead else "locked") for key in all_valves(task)]
     facts += [task.adapter.proof] if task.adapter is not None else []

@@ -32,6 +32,8 @@ def found_cautions(task: AttachTask) -> tuple[str, ...]:
         for at, spec in task.train.devices()
         if spec.kind == "main reservoir" and task.as_found.get(at.key()) == "dead"
     ]
+    if task.rescue is not None:
+        cautions.append("As joined: " + " ".join(f"{text[0].upper()}{text[1:].rstrip('.')}." for text in task.way.restrictions))
     return (*cautions, *_springs_of_the_dead(task))
 
 
