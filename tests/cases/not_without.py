@@ -46,7 +46,9 @@ class Spoilt:
 
 def _otherwise(fact: Fact, domain: Domain) -> str:
     key, value = fact
-    values = domain.variables[key].domain if key in domain.variables else [at for at in domain.places if not domain.places[at].closed]
+    values = (
+        domain.variables[key].domain if key in domain.variables else [at for at in domain.places if not domain.places[at].closed]
+    )
     return next(other for other in values if other != value)
 
 
@@ -224,8 +226,10 @@ KNOWN_ATTACH: tuple[Row, ...] = (
      "the passed test was touched since"),
 )  # fmt: skip
 
-_LOOSE = "217/2.brake_pipe_hose=on its dummy, 217/2.main_reservoir_pipe_hose=on its dummy, 226/1.brake_pipe_hose=on its dummy, " \
+_LOOSE = (
+    "217/2.brake_pipe_hose=on its dummy, 217/2.main_reservoir_pipe_hose=on its dummy, 226/1.brake_pipe_hose=on its dummy, "
     "226/1.main_reservoir_pipe_hose=on its dummy, 226/1.jumper=in its dummy"
+)
 _STOOD = "226.hold=proved, 226.parking_brake=on, 2263.hand_brake=on"
 _SHUT, _APART = r"^shut the joined", r"^part the .* hoses"
 _LOCKED = "217/1.brake_valve=locked, 217/2.brake_valve=locked, 226/1.brake_valve=locked, 226/2.brake_valve=locked"

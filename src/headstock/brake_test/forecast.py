@@ -46,6 +46,8 @@ class TrainUnderTest:
     pipe_bar: Mapping[str, float]
     rules: LocalRules
     method: BrakeTestMethod
+    without_air: frozenset[str] = frozenset()
+    """Units without air: main reservoirs empty, reservoirs and cylinders let out by hand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,8 +139,8 @@ def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case
     probes = tuple(Probe("valve", number) for number in valves)
     if any(stage.reading is not None and stage.reading.reads in BRAKES_READ for stage in tested.method.stages):
         probes += tuple(Probe("brake cylinder", number) for number in range(len(air.gear.distributors)))
-    main_bar = {unit.name: main_bar_of(unit) for unit in tested.train.units}
-    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar))
+    main_bar = {unit.name: 0.0 if unit.name in tested.without_air else main_bar_of(unit) for unit in tested.train.units}
+    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar, tested.without_air))
     return AirRun(
         air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,
         start.cylinder_pa, timeline, SETTLING_S + spans[-1].ends_s, probes, SAMPLE_S,

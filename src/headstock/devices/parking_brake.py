@@ -24,6 +24,11 @@ class ParkingBrakeSpec(DeviceSpec):
     off_above_bar: float = Field(gt=0, le=10, description="springs held off altogether at and above this [bar gauge]")
     full_below_bar: float = Field(ge=0, le=10, description="springs with all their force at and below this [bar gauge]")
     indicator: str = Field(min_length=3, description="what the indicator in the cab shows, in words")
+    released_by_hand: str | None = Field(
+        default=None,
+        min_length=3,
+        description="how its springs are released by hand at each vehicle, in words, where they can be",
+    )
     as_left: Literal["on", "off"] = Field(description=AS_LEFT)
 
     @model_validator(mode="after")
@@ -56,6 +61,22 @@ class ParkingBrake(DeviceKind):
             Act(f"take off the parking brake of {at.where}", "holds", "cab", "parking_brake", "leave", needs=(on,),
                 effects=(off,), brief=f"Parking brake of {at.where} off.", at=at),
         )  # fmt: skip
+
+
+def spring_variable(at: At) -> Variable:
+    """Whether one vehicle's springs act when the parking brake is on; ``at`` names the vehicle."""
+    phrases = (("released by hand", f"springs of {at.where} released by hand"),)
+    return Variable(at.key("springs"), ("acting", "released by hand"), "device", f"springs of {at.where}", phrases=phrases)
+
+
+def release_by_hand(at: At, spec: ParkingBrakeSpec) -> Act:
+    """One vehicle's springs released by hand: nothing puts them on again but a workshop, or air."""
+    key = at.key("springs")
+    said = f"release the springs of {at.where} by hand: {spec.released_by_hand}; log it"
+    return Act(said, "holds", "beside", "release_by_hand", "leave",
+               needs=((key, "acting"),), effects=((key, "released by hand"),), at=at,
+               brief=f"Springs of {at.where} by hand ({spec.released_by_hand}), logged.",
+               caution="No parking brake there any more until it is set again: logged, told, labelled.")  # fmt: skip
 
 
 KIND = ParkingBrake()

@@ -28,10 +28,14 @@ class AirCharge:
 
 @dataclass(frozen=True, slots=True)
 class PipePressures:
-    """Each unit's brake pipe and what feeds it, as gauges showed them just before [bar, gauge]."""
+    """Each unit's brake pipe and what feeds it, as gauges showed them just before [bar, gauge].
+
+    ``drained``: units whose reservoirs, chambers and cylinders were let out by hand.
+    """
 
     brake_bar: Mapping[str, float]
     main_bar: Mapping[str, float]
+    drained: frozenset[str] = frozenset()
 
 
 def air_charge_of(air: TrainAir, train: Train, openings: TrainOpenings, shown: PipePressures) -> AirCharge:
@@ -83,7 +87,7 @@ def _store_pa(unit: TrainUnit, brake: DistributorSpec, shown: PipePressures) -> 
 
 def _cylinder_pa(unit: TrainUnit, vehicle: str, shown: PipePressures) -> float:
     brake = _brake_of(unit, vehicle)
-    if brake is None:
+    if brake is None or unit.name in shown.drained:
         return 0.0
     pipe_pa = absolute_pa(shown.brake_bar[unit.name])
     set_pa, most_pa, store_pa = _set_pa(unit), brake.cylinder_max_bar * BAR_PA, _store_pa(unit, brake, shown)
@@ -102,8 +106,9 @@ def _vessel_pa(unit: TrainUnit, vehicle: str, what: str, shown: PipePressures, c
     main_pa = absolute_pa(shown.main_bar[unit.name])
     if what == MAIN:
         return main_pa
-    if what not in (CHAMBER, RESERVOIR, BULB, RATE):
-        return ATMOSPHERE_PA if shut else main_pa
+    drained = unit.name in shown.drained
+    if drained or what not in (CHAMBER, RESERVOIR, BULB, RATE):
+        return ATMOSPHERE_PA if drained or shut else main_pa
     brake = _brake_of(unit, vehicle)
     if brake is None:
         return main_pa

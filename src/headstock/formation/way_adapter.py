@@ -42,6 +42,12 @@ def adapter_way(first: TypeEnd, second: TypeEnd, rules: LocalRules, geometry: Jo
                restrictions=(*restrictions, weakest_part(*rated_kn)))  # fmt: skip
 
 
+def adapter_used(first: TypeEnd, second: TypeEnd) -> tuple[TypeEnd, LooseGear] | None:
+    """The adapter on board that is used, with the end of the unit that carries it; None where there is none."""
+    pairs = [pair for pair in product(first.faces, second.faces) if _is_made(*pair)]
+    return _find((first, second), pairs, height_apart_mm(first.coupler, second.coupler))
+
+
 def _is_made(one: Face, other: Face) -> bool:
     """Whether there can be an adapter between two faces: unlike ones, and no fixed hook under the standard latch face."""
     return one.words != other.words and not _is_outside_en_15020(one, other)

@@ -164,6 +164,14 @@ class Restrictions(_Part):
     screw: str = Field(description="joined by a screw coupling, in words")
 
 
+class RescueRules(_Part):
+    """The rescue of a portion without air of its own."""
+
+    propelled: Entry[bool] = Field(description="whether the rescued portion may lead, pushed by the other")
+    rides_along: Entry[bool] = Field(description="whether somebody rides in the rescued portion who can put a brake on again")
+    rides_along_says: Entry[str] = Field(description="that person, to the driver; nothing is filled in")
+
+
 class LocalRules(_Part):
     """One railway's rules for this work."""
 
@@ -218,6 +226,7 @@ class LocalRules(_Part):
     allowances_s: Entry[dict[str, Positive]] = Field(description="time for each act [s], by its name")
     broken_off: BrokenOff | None = Field(default=None, description="when a job is broken off, or handed over, half done")
     cautions: Entry[tuple[str, ...]] = Field(description="cautions over every order and sheet")
+    rescue: RescueRules | None = Field(default=None, description="how a rescue is done; without it none is planned")
     restrictions: Entry[Restrictions] = Field(description="what a train joined in an unusual way may not do")
     tell_afterwards: Entry[tuple[Afterwards, ...]] = Field(description="what is told and entered when the job is done")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from headstock.devices.kind import Act, At
+from headstock.devices.main_reservoir import filled_key
 from headstock.devices.scene import AIR_THROUGH, COUPLE, TEST, pipe_key
 from headstock.formation.train import UnitEnd
 from headstock.procedures.build import step_of
@@ -25,10 +26,10 @@ def hold_steps(task: AttachTask, act: Act) -> tuple[Step, ...]:
     is_moving = at.unit in {unit.name for unit in task.moving_units}
     if not any(value == "off" for _, value in (*act.effects, *act.shows)):
         return (_applied(task, act, at, is_moving),)
-    released = [_released(task, act, at, is_moving)]
+    made = [released(task, act, at, is_moving)]
     if is_moving and act.effects:
-        released.append(_released_for_approach(task, act, at))
-    return tuple(released)
+        made.append(_released_for_approach(task, act, at))
+    return tuple(made)
 
 
 def _made(task: AttachTask, act: Act, role: str, place: str) -> Step:
@@ -57,7 +58,7 @@ def applying_cab(task: AttachTask, unit: str, is_moving: bool) -> tuple[str, Uni
     return task.role_for(holder(is_moving)), UnitEnd(unit, "1")
 
 
-def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
+def released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
     """Off at the end: on the tested brake, applied from the controlling cab."""
     if act.spot == "cab":
         role, end = releasing_cab(task, at.unit)
@@ -75,8 +76,16 @@ def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
         _driver_at(task, task.controls),
     )
     heads = tuple((at.key(), "mated") for pair in task.mated for at, spec in pair if spec.kind == "electrical head")
-    through = heads if task.is_alone else ()
+    through = heads if task.is_alone else _let_off_in_a_rescue(task, act, is_moving)
     return replace(made, needs=(*made.needs, *braked, *through), knows=(*made.knows, tested), phase="leave")
+
+
+def _let_off_in_a_rescue(task: AttachTask, act: Act, is_moving: bool) -> tuple[Fact, ...]:
+    """A hold of the dead portion comes off when each of its brakes was seen on again, springs with the other's air."""
+    if task.rescue is None or is_moving or act.effects[:1] in [(fact,) for fact in task.rescue.brakes_seen_on]:
+        return ()
+    air = ((filled_key(task.standing), "filled"),) if act.spot == "cab" else ()
+    return (*task.rescue.brakes_seen_on, *air)
 
 
 def _released_for_approach(task: AttachTask, act: Act, at: At) -> Step:
