@@ -52,12 +52,16 @@ class FrictionBrakeSpec(_Part):
     pressed_kn: float = Field(
         gt=0, le=2000, description="force on all blocks or pads together, cylinder at `cylinder_max_bar` or `max_bar` [kN]"
     )
-    starts_at_bar: float = Field(ge=0, le=2, description="cylinder pressure up to which the return springs hold them off [bar gauge]")
+    starts_at_bar: float = Field(
+        ge=0, le=2, description="cylinder pressure up to which the return springs hold them off [bar gauge]"
+    )
     pieces: int = Field(ge=1, le=64, description="number of blocks, or of pads")
     rim_share: float = Field(
         default=1.0, gt=0, le=1, description="radius at which pads act over that of the wheel [-]; 1 for blocks"
     )
-    share_of_weight: float = Field(default=1.0, gt=0, le=1, description="share of the vehicle's weight on axles that it brakes [-]")
+    share_of_weight: float = Field(
+        default=1.0, gt=0, le=1, description="share of the vehicle's weight on axles that it brakes [-]"
+    )
     friction: FrictionSpec = Field(description="friction of blocks or pads")
     braked_weight_t: float | None = Field(
         default=None, gt=0, le=400, description="rated braked weight in position P, as on the vehicle [t]"
@@ -140,9 +144,13 @@ class DraftGearSpec(_Part):
     law: Literal["linear", "preloaded", "power law", "measured"] = Field(description="form of the curve")
     stroke_mm: float = Field(gt=0, le=1000, description="stroke until it is shut [mm]")
     force_kn: float = Field(gt=0, le=10_000, description="force when it is shut; of `measured` the last point's [kN]")
-    preload_kn: float | None = Field(default=None, gt=0, le=5000, description="of `preloaded`: force at which it begins to move [kN]")
+    preload_kn: float | None = Field(
+        default=None, gt=0, le=5000, description="of `preloaded`: force at which it begins to move [kN]"
+    )
     exponent: float | None = Field(default=None, ge=1, le=5, description="of `power law`: exponent of the stroke [-]")
-    points: tuple[Point, ...] = Field(default=(), description="of `measured`: pairs of stroke [mm] and force [kN], both rising from 0")
+    points: tuple[Point, ...] = Field(
+        default=(), description="of `measured`: pairs of stroke [mm] and force [kN], both rising from 0"
+    )
     gives_back: float = Field(gt=0, le=1, description="share of the force that it gives back letting out [-]")
     frame_kn: float = Field(gt=0, le=10_000, description="most that the frame behind it takes in push without harm [kN]")
     source: str = Field(min_length=1, description="key in `sources`")
@@ -151,9 +159,7 @@ class DraftGearSpec(_Part):
     def _has_what_its_law_needs(self) -> DraftGearSpec:
         needs = {"preloaded": "preload_kn", "power law": "exponent", "measured": "points"}
         wrong = [
-            f"{field} belongs to law: {law}"
-            for law, field in needs.items()
-            if (self.law == law) != bool(getattr(self, field))
+            f"{field} belongs to law: {law}" for law, field in needs.items() if (self.law == law) != bool(getattr(self, field))
         ]
         if self.preload_kn is not None and self.preload_kn >= self.force_kn:
             wrong.append("preload_kn must be below force_kn")

@@ -50,6 +50,12 @@ class DraftGear:
         """Stroke at which it is shut [m]."""
         return self.stroke_m[-1]
 
+    @property
+    def softest_n_per_m(self) -> float:
+        """Least stiffness anywhere on its curve [N/m]."""
+        points = pairwise(zip(self.stroke_m, self.force_n, strict=True))
+        return min((g - f) / (y - x) for (x, f), (y, g) in points)
+
     def force_at(self, stroke_m: float) -> float:
         """Force [N] at a stroke [m]."""
         if stroke_m >= self.full_stroke_m:

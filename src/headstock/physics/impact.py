@@ -122,7 +122,7 @@ def chain_impact(
     stiffest = max(_steepest_below(gear, within) for gear in gears)
     step_s = 2.0 * math.pi * math.sqrt(masses.min() / 2.0 / stiffest) / STEPS_A_TURN
     softest = min(gear.force_n[-1] / gear.full_stroke_m for gear in gears)
-    last_s = until_s or 2.0 * math.pi * math.sqrt(masses.max() / softest) * max(2.0, masses.size / 2.0)
+    last_s = until_s or 2.0 * math.pi * math.sqrt(masses.max() / softest) * (1.0 + masses.size / 4.0)
     speeds = np.where(np.arange(masses.size) < len(first_kg), _speed(speed_m_s), 0.0)
     push, pull, stroke = march_chain(masses, speeds, table, returns, len(first_kg) - 1, step_s, int(last_s / step_s) + 1)
     return ChainImpact(len(first_kg) - 1, tuple(push.tolist()), tuple(pull.tolist()), float(stroke))

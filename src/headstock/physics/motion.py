@@ -213,19 +213,26 @@ def speed_for_distance(braking: Braking, distance_m: float, trace: int = 0, on: 
     None where even walking pace does not.
     """
     low, high = 0.1, braking.up_to_m_s
-    if not _stops_within(braking, low, distance_m, trace, on):
+    if _distance(braking, low, trace, on) > distance_m:
         return None
-    if _stops_within(braking, high, distance_m, trace, on):
+    reached = _distance(braking, high, trace, on)
+    if reached <= distance_m:
         return high
+    speed = high
     while high - low > 1e-3:
-        middle = 0.5 * (low + high)
-        low, high = (middle, high) if _stops_within(braking, middle, distance_m, trace, on) else (low, middle)
+        # Distances grow nearly as the square of the speed.
+        guess = speed * math.sqrt(distance_m / reached)
+        aside = 2e-4 if reached > distance_m else -2e-4
+        speed = guess - aside if low < guess - aside < high else 0.5 * (low + high)
+        reached = _distance(braking, speed, trace, on)
+        low, high = (low, speed) if reached > distance_m else (speed, high)
     return low
 
 
-def _stops_within(braking: Braking, speed_m_s: float, distance_m: float, trace: int, on: Floats | None) -> bool:
+def _distance(braking: Braking, speed_m_s: float, trace: int, on: Floats | None) -> float:
+    """Stopping distance [m], without end where it never stops."""
     stop = stop_from(braking, speed_m_s, trace, on)
-    return stop.is_stopped and stop.distance_m <= distance_m
+    return stop.distance_m if stop.is_stopped else math.inf
 
 
 def build_up_s(traces: Traces) -> float:
