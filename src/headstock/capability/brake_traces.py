@@ -39,7 +39,7 @@ class ReadyTrain:
 
 @dataclass(frozen=True, slots=True)
 class CylinderTraces:
-    """Pressures [Pa, gauge] (samples, vehicles) from the call on, by vehicle; one without a brake on the pipe stays at nothing."""
+    """Pressures [Pa, gauge] (samples, vehicles) from the call on; a vehicle without a brake on the pipe stays at nothing."""
 
     vehicles: tuple[str, ...]
     sample_s: float

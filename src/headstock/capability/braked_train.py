@@ -113,7 +113,7 @@ def force_traces(train: Train, call: str, cylinders: CylinderTraces) -> Traces:
     """
     push = np.zeros_like(cylinders.cylinder_pa)
     electric = np.zeros_like(push)
-    t_s = np.arange(push.shape[0]) * cylinders.sample_s
+    t_s = np.arange(push.shape[0], dtype=np.float64) * cylinders.sample_s
     for n, (unit, vehicle, _) in enumerate(vehicles_of(train)):
         most_bar = full_bar(unit, vehicle.suffix)
         if vehicle.friction_brake is not None and most_bar is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from headstock.formation.train import Train
 
@@ -52,25 +53,23 @@ def train_length_m(train: Train) -> float:
 
 
 def predict_fit(train: Train, lengths: Sequence[tuple[str, float]], stands_off_m: float = 0.0) -> tuple[Fit, ...]:
-    """Against each length, as (against what, metres there are); ``stands_off_m`` is how far before a signal or stop one stands."""
+    """Against each length, as (against what, metres there are); ``stands_off_m``: how far before a signal or stop one stands."""
     length_m = train_length_m(train) + stands_off_m
     return tuple(Fit(name, length_m, there_is_m) for name, there_is_m in lengths)
 
 
 def predict_supply(train: Train) -> Supply | None:
     """Currents added, pantographs in order; None where no unit draws any."""
-    specs = [(unit, unit.unit_type.supply) for unit in train.units if unit.unit_type.supply is not None]
+    specs = [(unit, spec) for unit in train.units if (spec := unit.unit_type.supply) is not None]
     if not specs:
         return None
     places = []
     for unit, spec in specs:
         start = train.start_m(unit.name)
-        for number, at_m in enumerate(spec.pantographs_m if spec is not None else (), start=1):
+        for number, at_m in enumerate(spec.pantographs_m, start=1):
             along = at_m if unit.first_end == "1" else unit.unit_type.length_m - at_m
             places.append((f"{unit.name} no. {number}", start + along))
     places.sort(key=lambda place: place[1])
-    gaps = tuple(PantographGap(one, other, there - here) for (one, here), (other, there) in zip(places, places[1:], strict=False))
-    return Supply(
-        sum(spec.standing_a for _, spec in specs if spec is not None), sum(spec.greatest_a for _, spec in specs if spec is not None),
-        tuple(places), gaps,
-    )  # fmt: skip
+    gaps = tuple(PantographGap(one, other, there - here) for (one, here), (other, there) in pairwise(places))
+    standing, greatest = (sum(getattr(spec, name) for _, spec in specs) for name in ("standing_a", "greatest_a"))
+    return Supply(standing, greatest, tuple(places), gaps)

@@ -28,10 +28,11 @@ Proof = Literal["in a notch", "let it hang", "not here"]
 
 @dataclass(frozen=True, slots=True)
 class PullQuestion:
-    """The hauling portion and what holds the other: masses [kg], gradient positive where the hill draws the hauling one away.
+    """The hauling portion and what holds the other: masses [kg], gradient positive where the hill draws the hauling one off.
 
-    ``hold_n`` is what the standing portion's brakes give, ``margin`` what the local rules ask of it, ``rated_n`` the least of the
-    couplers' rated pulls; notches as (word, pull [N], seconds until it is there).
+    ``hold_n`` is what the set gives on which the standing portion stands, ``all_hold_n`` all of its hand and parking brakes,
+    ``margin`` what local rules ask of them, ``rated_n`` the least rated pull of the couple; notches as (word, pull [N], seconds
+    until it is there).
     """
 
     hauling: str
@@ -41,6 +42,7 @@ class PullQuestion:
     standing_kg: float
     gradient: float
     hold_n: float
+    all_hold_n: float
     margin: float
     rated_n: float
     notches: tuple[tuple[str, float, float], ...]
@@ -48,17 +50,21 @@ class PullQuestion:
 
 @dataclass(frozen=True, slots=True)
 class PullTried:
-    """One way of pulling: pull in the coupling [N], seconds to hold it, and why it does not do ("" where it does)."""
+    """One way of pulling: pull in the coupling [N], seconds to hold it, and why it does not do ("" where it does).
+
+    ``needs_all_brakes``: only with all hand and parking brakes of the standing portion on.
+    """
 
     notch: str
     coupling_n: float
     seconds: float | None
     why_not: str
+    needs_all_brakes: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class PullResult:
-    """How the joint is proved here, with every way that was tried; ``fooled_by_n`` is an own brake that would hide a failed joint."""
+    """How the joint is proved here, with every way tried; ``fooled_by_n`` is an own brake that would hide a failed joint [N]."""
 
     proof: Proof
     use: PullTried | None
@@ -91,12 +97,14 @@ def _tried(asked: PullQuestion, word: str, pull_n: float, after_s: float) -> Pul
         return PullTried(
             word, coupling, seconds, f"{_kn(coupling)} is more than the couplers are rated for ({_kn(asked.rated_n)})"
         )
-    # The hill draws the standing portion towards the joint or away from it; either way its own pull is the hold's to bear.
-    asked_of_hold = abs(coupling + slope_force_n(asked.standing_kg, asked.gradient))
-    if asked.hold_n < asked.margin * asked_of_hold:
-        return PullTried(word, coupling, seconds, f"the standing portion holds {_kn(asked.hold_n)}, "
-                         f"{_kn(asked.margin * asked_of_hold)} are needed with the margin")  # fmt: skip
-    return PullTried(word, coupling, seconds, "")
+    # With the joint closed it bears the pull and its own hill; with the joint open its own hill alone.
+    own = slope_force_n(asked.standing_kg, asked.gradient)
+    asked_of_hold = max(abs(coupling + own), abs(own))
+    needed = asked.margin * asked_of_hold
+    if asked.all_hold_n < needed:
+        why = f"all brakes of the standing portion hold {_kn(asked.all_hold_n)}, {_kn(needed)} are needed with the margin"
+        return PullTried(word, coupling, seconds, why)
+    return PullTried(word, coupling, seconds, "", asked.hold_n < needed)
 
 
 def lacking_to_pull(units: Sequence[TrainUnit]) -> tuple[str, ...]:

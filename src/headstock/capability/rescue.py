@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from headstock.capability.standing_portion import HoldingBrake, PortionOnGradient, available_brakes
+from headstock.capability.standing_portion import PortionOnGradient, available_brakes
 from headstock.physics.gradient import slope_force_n
 from headstock.physics.pull import hauling_pull_n, steepest_start
 
@@ -110,9 +110,9 @@ class ReleaseOrder:
 
 
 def hold_while_releasing(portion: PortionOnGradient, off: Sequence[str], also_holds_n: float = 0.0) -> ReleaseOrder:
-    """What holds after each release, ``also_holds_n`` [N] being proved brakes that stay on elsewhere, of the hauling portion.
+    """What holds after each release, all brakes of the portion being on at first; ``also_holds_n`` [N] holds throughout.
 
-    Never below the margin until the last step is what is wanted: put the hauling portion's brake on before the first comes off.
+    From the step that ``dips`` names on, a brake worked from the leading cab must hold: on and proved before that one comes off.
     """
     force_by_key = {brake.key: brake.available_force_n for brake in available_brakes(portion)}
     needed = abs(slope_force_n(portion.mass_kg, portion.gradient)) * portion.margin
@@ -123,8 +123,3 @@ def hold_while_releasing(portion: PortionOnGradient, off: Sequence[str], also_ho
         force = sum(on.values()) + also_holds_n
         steps.append(ReleaseStep(key, force, needed, force > 0.0 and force >= needed * (1.0 - 1e-9)))
     return ReleaseOrder(tuple(steps), next((step.off for step in steps if not step.stands), None))
-
-
-def on_brakes(brakes: Sequence[HoldingBrake], on: Sequence[str]) -> tuple[HoldingBrake, ...]:
-    """Those brakes that are on."""
-    return tuple(brake for brake in brakes if brake.key in on)

@@ -49,7 +49,7 @@ class BuildUp:
 
 @dataclass(frozen=True, slots=True)
 class LostBrake:
-    """Stop at one speed with a brake, or all brakes of a portion, cut out; ``keeps_kmh`` still keeps the whole train's distance."""
+    """Stop with a brake, or all brakes of a portion, cut out; ``keeps_kmh`` still keeps the whole train's distance."""
 
     lost: str
     stop: Stop
@@ -59,7 +59,7 @@ class LostBrake:
 
 @dataclass(frozen=True, slots=True)
 class VehicleForce:
-    """One vehicle with its brake fully on at one speed: force at the rail [N], adhesion it asks, and whether the rail limits it."""
+    """One vehicle with its brake fully on at one speed: force at the rail [N], adhesion it asks, whether the rail limits it."""
 
     vehicle: str
     force_n: float
@@ -69,7 +69,7 @@ class VehicleForce:
 
 @dataclass(frozen=True, slots=True)
 class StoppingResult:
-    """One call for the brake: build-up, table by speed (rows) and falling gradient (columns), losses, a distance asked for."""
+    """One call for the brake: build-up, table by speed (rows) and falling gradient (columns), losses, a distance to keep."""
 
     call: str
     build_up: BuildUp
@@ -162,14 +162,14 @@ def _keeps(braking: Braking, whole: Stop, on: Floats) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class BrakedWeight:
-    """Braked weight percentage: rated from the data, from the stop reckoned on the level by speed [km/h]; None: not known."""
+    """Braked weight percentage: rated from the data; of the stop on the level, by speed [km/h]; None: not known."""
 
     rated_percent: float | None
     of_stop: tuple[tuple[float, float | None], ...]
 
 
 def braked_weight(train: Train, level: Braking) -> BrakedWeight:
-    """Rated: sum of braked weights over sum of masses; of the stop: the curve of the stopping distance, within its range alone."""
+    """Rated: sum of braked weights over sum of masses; of the stop: by the curve of stopping distances, within its range."""
     rated = [vehicle.friction_brake.braked_weight_t if vehicle.friction_brake else None for _, vehicle, _ in vehicles_of(train)]
     masses = tuple(vehicle.mass_t for _, vehicle, _ in vehicles_of(train))
     weights = tuple(weight for weight in rated if weight is not None)

@@ -1,4 +1,4 @@
-"""Pulling against a joint at a stand: what the coupling carries, what the standing portion must hold, how soon one would see it go.
+"""Pulling against a joint at a stand: what the coupling carries, how soon one would see an open one, what hauling takes.
 
 Forces along the track, away from the joint positive. An own brake left on takes up the pull before the coupling sees any of it.
 """
