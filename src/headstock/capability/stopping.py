@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from headstock.capability.braked_train import friction_law, vehicles_of
+from headstock.equipment.unit_type import VehicleSpec
 from headstock.formation.train import Train
 from headstock.physics.arrays import Floats
 from headstock.physics.braked_weight import CURVES, LEAST_PERCENT, MOST_PERCENT, rated_percent
@@ -168,21 +169,33 @@ class BrakedWeight:
     of_stop: tuple[tuple[float, float | None], ...]
 
 
-def braked_weight(train: Train, level: Braking) -> BrakedWeight:
-    """Rated: sum of braked weights over sum of masses; of the stop: by the curve of stopping distances, within its range."""
-    rated = [vehicle.friction_brake.braked_weight_t if vehicle.friction_brake else None for _, vehicle, _ in vehicles_of(train)]
+def braked_weight(
+    train: Train, level: Braking, up_to_kmh: float = 400.0, cut: frozenset[str] = frozenset()
+) -> BrakedWeight:  # fmt: skip
+    """Rated: sum of braked weights over sum of masses; of the stop: by the curve of stopping distances, within its range.
+
+    Vehicles ``cut`` out weigh but do not brake; no stop from faster than ``up_to_kmh``.
+    """
+    rated = [_rated_t(vehicle, name in cut) for _, vehicle, name in vehicles_of(train)]
     masses = tuple(vehicle.mass_t for _, vehicle, _ in vehicles_of(train))
     weights = tuple(weight for weight in rated if weight is not None)
     percent = rated_percent(weights, masses) if len(weights) == len(masses) else None
     of_stop = []
     for kmh, curve in CURVES.items():
         value = None
-        if kmh * KMH <= level.up_to_m_s:
+        if kmh * KMH <= level.up_to_m_s and kmh <= up_to_kmh:
             stop = stop_from(level, kmh * KMH)
             found = curve.c_m / stop.distance_m - curve.d if stop.is_stopped else 0.0
             value = found if LEAST_PERCENT <= found <= MOST_PERCENT else None
         of_stop.append((kmh, value))
     return BrakedWeight(percent, tuple(of_stop))
+
+
+def _rated_t(vehicle: VehicleSpec, is_cut: bool) -> float | None:
+    brake = vehicle.friction_brake
+    if brake is None or brake.braked_weight_t is None:
+        return None
+    return 0.0 if is_cut else brake.braked_weight_t
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,6 +114,7 @@ def can(
     ] = None,
     platform: Annotated[float | None, typer.Option("--platform", help="Length of the platform to fit [m].")] = None,
     signal: Annotated[float | None, typer.Option("--signal", help="Length to the signal to fit [m].")] = None,
+    curve_radius: Radius = None,
     sheets: Annotated[Path | None, typer.Option("--sheets", help="Also print the tables into this folder (PDF).")] = None,
     as_json: Json = False,
     fleet: FleetFolder = None,
@@ -122,7 +123,9 @@ def can(
     from headstock.cli.commands.can import run_can
     from headstock.usecases.can_question import can_question
 
-    answering(as_json, lambda: run_can(job, can_question(speed, keep, profile, platform, signal), as_json, fleet, sheets))
+    answering(
+        as_json, lambda: run_can(job, can_question(speed, keep, profile, platform, signal, curve_radius), as_json, fleet, sheets)
+    )
 
 
 @app.command()

@@ -50,6 +50,7 @@ class VehicleSpec(_Part):
     bogie_centres_m: float | None = Field(
         default=None, gt=1.5, lt=30, description="between the middles of its bogies, or its two axles [m]; needed on a curve"
     )
+    width_m: float | None = Field(default=None, gt=1, le=4, description="width of its body at the ends [m]; for gaps on a curve")
     axles: int = Field(ge=2, le=16, description="number of axles")
     rotating_mass_share: float | None = Field(
         default=None, ge=0, le=0.5, description="what its turning parts add to its mass, over its mass [-]; needed to stop"
@@ -78,6 +79,9 @@ class EndSpec(_Part):
     height_of_floor_m: float = Field(gt=0.3, lt=2, description="floor of the cab or gangway above the rail [m]")
     devices: dict[Name, AnyDeviceSpec] = Field(
         description="what one sees and works before this end or in its cab, by a name of its own; one is `coupler`"
+    )
+    body_behind_face_m: float | None = Field(
+        default=None, ge=0, le=2, description="how far its body ends behind the face of its coupler [m]; for gaps on a curve"
     )
     draft_gear: DraftGearSpec | None = Field(default=None, description="draft gear behind its coupler; needed to meet")
 

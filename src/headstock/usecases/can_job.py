@@ -15,7 +15,9 @@ from headstock.capability.brake_traces import BY_WIRES, EMERGENCY, FULL, ReadyTr
 from headstock.capability.braked_train import force_traces, lacking_to_stop, moving_train
 from headstock.capability.coupling_impact import ImpactResult, lacking_to_meet, predict_impact
 from headstock.capability.fit import Fit, Supply, predict_fit, predict_supply, train_length_m
+from headstock.capability.geometry import MeetingOnTrack, lacking_on_curves, predict_meetings
 from headstock.capability.holding import HoldingResult, predict_holding
+from headstock.capability.main_reservoirs import ReservoirsResult, predict_reservoirs
 from headstock.capability.pull_away import PullResult
 from headstock.capability.rescue import HaulResult, ReleaseOrder
 from headstock.capability.stopping import (
@@ -33,6 +35,7 @@ from headstock.formation.brake_across import is_electric
 from headstock.formation.join_way import TypeEnd
 from headstock.formation.joinability import JoinResult, can_be_joined
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
+from headstock.formation.train_air import brake_places
 from headstock.physics.air_run import AirEngine
 from headstock.physics.motion import Track, braking_of
 from headstock.usecases.assemble import portion_here
@@ -66,6 +69,8 @@ class JobCan:
     pull: PullResult | None = None
     haul: HaulResult | None = None
     releases: ReleaseOrder | None = None
+    reservoirs: ReservoirsResult | None = None
+    meetings: tuple[MeetingOnTrack, ...] = ()
     notes: list[str] = field(default_factory=list)
     not_answered: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
@@ -103,7 +108,27 @@ def can_job(path: Path, fleet: Fleet, engine: AirEngine, asked: CanQuestion | No
         _answer(can, "impact", lacking_to_meet(found.train), lambda: _meets(can, found))
         for name, ask in (("pull", _pulls), ("haul", _hauls)):
             _answer(can, name, (), lambda ask=ask: ask(can, found))  # type: ignore[misc]
+        if found.join.best.answer != "no" and found.join.best.main_reservoir_through:
+            _answer(can, "main reservoirs", (), lambda: _reservoirs(can, found, engine))
+        _geometry(can, found)
     return can
+
+
+def _geometry(can: JobCan, found: _Found) -> None:
+    """The joint on a curve of the radius asked for, or of the place's."""
+    curve = found.papers.place.curve_at_joint
+    radius_m = can.asked.radius_m or (curve.radius_m if curve is not None else None)
+    if radius_m is None:
+        return
+    joint = found.train.joint_to_make
+    ends = (_type_end(found.train, joint.first), _type_end(found.train, joint.second))
+    can.notes.append(f"curves of {radius_m:g} m looked at")
+
+    def meets() -> tuple[str, ...] | None:
+        can.meetings = predict_meetings(ends, radius_m)
+        return None
+
+    _answer(can, "curve", lacking_on_curves(ends), meets)
 
 
 def _read(papers: JobPapers, fleet: Fleet) -> _Found:
@@ -172,7 +197,7 @@ def _stops(can: JobCan, found: _Found, engine: AirEngine) -> tuple[str, ...] | N
         traces = force_traces(train, call, cylinders[call])
         results.append(predict_stopping(call, train, moving, traces, question))
         if call == EMERGENCY:
-            can.braked_weight = braked_weight(train, braking_of(moving, traces))
+            can.braked_weight = braked_weight(train, braking_of(moving, traces), up_to_kmh, _cut_out(ready))
         if call == FULL:
             can.running_test = predict_running_test(train, moving, traces, track, *RUNNING_TEST_KMH, groups)
     can.stopping = tuple(results)
@@ -180,6 +205,18 @@ def _stops(can: JobCan, found: _Found, engine: AirEngine) -> tuple[str, ...] | N
         can.notes.append(
             f"{asked.at_kmh:g} km/h is beyond what the train or its data are made for: {results[0].at_kmh:g} km/h taken"
         )
+    return None
+
+
+def _cut_out(ready: ReadyTrain) -> frozenset[str]:
+    """Vehicles whose brake is isolated."""
+    return frozenset(at.where for at in brake_places(ready.train) if ready.values[at.key()] == "isolated")
+
+
+def _reservoirs(can: JobCan, found: _Found, engine: AirEngine) -> tuple[str, ...] | None:
+    """As if the standing portion's main reservoirs were empty and the moving one came to help it."""
+    ready = ready_train(found.train, found.ends["controls_afterwards"], {})
+    can.reservoirs = predict_reservoirs(ready, *_portions(found), engine)
     return None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from headstock.base.errors import Fault, InputError
+from headstock.physics.curve_throw import MAX_RADIUS_M, MIN_RADIUS_M
 from headstock.physics.motion import Track
 
 PROFILE_FORM = "METRES:PER MILLE,... from 0 up, falling ahead below nothing, as in 0:-4,350:-12.5"
@@ -20,10 +21,16 @@ class CanQuestion:
     profile: Track | None = None
     platform_m: float | None = None
     signal_m: float | None = None
+    radius_m: float | None = None
 
 
 def can_question(
-    at_kmh: float | None, keep_m: float | None, profile: str | None, platform_m: float | None, signal_m: float | None
+    at_kmh: float | None,
+    keep_m: float | None,
+    profile: str | None,
+    platform_m: float | None,
+    signal_m: float | None,
+    radius_m: float | None = None,
 ) -> CanQuestion:
     """As somebody gives it. Raises InputError with every fault."""
     given = (("--speed", at_kmh, 400.0), ("--keep", keep_m, 20_000.0), ("--platform", platform_m, 5000.0),
@@ -33,9 +40,12 @@ def can_question(
         for option, value, most in given
         if value is not None and not 0.0 < value <= most
     ]
+    if radius_m is not None and not MIN_RADIUS_M <= radius_m <= MAX_RADIUS_M:
+        expected = f"{MIN_RADIUS_M:g} to {MAX_RADIUS_M:g} m"
+        faults.append(Fault("no radius of a curve", path="--curve-radius", found=f"{radius_m:g}", expected=expected))
     if faults:
         raise InputError(faults)
-    return CanQuestion(at_kmh, keep_m, track_from_words(profile), platform_m, signal_m)
+    return CanQuestion(at_kmh, keep_m, track_from_words(profile), platform_m, signal_m, radius_m)
 
 
 def track_from_words(text: str | None) -> Track | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -14,11 +15,12 @@ from headstock.usecases.can_words import (
     metres,
     pull_words,
     release_words,
+    reservoir_words,
 )
 from headstock.usecases.holding_words import holding_words
 
 TITLES = {"stopping": "Stopping", "impact": "Coming together", "pull": "Pull against the joint", "haul": "Hauling",
-          "main reservoirs": "Main reservoirs joined"}  # fmt: skip
+          "curve": "On a curve", "main reservoirs": "Main reservoirs joined"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,7 @@ def can_sections(answer: JobCan) -> tuple[CanSection, ...]:
         CanSection("Hauling", tuple(haul_words(answer.haul)) if answer.haul is not None else ()),
         CanSection("As brakes come off the whole train here",
                    tuple(release_words(answer.releases)) if answer.releases is not None else ()),
+        CanSection("Main reservoirs joined", tuple(reservoir_words(answer.reservoirs)) if answer.reservoirs is not None else ()),
         CanSection("Coming together", tuple(_impact(answer))),
         CanSection("Fit", tuple(_fit(answer))),
     ]  # fmt: skip
@@ -142,12 +145,26 @@ def _impact(answer: JobCan) -> Iterator[str | CanTable]:
     )
 
 
-def _fit(answer: JobCan) -> Iterator[str]:
+def _fit(answer: JobCan) -> Iterator[str | CanTable]:
     for fit in answer.fit:
         said = f"{fit.over_m:.1f} m over" if fit.fits else f"{-fit.over_m:.1f} m too long"
         yield f"{fit.train_m:.1f} m against {fit.there_is_m:g} m ({fit.against}): {said}."
     yield from answer.join.geometry.lines()
+    if answer.meetings:
+        yield _meeting_table(answer)
     supply = answer.supply
     if supply is not None:
         yield f"Draws {supply.standing_a:.0f} A standing, {supply.greatest_a:.0f} A at most."
         yield from (f"Pantographs {gap.first} and {gap.second}: {gap.apart_m:.1f} m apart." for gap in supply.gaps)
+
+
+def _meeting_table(answer: JobCan) -> CanTable:
+    rows = []
+    for met in answer.meetings:
+        gaps = ("-" if gap is None else f"{gap:.0f}" for gap in (met.tight_gap_mm, met.wide_gap_mm))
+        rows.append((met.track, f"{math.ceil(round(met.sideways_mm, 6))}", f"{met.angle_deg:.1f}", *gaps))
+    caption = (
+        "The joint on curves: faces apart sideways [mm] at worst, angle of the heads [degrees], gap between the bodies on the "
+        "inner and outer side [mm]"
+    )
+    return CanTable(caption, ("track", "apart", "angle", "inner gap", "outer gap"), tuple(rows))

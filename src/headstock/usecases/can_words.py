@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from headstock.capability.main_reservoirs import ReservoirsResult
 from headstock.capability.pull_away import PullResult
 from headstock.capability.rescue import HaulResult, ReleaseOrder
 from headstock.capability.stopping import StoppingResult
@@ -76,6 +77,21 @@ def haul_words(result: HaulResult) -> Iterator[str]:
         f"{result.couple_n / 1e3:.0f} kN on the couple, the weakest part is {result.weakest.part}, "
         f"{result.weakest.rated_n / 1e3:.0f} kN"
     )
+
+
+def reservoir_words(result: ReservoirsResult) -> Iterator[str]:
+    """How low the live main reservoirs fall, and the wait."""
+    yield (
+        "Were the standing portion's main reservoirs empty and its compressors dead, joining the main reservoir pipes would draw "
+        f"the moving portion's down to {result.lowest_bar:.1f} bar after {result.lowest_at_s:.0f} s."
+    )
+    for below in result.below:
+        if below.seconds is None:
+            yield f"They stay below {below.threshold_bar:g} bar, above which {below.what}, for longer than was watched."
+        elif below.seconds > 0.0:
+            yield f"For {below.seconds:.0f} s they are below {below.threshold_bar:g} bar, above which {below.what}: wait."
+    wait = "longer than was watched" if result.wait_s is None else f"{result.wait_s:.0f} s"
+    yield f"Until the standing portion's parking brakes can come off by their air: {wait}."
 
 
 def release_words(order: ReleaseOrder) -> Iterator[str]:
