@@ -115,6 +115,9 @@ def can(
     platform: Annotated[float | None, typer.Option("--platform", help="Length of the platform to fit [m].")] = None,
     signal: Annotated[float | None, typer.Option("--signal", help="Length to the signal to fit [m].")] = None,
     curve_radius: Radius = None,
+    leak_off: Annotated[
+        float | None, typer.Option("--leak-off", help="For investigators: leak of each cylinder [mm2], never on a sheet.")
+    ] = None,
     sheets: Annotated[Path | None, typer.Option("--sheets", help="Also print the tables into this folder (PDF).")] = None,
     as_json: Json = False,
     fleet: FleetFolder = None,
@@ -123,9 +126,11 @@ def can(
     from headstock.cli.commands.can import run_can
     from headstock.usecases.can_question import can_question
 
-    answering(
-        as_json, lambda: run_can(job, can_question(speed, keep, profile, platform, signal, curve_radius), as_json, fleet, sheets)
-    )
+    def work() -> int:
+        asked = can_question(speed, keep, profile, platform, signal, curve_radius, leak_off)
+        return run_can(job, asked, as_json, fleet, sheets)
+
+    answering(as_json, work)
 
 
 @app.command()

@@ -17,6 +17,7 @@ from headstock.capability.coupling_impact import ImpactResult, lacking_to_meet, 
 from headstock.capability.fit import Fit, Supply, predict_fit, predict_supply, train_length_m
 from headstock.capability.geometry import MeetingOnTrack, lacking_on_curves, predict_meetings
 from headstock.capability.holding import HoldingResult, predict_holding
+from headstock.capability.leak_off import LeakOff, predict_leak_off
 from headstock.capability.main_reservoirs import ReservoirsResult, predict_reservoirs
 from headstock.capability.pull_away import PullResult
 from headstock.capability.rescue import HaulResult, ReleaseOrder
@@ -71,6 +72,7 @@ class JobCan:
     releases: ReleaseOrder | None = None
     reservoirs: ReservoirsResult | None = None
     meetings: tuple[MeetingOnTrack, ...] = ()
+    leak_off: tuple[tuple[str, LeakOff], ...] = ()
     notes: list[str] = field(default_factory=list)
     not_answered: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
@@ -104,6 +106,8 @@ def can_job(path: Path, fleet: Fleet, engine: AirEngine, asked: CanQuestion | No
                  predict_supply(found.leaves))  # fmt: skip
     can.holding = _holdings(found)
     _answer(can, "stopping", lacking_to_stop(found.leaves.units), lambda: _stops(can, found, engine))
+    if question.leak_mm2 is not None:
+        _answer(can, "leak-off", lacking_to_stop(found.train.units), lambda: _leaks_off(can, found))
     if found.papers.job.work == "attach":
         _answer(can, "impact", lacking_to_meet(found.train), lambda: _meets(can, found))
         for name, ask in (("pull", _pulls), ("haul", _hauls)):
@@ -211,6 +215,17 @@ def _stops(can: JobCan, found: _Found, engine: AirEngine) -> tuple[str, ...] | N
 def _cut_out(ready: ReadyTrain) -> frozenset[str]:
     """Vehicles whose brake is isolated."""
     return frozenset(at.where for at in brake_places(ready.train) if ready.values[at.key()] == "isolated")
+
+
+def _leaks_off(can: JobCan, found: _Found) -> tuple[str, ...] | None:
+    """Both portions on trapped air alone: for investigators, on no sheet."""
+    assert can.asked.leak_mm2 is not None
+    adhesion, slope = found.papers.rules.holding.adhesion.value, found.papers.place.slope
+    can.leak_off = tuple(
+        ("+".join(unit.name for unit in units), predict_leak_off(units, slope, adhesion, can.asked.leak_mm2))
+        for units in found.train.portions()
+    )
+    return None
 
 
 def _reservoirs(can: JobCan, found: _Found, engine: AirEngine) -> tuple[str, ...] | None:

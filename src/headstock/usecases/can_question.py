@@ -22,6 +22,7 @@ class CanQuestion:
     platform_m: float | None = None
     signal_m: float | None = None
     radius_m: float | None = None
+    leak_mm2: float | None = None
 
 
 def can_question(
@@ -31,10 +32,11 @@ def can_question(
     platform_m: float | None,
     signal_m: float | None,
     radius_m: float | None = None,
+    leak_mm2: float | None = None,
 ) -> CanQuestion:
     """As somebody gives it. Raises InputError with every fault."""
     given = (("--speed", at_kmh, 400.0), ("--keep", keep_m, 20_000.0), ("--platform", platform_m, 5000.0),
-             ("--signal", signal_m, 20_000.0))  # fmt: skip
+             ("--signal", signal_m, 20_000.0), ("--leak-off", leak_mm2, 100.0))  # fmt: skip
     faults = [
         Fault("outside what is answered for", path=option, found=f"{value:g}", expected=f"above 0, to {most:g}")
         for option, value, most in given
@@ -45,7 +47,7 @@ def can_question(
         faults.append(Fault("no radius of a curve", path="--curve-radius", found=f"{radius_m:g}", expected=expected))
     if faults:
         raise InputError(faults)
-    return CanQuestion(at_kmh, keep_m, track_from_words(profile), platform_m, signal_m, radius_m)
+    return CanQuestion(at_kmh, keep_m, track_from_words(profile), platform_m, signal_m, radius_m, leak_mm2)
 
 
 def track_from_words(text: str | None) -> Track | None:

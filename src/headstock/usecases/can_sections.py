@@ -20,7 +20,7 @@ from headstock.usecases.can_words import (
 from headstock.usecases.holding_words import holding_words
 
 TITLES = {"stopping": "Stopping", "impact": "Coming together", "pull": "Pull against the joint", "haul": "Hauling",
-          "curve": "On a curve", "main reservoirs": "Main reservoirs joined"}  # fmt: skip
+          "curve": "On a curve", "leak-off": "Leak-off", "main reservoirs": "Main reservoirs joined"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

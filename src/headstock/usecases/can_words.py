@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from headstock.capability.leak_off import LeakOff
 from headstock.capability.main_reservoirs import ReservoirsResult
 from headstock.capability.pull_away import PullResult
 from headstock.capability.rescue import HaulResult, ReleaseOrder
@@ -92,6 +93,17 @@ def reservoir_words(result: ReservoirsResult) -> Iterator[str]:
             yield f"For {below.seconds:.0f} s they are below {below.threshold_bar:g} bar, above which {below.what}: wait."
     wait = "longer than was watched" if result.wait_s is None else f"{result.wait_s:.0f} s"
     yield f"Until the standing portion's parking brakes can come off by their air: {wait}."
+
+
+def leak_off_words(portion: str, result: LeakOff) -> str:
+    """For investigators: how long trapped air might have held."""
+    bounds = [
+        "more than a day" if seconds is None else f"{seconds / 60.0:.0f} min" for seconds in (result.soonest_s, result.latest_s)
+    ]
+    return (
+        f"{portion}, each cylinder leaking through {result.leak_mm2:g} mm2, on trapped air alone: moves off after {bounds[0]} "
+        f"(cylinders alone) to {bounds[1]} (with their reservoirs)."
+    )
 
 
 def release_words(order: ReleaseOrder) -> Iterator[str]:

@@ -11,7 +11,7 @@ from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.usecases.can_job import JobCan, can_job
 from headstock.usecases.can_question import CanQuestion
 from headstock.usecases.can_sections import CanTable, can_sections
-from headstock.usecases.can_words import CAN_CAUTIONS
+from headstock.usecases.can_words import CAN_CAUTIONS, leak_off_words
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.standing_caution import STANDING_CAUTION, invented_words
 from headstock.wiring import air_engine, fleet_from
@@ -55,6 +55,7 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
         "reservoirs": None if answer.reservoirs is None else asdict(answer.reservoirs),
         "geometry": list(answer.join.geometry.lines()),
         "meetings": [asdict(meeting) for meeting in answer.meetings],
+        "leak_off": [{"portion": portion, **asdict(result)} for portion, result in answer.leak_off],
         "fit": [{**asdict(fit), "over_m": fit.over_m, "fits": fit.fits} for fit in answer.fit],
         "supply": None if answer.supply is None else asdict(answer.supply),
         "sheet": None if sheet is None else str(sheet),
@@ -91,6 +92,10 @@ def _print_can(answer: JobCan, sheet: Path | None) -> None:
         console.print(section.title, style="bold")
         for part in section.parts:
             console.print(part if isinstance(part, str) else _table(part))
+    if answer.leak_off:
+        console.print("For investigators: trapped air, which counts nothing on any sheet", style="bold")
+    for portion, result in answer.leak_off:
+        console.print(leak_off_words(portion, result))
     if sheet is not None:
         console.print(str(sheet))
 
