@@ -1,7 +1,7 @@
 """For investigators and exercises alone: how long trapped air holds a portion as cylinders leak. It counts nothing on a sheet.
 
-Two bounds: the cylinder's own air alone, and a charged reservoir that keeps the cylinder up until it is no higher. Force at a stand by the friction data,
-no more than the local rules' adhesion gives.
+Two bounds: the cylinder's own air alone, and a charged reservoir that keeps the cylinder up until it is no higher. Force at a
+stand by the friction data, no more than the local rules' adhesion gives.
 """
 
 from __future__ import annotations

@@ -30,7 +30,9 @@ class WeakPart:
 class HaulQuestion:
     """Masses [kg], pulls [N], what it takes to start [N], the steepest rise ahead [rise/run], parts of the couple.
 
-    ``adhesion_n`` is what the driven axles can pass to the rail; ``is_braked`` whether the hauled portion's brake answers.
+    ``adhesion_n`` is what the driven axles can pass to the rail; ``is_braked`` whether the hauled portion's brake answers;
+    ``holds_alone`` whether the hauling portion's hand and parking brakes hold all of it here; ``stops_alone`` whether its air
+    brake alone stops all of it here, None where that is not known.
     """
 
     hauling_kg: float
@@ -43,6 +45,8 @@ class HaulQuestion:
     rise: float
     parts: tuple[WeakPart, ...]
     is_braked: bool
+    holds_alone: bool
+    stops_alone: bool | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +81,23 @@ def predict_haul(asked: HaulQuestion) -> HaulResult:
         reasons.append(
             f"starting there puts {couple / 1e3:.0f} kN on the couple, {weakest.part} is rated for {weakest.rated_n / 1e3:.0f} kN"
         )
+    if not asked.is_braked:
+        reasons += _unbraked_reasons(asked)
     conditions = () if asked.is_braked else UNBRAKED
     verdict: Verdict = "no" if reasons else "only if" if conditions else "yes"
     return HaulResult(verdict, starts, steepest, couple, weakest, holds, tuple(reasons), conditions)
+
+
+def _unbraked_reasons(asked: HaulQuestion) -> list[str]:
+    """Without a brake on what is hauled, the hauling portion must stop and hold all of it alone."""
+    reasons = []
+    if not asked.holds_alone:
+        reasons.append("what is hauled has no brake that answers, and the hauling portion's own do not hold all of it here")
+    if asked.stops_alone is None:
+        reasons.append("what is hauled has no brake that answers, and whether the hauling portion alone stops it is not known")
+    elif not asked.stops_alone:
+        reasons.append("what is hauled has no brake that answers, and the hauling portion's brake alone does not stop it here")
+    return reasons
 
 
 UNBRAKED = (

@@ -38,7 +38,7 @@ from headstock.formation.joinability import JoinResult, can_be_joined
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.formation.train_air import brake_places
 from headstock.physics.air_run import AirEngine
-from headstock.physics.motion import Track, braking_of
+from headstock.physics.motion import MovingTrain, Traces, Track, braking_of
 from headstock.usecases.assemble import portion_here
 from headstock.usecases.can_question import CanQuestion
 from headstock.usecases.haul_and_pull import haul_of, pull_of, releases_of
@@ -47,6 +47,8 @@ from headstock.usecases.job_reader import JobReader
 
 USUAL_KMH = 100.0
 """Speed at which losses are reckoned when nobody gives one [km/h]."""
+RESCUE_KMH = 30.0
+"""Speed for which a rescue coupler is good [km/h] (LOCPAS-TSI-1302-2014, 4.2.2.2.4(4))."""
 RUNNING_TEST_KMH = (40.0, 20.0)
 """From and to which speed a running test is reckoned [km/h] (common practice, no source)."""
 
@@ -73,6 +75,7 @@ class JobCan:
     reservoirs: ReservoirsResult | None = None
     meetings: tuple[MeetingOnTrack, ...] = ()
     leak_off: tuple[tuple[str, LeakOff], ...] = ()
+    alone: RunningTest | None = None
     notes: list[str] = field(default_factory=list)
     not_answered: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
@@ -201,6 +204,7 @@ def _stops(can: JobCan, found: _Found, engine: AirEngine) -> tuple[str, ...] | N
         traces = force_traces(train, call, cylinders[call])
         results.append(predict_stopping(call, train, moving, traces, question))
         if call == EMERGENCY:
+            can.alone = _stop_alone(found, moving, traces, track)
             can.braked_weight = braked_weight(train, braking_of(moving, traces), up_to_kmh, _cut_out(ready))
         if call == FULL:
             can.running_test = predict_running_test(train, moving, traces, track, *RUNNING_TEST_KMH, groups)
@@ -210,6 +214,16 @@ def _stops(can: JobCan, found: _Found, engine: AirEngine) -> tuple[str, ...] | N
             f"{asked.at_kmh:g} km/h is beyond what the train or its data are made for: {results[0].at_kmh:g} km/h taken"
         )
     return None
+
+
+def _stop_alone(found: _Found, moving: MovingTrain, traces: Traces, track: Track) -> RunningTest | None:
+    """All of it stopped by the moving portion's brakes alone, from the speed of a rescue; None where nothing is joined."""
+    if found.papers.job.work != "attach":
+        return None
+    _, standing = _portions(found)
+    cut = frozenset(unit.vehicle_name(suffix) for unit in standing for suffix in unit.vehicle_suffixes)
+    words = f"brakes of {'+'.join(unit.name for unit in _portions(found)[0])} alone"
+    return predict_running_test(found.leaves, moving, traces, track, RESCUE_KMH, 0.0, [(words, cut)])[1]
 
 
 def _cut_out(ready: ReadyTrain) -> frozenset[str]:
@@ -283,7 +297,8 @@ def _pulls(can: JobCan, found: _Found) -> tuple[str, ...] | None:
 
 def _hauls(can: JobCan, found: _Found) -> tuple[str, ...] | None:
     moving, standing = _portions(found)
-    answer = haul_of(found.papers, found.join, (moving, standing), found.ends["moving.driven_from"].unit)
+    alone = can.alone.stop.is_stopped if can.alone is not None else None
+    answer = haul_of(found.papers, found.join, (moving, standing), found.ends["moving.driven_from"].unit, alone)
     if isinstance(answer, tuple):
         return answer
     can.haul = answer

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from headstock.capability.stopping import StoppingResult
 from headstock.usecases.can_job import JobCan
 from headstock.usecases.can_words import (
+    alone_words,
     build_up_words,
     forces_words,
     haul_words,
@@ -46,7 +47,7 @@ def can_sections(answer: JobCan) -> tuple[CanSection, ...]:
         CanSection("Stopping", tuple(_stopping(answer))),
         CanSection(f"Standing here ({answer.papers.place.slope_words()})", tuple(_standing(answer))),
         CanSection("Pull against the joint", tuple(pull_words(answer.pull)) if answer.pull is not None else ()),
-        CanSection("Hauling", tuple(haul_words(answer.haul)) if answer.haul is not None else ()),
+        CanSection("Hauling", (*haul_words(answer.haul), *alone_words(answer.alone)) if answer.haul is not None else ()),
         CanSection("As brakes come off the whole train here",
                    tuple(release_words(answer.releases)) if answer.releases is not None else ()),
         CanSection("Main reservoirs joined", tuple(reservoir_words(answer.reservoirs)) if answer.reservoirs is not None else ()),

@@ -9,7 +9,7 @@ from headstock.capability.leak_off import LeakOff
 from headstock.capability.main_reservoirs import ReservoirsResult
 from headstock.capability.pull_away import PullResult
 from headstock.capability.rescue import HaulResult, ReleaseOrder
-from headstock.capability.stopping import StoppingResult
+from headstock.capability.stopping import RunningTest, StoppingResult
 from headstock.physics.motion import Stop
 
 CAN_CAUTIONS = (
@@ -78,6 +78,13 @@ def haul_words(result: HaulResult) -> Iterator[str]:
         f"{result.couple_n / 1e3:.0f} kN on the couple, the weakest part is {result.weakest.part}, "
         f"{result.weakest.rated_n / 1e3:.0f} kN"
     )
+
+
+def alone_words(alone: RunningTest | None) -> Iterator[str]:
+    """What the hauling portion's brakes do by themselves."""
+    if alone is not None:
+        stops = f"stops within {metres(alone.stop)} m" if alone.stop.is_stopped else "does not stop"
+        yield f"With the {alone.brakes} an emergency from {alone.from_kmh:g} km/h {stops} here."
 
 
 def reservoir_words(result: ReservoirsResult) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from headstock.capability.couple import parts_of_couple
-from headstock.capability.holding import HoldingResult
+from headstock.capability.holding import HoldingResult, predict_holding
 from headstock.capability.not_stated import lacking_of_units
 from headstock.capability.pull_away import (
     PullQuestion,
@@ -63,7 +63,9 @@ def pull_of(
     ))  # fmt: skip
 
 
-def haul_of(papers: JobPapers, join: JoinResult, portions: Portions, driven: str) -> HaulResult | tuple[str, ...]:
+def haul_of(
+    papers: JobPapers, join: JoinResult, portions: Portions, driven: str, stops_alone: bool | None
+) -> HaulResult | tuple[str, ...]:  # fmt: skip
     """Whether the moving portion can haul the other up this place's gradient; reasons where it cannot be told."""
     moving, standing = portions
     unit = next(unit for unit in moving if unit.name == driven)
@@ -79,6 +81,7 @@ def haul_of(papers: JobPapers, join: JoinResult, portions: Portions, driven: str
         _mass_kg(moving), _mass_kg(standing), turning_share((*moving, *standing)), 1e3 * traction.notches[-1].pull_kn,
         adhesion_limit_n(on_driven_n, HAULING_ADHESION), breakaway_n((*moving, *standing)), breakaway_n(standing),
         papers.place.slope, parts_of_couple(_couple_ends(join, portions), join.best), join.best.across != "nothing",
+        predict_holding(portion_here(papers, moving, (*moving, *standing))).holds, stops_alone,
     ))  # fmt: skip
 
 

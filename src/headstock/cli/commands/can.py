@@ -51,6 +51,7 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
         "pull": None if answer.pull is None else asdict(answer.pull),
         "impact": None if answer.impact is None else {**asdict(answer.impact), "joint": str(answer.impact.joint)},
         "haul": None if answer.haul is None else asdict(answer.haul),
+        "alone": None if answer.alone is None else asdict(answer.alone),
         "releases": None if answer.releases is None else asdict(answer.releases),
         "reservoirs": None if answer.reservoirs is None else asdict(answer.reservoirs),
         "geometry": list(answer.join.geometry.lines()),
