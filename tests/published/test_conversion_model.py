@@ -10,6 +10,7 @@ from headstock.physics.conversion_model import (
     REACTION_S,
     deceleration_law,
     emergency_build_up_s,
+    emergency_distance_m,
     first_step,
     later_step,
     service_build_up_s,
@@ -85,6 +86,7 @@ def test_the_whole_model_gives_the_stop_to_a_tenth_of_a_metre_and_its_speed_back
     at_once = braking_of(train, Traces(0.1, np.full((2, 1), 1e5)))
     free_m = emergency_build_up_s(400.0) * kmh * KMH
     assert free_m + stop_from(at_once, kmh * KMH).distance_m == pytest.approx(distance_m, abs=0.051)
+    assert emergency_distance_m(percent, 200.0, kmh) == pytest.approx(distance_m, abs=0.051)
     back = speed_for_distance(at_once, distance_m - free_m)
     assert back is not None and back / KMH == pytest.approx(kmh, abs=0.01)
 

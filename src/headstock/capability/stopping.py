@@ -10,11 +10,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from headstock.base.errors import OutsideModelError
 from headstock.capability.braked_train import friction_law, vehicles_of
 from headstock.equipment.unit_type import VehicleSpec
 from headstock.formation.train import Train
 from headstock.physics.arrays import Floats
 from headstock.physics.braked_weight import CURVES, LEAST_PERCENT, MOST_PERCENT, rated_percent
+from headstock.physics.conversion_model import UP_TO_KMH, emergency_distance_m
 from headstock.physics.motion import (
     Braking,
     MovingTrain,
@@ -163,10 +165,14 @@ def _keeps(braking: Braking, whole: Stop, on: Floats) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class BrakedWeight:
-    """Braked weight percentage: rated from the data; of the stop on the level, by speed [km/h]; None: not known."""
+    """Braked weight percentage: rated from the data; of the stop on the level, by speed [km/h]; None: not known.
+
+    ``by_control``: the emergency stop [m] that train control reckons with from the rated figure and the length, by speed [km/h].
+    """
 
     rated_percent: float | None
     of_stop: tuple[tuple[float, float | None], ...]
+    by_control: tuple[tuple[float, float], ...] = ()
 
 
 def braked_weight(
@@ -188,7 +194,16 @@ def braked_weight(
             found = curve.c_m / stop.distance_m - curve.d if stop.is_stopped else 0.0
             value = found if LEAST_PERCENT <= found <= MOST_PERCENT else None
         of_stop.append((kmh, value))
-    return BrakedWeight(percent, tuple(of_stop))
+    by_control = () if percent is None else _by_control(percent, level.train[2], speeds_to(min(up_to_kmh, UP_TO_KMH)))
+    return BrakedWeight(percent, tuple(of_stop), by_control)
+
+
+def _by_control(percent: float, length_m: float, speeds_kmh: tuple[float, ...]) -> tuple[tuple[float, float], ...]:
+    """Within the published range of the conversion alone; nothing beyond it."""
+    try:
+        return tuple((kmh, emergency_distance_m(percent, length_m, kmh)) for kmh in speeds_kmh)
+    except OutsideModelError:
+        return ()
 
 
 def _rated_t(vehicle: VehicleSpec, is_cut: bool) -> float | None:

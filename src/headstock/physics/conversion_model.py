@@ -118,6 +118,26 @@ def service_build_up_s(length_m: float, position: Position = "passenger P") -> f
     return 10.50 + 0.32 * n + 0.18 * n**2 if n > 9.0 else 3.00 + 2.77 * n
 
 
+def emergency_distance_m(percent: float, length_m: float, speed_kmh: float, position: Position = "passenger P") -> float:
+    """Emergency stop on the level by the whole model: free run of the build-up, then step by step, no correction factors.
+
+    Parameters: percent [%], 30 to 250; length_m [m]; speed_kmh, 0 to 200. Returns: [m]. Raises: OutsideModelError beyond these.
+    Source: SUBSET-026, A.3.7 and A.3.8.
+
+    >>> round(emergency_distance_m(100.0, 200.0, 100.0), 1)
+    606.5
+    """
+    law = deceleration_law(percent)
+    speed = speed_kmh * KMH
+    total = emergency_build_up_s(length_m, position) * speed
+    law.at(speed)
+    for number, band in enumerate(law.bands):
+        top = min(speed, law.bands[number + 1].from_m_s if number + 1 < len(law.bands) else law.up_to_m_s)
+        if top > band.from_m_s:
+            total += (top**2 - band.from_m_s**2) / (2.0 * band.at_rest)
+    return total
+
+
 def to_a_target_s(build_up_s: float, position: Position = "passenger P") -> float:
     """Free run when braking to a target above zero: 1.20 times in P, 1.16 in G. Source: SUBSET-026, A.3.8.5."""
     return TARGET_FACTOR[position] * build_up_s

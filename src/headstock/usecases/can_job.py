@@ -19,6 +19,7 @@ from headstock.capability.geometry import MeetingOnTrack, lacking_on_curves, pre
 from headstock.capability.holding import HoldingResult, predict_holding
 from headstock.capability.leak_off import LeakOff, predict_leak_off
 from headstock.capability.main_reservoirs import ReservoirsResult, predict_reservoirs
+from headstock.capability.not_stated import lacking_of_units
 from headstock.capability.pull_away import PullResult
 from headstock.capability.rescue import HaulResult, ReleaseOrder
 from headstock.capability.stopping import (
@@ -209,11 +210,20 @@ def _stops(can: JobCan, found: _Found, engine: AirEngine) -> tuple[str, ...] | N
         if call == FULL:
             can.running_test = predict_running_test(train, moving, traces, track, *RUNNING_TEST_KMH, groups)
     can.stopping = tuple(results)
+    can.notes += _speed_notes(train, up_to_kmh, results[0].speeds_kmh[-1])
     if asked.at_kmh is not None and asked.at_kmh > results[0].at_kmh + 1e-9:
         can.notes.append(
             f"{asked.at_kmh:g} km/h is beyond what the train or its data are made for: {results[0].at_kmh:g} km/h taken"
         )
     return None
+
+
+def _speed_notes(train: Train, up_to_kmh: float, reached_kmh: float) -> list[str]:
+    """Where the table ends, and why, if not at the train's own greatest speed."""
+    lacking = lacking_of_units(train.units, "greatest_speed_kmh")
+    if reached_kmh < up_to_kmh - 1e-6:
+        return [*lacking, f"the tables end at {reached_kmh:g} km/h: friction or adhesion is given no further"]
+    return list(lacking)
 
 
 def _stop_alone(found: _Found, moving: MovingTrain, traces: Traces, track: Track) -> RunningTest | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -14,6 +13,7 @@ from headstock.usecases.can_words import (
     forces_words,
     haul_words,
     metres,
+    metres_up,
     pull_words,
     release_words,
     reservoir_words,
@@ -70,6 +70,9 @@ def _stopping(answer: JobCan) -> Iterator[str | CanTable]:
         rated = "not stated" if weight.rated_percent is None else f"{weight.rated_percent:.0f} %"
         of_stop = [f"{value:.0f} % from {kmh:g} km/h" for kmh, value in weight.of_stop if value is not None]
         yield f"Braked weight: rated {rated}; of the stop on the level {', '.join(of_stop) or 'outside the curve'}."
+        if weight.by_control:
+            said = ", ".join(f"{metres_up(distance)} m from {kmh:g} km/h" for kmh, distance in weight.by_control)
+            yield f"Train control reckons on the level, from the rated figure and the length, with {said}."
     yield from forces_words(first)
     yield _lost_table(first)
     if answer.asked.keep_m is not None:
@@ -163,7 +166,7 @@ def _meeting_table(answer: JobCan) -> CanTable:
     rows = []
     for met in answer.meetings:
         gaps = ("-" if gap is None else f"{gap:.0f}" for gap in (met.tight_gap_mm, met.wide_gap_mm))
-        rows.append((met.track, f"{math.ceil(round(met.sideways_mm, 6))}", f"{met.angle_deg:.1f}", *gaps))
+        rows.append((met.track, f"{metres_up(met.sideways_mm)}", f"{met.angle_deg:.1f}", *gaps))
     caption = (
         "The joint on curves: faces apart sideways [mm] at worst, angle of the heads [degrees], gap between the bodies on the "
         "inner and outer side [mm]"

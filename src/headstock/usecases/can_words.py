@@ -20,7 +20,12 @@ CAN_CAUTIONS = (
 
 def metres(stop: Stop) -> str:
     """A distance in whole metres, rounded up; a dash where it never comes to its end speed."""
-    return f"{math.ceil(round(stop.distance_m, 6))}" if stop.is_stopped else "-"
+    return f"{metres_up(stop.distance_m)}" if stop.is_stopped else "-"
+
+
+def metres_up(length: float) -> int:
+    """To the next whole one up, never less than it is."""
+    return math.ceil(round(length, 6))
 
 
 def build_up_words(result: StoppingResult) -> str:

@@ -14,6 +14,7 @@ from headstock.physics.fast_run import answer_fast
 from headstock.usecases.can_job import JobCan, can_job
 from headstock.usecases.can_question import CanQuestion, can_question
 from headstock.usecases.can_sections import can_sections
+from headstock.usecases.job_file import JOBS_FOLDER
 from tests.cases.jobs import DEMO
 
 FLEET = load_fleet()
@@ -148,3 +149,31 @@ def test_beyond_the_trains_speed_its_own_is_taken_and_said() -> None:
 def test_a_train_too_long_for_its_platform_says_by_how_much() -> None:
     fits = {fit.against: fit for fit in asked(question=CanQuestion(platform_m=150.0)).fit}
     assert fits["platform"].over_m == pytest.approx(-12.0) and not fits["platform"].fits
+
+
+def test_where_the_data_of_friction_end_the_tables_end_and_it_is_said(tmp_path: Path) -> None:
+    text = (
+        (BUILT_IN / "tarn.yaml")
+        .read_text(encoding="utf-8")
+        .replace(", [200, 0.30]]", "]")
+        .replace("greatest_speed_kmh: 160\n", "")
+    )
+    (tmp_path / "tarn.yaml").write_text(text, encoding="utf-8")
+    answer = asked(fleet=Fleet([load_unit_type(tmp_path / "tarn.yaml")]))
+    assert answer.stopping[0].speeds_kmh[-1] == pytest.approx(100.0)
+    assert answer.notes == [
+        "not stated for type tarn: greatest_speed_kmh",
+        "the tables end at 100 km/h: friction or adhesion is given no further",
+    ]
+
+
+def test_train_control_reckons_with_more_than_the_train_itself_needs() -> None:
+    assert WHOLE.braked_weight is not None
+    own = dict(zip(WHOLE.stopping[0].speeds_kmh, _distances(WHOLE, "emergency"), strict=True))
+    assert all(distance > own[kmh] for kmh, distance in WHOLE.braked_weight.by_control)
+
+
+def test_of_a_parted_train_the_portion_that_leaves_is_asked() -> None:
+    answer = asked(JOBS_FOLDER / "demo-detach.yaml")
+    assert len(answer.leaves.units) < len(answer.train.units)
+    assert answer.stopping and answer.impact is None and answer.haul is None and answer.alone is None
