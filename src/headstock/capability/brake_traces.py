@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from headstock.base.errors import OutsideModelError
 from headstock.devices.registry import kind_of
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
@@ -47,7 +48,12 @@ class CylinderTraces:
 
 
 def ready_train(train: Train, controls: UnitEnd, found: Mapping[str, str]) -> ReadyTrain:
-    """Every joint made and its pipes open, outer ends shut, parking brakes off; brakes and compressors as found."""
+    """Every joint made and its pipes open, outer ends shut, parking brakes off; brakes and compressors as found.
+
+    Raises OutsideModelError where the leading cab has no brake valve on a brake pipe.
+    """
+    if not any(spec.kind == "cab valve" for _, spec in train.end_devices(controls)):
+        raise OutsideModelError(f"the cab at {controls} has no brake valve: a brake worked by wires alone is not reckoned here")
     values = as_left(train)
     for joint in train.joints:
         for (here, spec), (there, other) in train.mated(joint):

@@ -11,7 +11,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from headstock.base.errors import OutsideModelError
-from headstock.capability.brake_traces import BY_WIRES, EMERGENCY, FULL, ReadyTrain, cylinder_traces, ready_train
+from headstock.capability.brake_traces import (
+    BY_WIRES,
+    EMERGENCY,
+    FULL,
+    CylinderTraces,
+    ReadyTrain,
+    cylinder_traces,
+    ready_train,
+)
 from headstock.capability.braked_train import force_traces, lacking_to_stop, moving_train
 from headstock.capability.coupling_impact import ImpactResult, lacking_to_meet, predict_impact
 from headstock.capability.fit import Fit, Supply, predict_fit, predict_supply, train_length_m
@@ -48,6 +56,8 @@ from headstock.usecases.job_reader import JobReader
 
 USUAL_KMH = 100.0
 """Speed at which losses are reckoned when nobody gives one [km/h]."""
+REACHED_PA = 2e4
+"""A cylinder that stays below this was never reached [Pa, gauge]."""
 RESCUE_KMH = 30.0
 """Speed for which a rescue coupler is good [km/h] (LOCPAS-TSI-1302-2014, 4.2.2.2.4(4))."""
 RUNNING_TEST_KMH = (40.0, 20.0)
@@ -210,12 +220,25 @@ def _stops(can: JobCan, found: _Found, engine: AirEngine) -> tuple[str, ...] | N
         if call == FULL:
             can.running_test = predict_running_test(train, moving, traces, track, *RUNNING_TEST_KMH, groups)
     can.stopping = tuple(results)
+    can.notes += _out_of_reach(ready, cylinders[EMERGENCY])
     can.notes += _speed_notes(train, up_to_kmh, results[0].speeds_kmh[-1])
     if asked.at_kmh is not None and asked.at_kmh > results[0].at_kmh + 1e-9:
         can.notes.append(
             f"{asked.at_kmh:g} km/h is beyond what the train or its data are made for: {results[0].at_kmh:g} km/h taken"
         )
     return None
+
+
+def _out_of_reach(ready: ReadyTrain, traces: CylinderTraces) -> list[str]:
+    """Brakes in use that an emergency does not reach: no pipe of the data leads there."""
+    cut = _cut_out(ready)
+    braked = {at.where for at in brake_places(ready.train)} - cut
+    most = dict(zip(traces.vehicles, traces.cylinder_pa.max(axis=0), strict=True))
+    dead = [name for name in traces.vehicles if name in braked and most[name] < REACHED_PA]
+    if not dead:
+        return []
+    said = f"no air of an emergency reaches the brake of {', '.join(dead)} by the pipes of the data"
+    return [f"{said} (an adapter's hose is not among them): counted as without a brake"]
 
 
 def _speed_notes(train: Train, up_to_kmh: float, reached_kmh: float) -> list[str]:

@@ -177,3 +177,42 @@ def test_of_a_parted_train_the_portion_that_leaves_is_asked() -> None:
     answer = asked(JOBS_FOLDER / "demo-detach.yaml")
     assert len(answer.leaves.units) < len(answer.train.units)
     assert answer.stopping and answer.impact is None and answer.haul is None and answer.alone is None
+
+
+def _of_types(folder: Path, first: str, second: str) -> Path:
+    named = [
+        (f'{{name: "{name}", type: tarn}}', f'{{name: "{name}", type: {kind}}}')
+        for name, kind in (("217", first), ("226", second))
+    ]
+    path = _job(folder, *named)
+    path.write_text(path.read_text(encoding="utf-8").partition("as_left:")[0], encoding="utf-8")
+    return path
+
+
+def test_a_brake_that_no_air_reaches_is_named_and_its_loss_costs_nothing(tmp_path: Path) -> None:
+    answer = asked(_of_types(tmp_path, "gale", "wold"))
+    assert "reaches the brake of 2261" in answer.notes[0]
+    assert next(one for one in answer.stopping[0].lost if one.lost == "brake of 2261").longer_m == pytest.approx(0.0, abs=1e-6)
+    assert answer.haul is not None and (answer.haul.weakest.part, answer.haul.weakest.rated_n) == ("the adapter of 226/1", 400e3)
+
+
+def test_units_braked_by_wires_alone_are_told_apart_and_nothing_breaks(tmp_path: Path) -> None:
+    answer = asked(_of_types(tmp_path, "beck", "beck"))
+    assert "no brake valve" in answer.not_answered["main reservoirs"][0]
+    assert answer.stopping == () and len(answer.holding) == 3
+
+
+def test_a_unit_without_a_brake_pipe_is_hauled_only_on_conditions_or_not(tmp_path: Path) -> None:
+    # The screw of a hook joins them, no pipe goes across: the stop and the hold of the hauling portion decide.
+    text = (BUILT_IN / "beck.yaml").read_text(encoding="utf-8")
+    more = "resistance: {constant_n: 1800, per_kmh_n: 20, per_kmh2_n: 0.5, up_to_kmh: 120, breakaway_n_per_tonne: 45,"
+    more += " source: demo}\nends:"
+    brake = "\n    rotating_mass_share: 0.06\n    friction_brake: {pressed_kn: 150, starts_at_bar: 0.3, pieces: 8, source: demo,"
+    brake += "\n      friction: {law: constant, coefficient: 0.3, up_to_kmh: 160}}"
+    text = text.replace("ends:", more, 1).replace("    axles: 4", "    axles: 4" + brake)
+    (tmp_path / "beck.yaml").write_text(text, encoding="utf-8")
+    fleet = Fleet([load_unit_type(tmp_path / "beck.yaml"), FLEET.find("wold")])
+    answer = asked(_of_types(tmp_path, "wold", "beck"), fleet)
+    assert answer.haul is not None and answer.haul.verdict == "only if"
+    assert answer.haul.conditions[0] == "a written method for hauling unbraked is there"
+    assert answer.alone is not None and answer.alone.stop.is_stopped
