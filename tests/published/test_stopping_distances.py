@@ -13,6 +13,7 @@ from headstock.physics.braked_weight import (
     mean_deceleration_m_s2,
     percent_of_distance,
 )
+from headstock.physics.build_up import build_up_s
 from headstock.physics.gradient import slope_acceleration_m_s2
 from headstock.physics.motion import (
     LEVEL,
@@ -22,7 +23,6 @@ from headstock.physics.motion import (
     Track,
     VehicleOnRail,
     braking_of,
-    build_up_s,
     path_of,
     speed_for_distance,
     stop_from,

@@ -16,6 +16,7 @@ from headstock.equipment.unit_type import VehicleSpec
 from headstock.formation.train import Train
 from headstock.physics.arrays import Floats
 from headstock.physics.braked_weight import CURVES, LEAST_PERCENT, MOST_PERCENT, rated_percent
+from headstock.physics.build_up import build_up_s, time_to_share_s
 from headstock.physics.conversion_model import UP_TO_KMH, emergency_distance_m
 from headstock.physics.motion import (
     Braking,
@@ -25,11 +26,9 @@ from headstock.physics.motion import (
     Traces,
     Track,
     braking_of,
-    build_up_s,
     speed_for_distance,
     stop_from,
     stops_of,
-    time_to_share_s,
 )
 from headstock.physics.speed_law import KMH
 

@@ -16,7 +16,8 @@ from headstock.capability.pull_away import PullQuestion, predict_pull
 from headstock.capability.stopping import braked_weight, vehicle_forces
 from headstock.equipment.library import load_fleet
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
-from headstock.physics.motion import braking_of, build_up_s, stop_from
+from headstock.physics.build_up import build_up_s
+from headstock.physics.motion import braking_of, stop_from
 from headstock.physics.speed_law import KMH
 from tests.unit.usecases.test_can_job import engine
 

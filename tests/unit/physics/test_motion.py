@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from headstock.base.errors import OutsideModelError
+from headstock.physics.build_up import build_up_s, time_to_share_s
 from headstock.physics.draft_gear import DraftGear, linear_gear, power_law_gear, preloaded_gear
 from headstock.physics.impact import chain_impact, reduced_mass_kg
 from headstock.physics.motion import (
@@ -16,10 +17,8 @@ from headstock.physics.motion import (
     Track,
     VehicleOnRail,
     braking_of,
-    build_up_s,
     speed_for_distance,
     stop_from,
-    time_to_share_s,
 )
 from headstock.physics.resistance import RunningResistance
 from headstock.physics.speed_law import constant_law, law_through, stepped_law
