@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine
     from headstock.usecases.air_case import AirCaseResult
+    from headstock.usecases.can_job import JobCan
     from headstock.usecases.job_mistakes import Spread
     from headstock.usecases.join_ends import PairAnswer
     from headstock.usecases.join_table import JoinTable
@@ -63,6 +64,15 @@ def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None)
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / sheet_name(answer)
     path.write_bytes(pdf)
+    return path
+
+
+def print_can_sheet(answer: JobCan, folder: Path) -> Path:
+    """Write what a job's train can do into a folder; returns its path. Raises InputError."""
+    from headstock.sheets.can_sheet import can_sheet_name, render_can_sheet
+
+    path = _in_folder(folder, can_sheet_name(answer))
+    write_whole({path: render_can_sheet(answer)})
     return path
 
 

@@ -132,6 +132,35 @@ def judge_command(
 
 
 @app.command()
+def can(
+    job: Annotated[Path, typer.Argument(help="Job file.")],
+    speed: Annotated[float | None, typer.Option("--speed", help="Speed at which a lost brake is reckoned [km/h].")] = None,
+    keep: Annotated[float | None, typer.Option("--keep", help="Distance to stop within [m]: at which speed at most.")] = None,
+    profile: Annotated[
+        str | None, typer.Option("--profile", help="Gradients ahead, METRES:PER MILLE,... as in 0:-4,350:-12.5.")
+    ] = None,
+    platform: Annotated[float | None, typer.Option("--platform", help="Length of the platform to fit [m].")] = None,
+    signal: Annotated[float | None, typer.Option("--signal", help="Length to the signal to fit [m].")] = None,
+    curve_radius: Radius = None,
+    leak_off: Annotated[
+        float | None, typer.Option("--leak-off", help="For investigators: leak of each cylinder [mm2], never on a sheet.")
+    ] = None,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also print the tables into this folder (PDF).")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What the train can do: stop, stand, haul, take the meeting, fit; what each lost brake costs."""
+    from headstock.cli.commands.can import run_can
+    from headstock.usecases.can_question import can_question
+
+    def work() -> int:
+        asked = can_question(speed, keep, profile, platform, signal, curve_radius, leak_off)
+        return run_can(job, asked, as_json, fleet, sheets)
+
+    answering(as_json, work)
+
+
+@app.command()
 def join(
     first: Annotated[str, typer.Argument(help="TYPE/1, or UNIT/1 with --job.")],
     second: Annotated[str, typer.Argument(help="TYPE/2, or UNIT/2 with --job.")],

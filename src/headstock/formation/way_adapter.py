@@ -42,10 +42,10 @@ def adapter_way(first: TypeEnd, second: TypeEnd, rules: LocalRules, geometry: Jo
                restrictions=(*restrictions, weakest_part(*rated_kn)))  # fmt: skip
 
 
-def adapter_used(first: TypeEnd, second: TypeEnd) -> tuple[TypeEnd, LooseGear] | None:
-    """The adapter on board that is used, with the end of the unit that carries it; None where there is none."""
-    pairs = [pair for pair in product(first.faces, second.faces) if _is_made(*pair)]
-    return _find((first, second), pairs, height_apart_mm(first.coupler, second.coupler))
+def adapter_used(ends: tuple[TypeEnd, TypeEnd]) -> tuple[TypeEnd, LooseGear] | None:
+    """The adapter on board that is used, with the end that carries it; None where one must be brought."""
+    pairs = [pair for pair in product(ends[0].faces, ends[1].faces) if _is_made(*pair)]
+    return _find(ends, pairs, height_apart_mm(ends[0].coupler, ends[1].coupler))
 
 
 def _is_made(one: Face, other: Face) -> bool:

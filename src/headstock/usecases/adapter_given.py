@@ -20,7 +20,8 @@ def adapter_in_job(train: Train, way: Way) -> Adapter | None:
         return None
     joint = train.joint_to_make
     ends = {str(end): TypeEnd(str(end), train.unit(end.unit).unit_type, end.end) for end in (joint.first, joint.second)}
-    found = adapter_used(*ends.values())
+    first, second = ends.values()
+    found = adapter_used((first, second))
     if found is None:
         return None
     carrier, gear = found

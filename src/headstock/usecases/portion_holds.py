@@ -22,22 +22,25 @@ def holdings(papers: JobPapers, train: Train, moving_first: bool) -> dict[str, H
 
 
 def _hold(papers: JobPapers, units: tuple[TrainUnit, ...], held: tuple[TrainUnit, ...]) -> HoldingResult:
-    """Which hand and parking brakes of a portion hold ``held`` here; parking brakes first, then the low end's hand brakes."""
+    """Which hand and parking brakes of a portion hold ``held`` here."""
+    return predict_holding(portion_here(papers, units, held))
+
+
+def portion_here(papers: JobPapers, units: tuple[TrainUnit, ...], held: tuple[TrainUnit, ...]) -> PortionOnGradient:
+    """``held`` on the place's gradient with the brakes of ``units``: parking brakes first, then the low end's hand brakes."""
     rules = papers.rules.holding
     low_first = papers.place.falls_towards == papers.place.directions[0]
     ordered = units if low_first else units[::-1]
     brakes = [brake for unit in ordered for brake in _parking_brakes(unit)]
     brakes += [brake for unit in ordered for brake in _hand_brakes(unit, _from_the_low_end(papers, unit))]
-    return predict_holding(
-        PortionOnGradient(
-            name=_name(units),
-            mass_kg=sum(unit.unit_type.mass_kg for unit in held),
-            gradient=papers.place.slope,
-            brakes=tuple(brakes),
-            margin=rules.margin.value,
-            adhesion=rules.adhesion.value,
-            least_count=rules.least_count.value,
-        )
+    return PortionOnGradient(
+        name=_name(units),
+        mass_kg=sum(unit.unit_type.mass_kg for unit in held),
+        gradient=papers.place.slope,
+        brakes=tuple(brakes),
+        margin=rules.margin.value,
+        adhesion=rules.adhesion.value,
+        least_count=rules.least_count.value,
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from headstock.base.errors import OutsideModelError
-from headstock.capability.main_reservoirs import MainDip, predict_main_dip, springs_dip
+from headstock.capability.main_reservoir_dip import MainDip, predict_main_dip, springs_dip
 from headstock.devices.distributor import DistributorSpec, vehicle_place
 from headstock.devices.kind import At
 from headstock.devices.parking_brake import ParkingBrakeSpec
