@@ -30,7 +30,7 @@ HEALTHY = "healthy"
 class TrainUnderTest:
     """A train ready for its test: named values of its state, the cabs at both ends of the test, pipes as they were.
 
-    ``pipe_bar``: gauge pressure in each unit's brake pipe before the portions' pipes were joined.
+    ``pipe_bar``: gauge pressure in each unit's brake pipe before the portions' pipes were joined; ``outside_pa``: the atmosphere.
     """
 
     train: Train
@@ -40,6 +40,7 @@ class TrainUnderTest:
     pipe_bar: Mapping[str, float]
     rules: LocalRules
     method: BrakeTestMethod
+    outside_pa: float = ATMOSPHERE_PA
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +103,7 @@ class Forecast:
 def predict_readings(tested: TrainUnderTest, faults: Sequence[FaultCase], engine: AirEngine) -> Forecast:
     """The forecast of a test. Raises OutsideModelError for a train whose brake pipe the air engine does not know."""
     spans = stage_spans(tested)
-    air = train_air_of(tested.train)
+    air = train_air_of(tested.train, tested.outside_pa)
     cases = (FaultCase(HEALTHY, {}), *faults)
     traces = engine([_run(tested, air, spans, case) for case in cases])
     return Forecast(spans, tuple(_judged(tested, spans, case.name, trace) for case, trace in zip(cases, traces, strict=True)))
@@ -166,14 +167,14 @@ def _timeline(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan],
 
 
 def _judged(tested: TrainUnderTest, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
-    gauge_bar = (trace.readings_pa - ATMOSPHERE_PA) / PA_PER_BAR
+    gauge_bar = (trace.readings_pa - tested.outside_pa) / PA_PER_BAR
     shown = trace.t_s >= SETTLING_S
     readings = []
     for span, stage in zip(spans, tested.method.stages, strict=True):
         if stage.reading is None:
             continue
         limit, at = stage.reading.limit, stage.reading.at
-        shows_bar = _shown_bar(trace, span, limit, 0 if at == "front" else 1)
+        shows_bar = _shown_bar(trace, span, limit, 0 if at == "front" else 1, tested.outside_pa)
         limit_bar = tested.rules.limit_bar(limit)
         within = is_within(shows_bar, limit_bar, limit)
         readings.append(ForecastReading(stage.key, stage.reading.name, at, limit, limit_bar, shows_bar, within))
@@ -183,9 +184,9 @@ def _judged(tested: TrainUnderTest, spans: Sequence[StageSpan], name: str, trace
     )  # fmt: skip
 
 
-def _shown_bar(trace: AirTrace, span: StageSpan, limit: Limit, probe: int) -> float:
+def _shown_bar(trace: AirTrace, span: StageSpan, limit: Limit, probe: int, outside_pa: float) -> float:
     """The reading at the end of a stage; of a rise, how far the gauge has risen since the stage began."""
     at_end = trace.at(SETTLING_S + span.ends_s, probe)
     if is_rise(limit):
         return (at_end - trace.at(SETTLING_S + span.begins_s, probe)) / PA_PER_BAR
-    return (at_end - ATMOSPHERE_PA) / PA_PER_BAR
+    return (at_end - outside_pa) / PA_PER_BAR

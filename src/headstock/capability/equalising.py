@@ -17,7 +17,7 @@ from headstock.formation.train import Train, TrainUnit
 from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
 from headstock.formation.train_state import as_left
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
-from headstock.physics.pipe_network import Probe
+from headstock.physics.pipe_network import ATMOSPHERE_PA, Probe
 
 UNTIL_S, SAMPLE_S = 60.0, 0.1
 EASED_AT_MOST_PA = 2000.0
@@ -43,10 +43,11 @@ class EqualisingResult:
 
 
 def predict_equalising(
-    train: Train, moving: PortionPipe, standing: PortionPipe, pipes: Sequence[str], engine: AirEngine
-) -> tuple[EqualisingResult, ...]:
+    train: Train, moving: PortionPipe, standing: PortionPipe, pipes: Sequence[str], engine: AirEngine,
+    outside_pa: float = ATMOSPHERE_PA,
+) -> tuple[EqualisingResult, ...]:  # fmt: skip
     """Every pair of a drawn moving pipe with a standing one of ``pipes``. Raises OutsideModelError without a brake pipe."""
-    air = train_air_of(train)
+    air = train_air_of(train, outside_pa)
     values = _joined(train)
     pairs = list(product(("drawn",), pipes))
     runs = []

@@ -23,7 +23,7 @@ from headstock.formation.pipe_ends import PipeChain, Placed, pipe_chains
 from headstock.formation.train import Train, TrainUnit
 from headstock.formation.train_gear import MAIN, SPRINGS, GearPlaces, TrainGear, train_gear_of
 from headstock.physics.distributor import DistributorSetting, Feed, Gear, VesselSetting
-from headstock.physics.pipe_network import Gate, GateSetting, Piece, PipeNetwork, ValveSetting
+from headstock.physics.pipe_network import ATMOSPHERE_PA, Gate, GateSetting, Piece, PipeNetwork, ValveSetting
 
 WALL = "wall "
 OWN_PIPE = Piece(2.0, 0.025, 5e-5, 1.0)
@@ -70,8 +70,8 @@ class _Laying:
             self.walls += 1
 
 
-def train_air_of(train: Train) -> TrainAir:
-    """All air of a train. Raises OutsideModelError when no unit has a brake pipe."""
+def train_air_of(train: Train, outside_pa: float = ATMOSPHERE_PA) -> TrainAir:
+    """All air of a train, the atmosphere at a pressure [Pa]. Raises OutsideModelError when no unit has a brake pipe."""
     brake = pipe_chains(train, "brake pipe")
     if not brake:
         names = ", ".join(unit.name for unit in train.units)
@@ -84,12 +84,13 @@ def train_air_of(train: Train) -> TrainAir:
     _lay_chains(laying, pipe_chains(train, "main reservoir pipe"))
     _lay_own_reservoirs(laying, train)
     main_m = laid.position_m
-    gear = train_gear_of(train, GearPlaces(brake_m, main_m))
+    gear = train_gear_of(train, GearPlaces(brake_m, main_m, outside_pa))
     network = PipeNetwork(
         tuple(laid.pieces), tuple(laid.gates.values()), tuple(laid.valves.values()),
         (*leaks_of_brake.values(), *laid.leaks.values()),
         gear=Gear(tuple(gear.vessels.values()), tuple(gear.distributors.values()), _feeds(train, tuple(laid.valves), main_m),
                   split_m if laid.at_m > split_m else inf),
+        atmosphere_pa=outside_pa,
     )  # fmt: skip
     return TrainAir(network, tuple(laid.gates), tuple(laid.valves), brake_leaks + tuple(laid.leaks), gear, brake_m, main_m)
 
@@ -134,32 +135,33 @@ def train_openings_of(
     nothing but wires is as its unit's own controllers command. Raises OutsideModelError when one hose of a pair is said to be
     joined and the other is not.
     """
+    outside_pa = air.network.atmosphere_pa
     gates = {name: GateSetting(0.0) for name in air.gates if name.startswith(WALL)}
     valves: dict[str, ValveSetting] = {}
     pipes: tuple[Pipe, ...] = ("brake pipe", "main reservoir pipe")
     for pipe in pipes:
         for chain in pipe_chains(train, pipe):
-            some_gates, some_valves = openings_of_chain(chain, values)
+            some_gates, some_valves = openings_of_chain(chain, values, outside_pa)
             gates |= some_gates
             valves |= some_valves
     fed = {feed.valve for feed in air.network.gear.feeds}
     placed = {at.key(): (at, spec) for at, spec in train.devices()}
     for number, name in enumerate(air.valves):
         if number in fed:
-            valves[name] = _fed_valve(placed[name], values[name])
+            valves[name] = _fed_valve(placed[name], values[name], outside_pa)
     return TrainOpenings(
         tuple(gates[name] for name in air.gates), tuple(valves[name] for name in air.valves),
         _vessels(air, train, values), _distributors(air, train, values, wires or {}),
     )  # fmt: skip
 
 
-def _fed_valve(valve: Placed, does: str) -> ValveSetting:
+def _fed_valve(valve: Placed, does: str, outside_pa: float) -> ValveSetting:
     """As with a source of its own, but closing as the pipe comes to the set pressure: the source is higher."""
     spec = valve[1]
     if does != "running":
-        return cab_valve_setting(valve, does)
+        return cab_valve_setting(valve, does, outside_pa)
     area_m2 = spec.position(does).feeds_through_mm2 * MM2
-    return ValveSetting(0.0, area_m2, absolute_pa(spec.set_pressure_bar), droop_pa=spec.droop_bar * BAR_PA)
+    return ValveSetting(0.0, area_m2, absolute_pa(spec.set_pressure_bar, outside_pa), droop_pa=spec.droop_bar * BAR_PA)
 
 
 def _vessels(air: TrainAir, train: Train, values: Mapping[str, str]) -> tuple[VesselSetting, ...]:

@@ -27,7 +27,6 @@ from headstock.physics.fast_settings import Distributors, Gates, Settings, Stand
 from headstock.physics.fast_state import FastState
 from headstock.physics.fine_grid import PerItem
 from headstock.physics.pipe_network import (
-    ATMOSPHERE_PA,
     Change,
     Probe,
     ProbeKind,
@@ -47,12 +46,13 @@ NUMBERED: dict[ProbeKind, int] = {
 
 @dataclass(frozen=True, slots=True)
 class GearStart:
-    """How the gear stands at first: vessel pressures [Pa] and cylinders [Pa, gauge], for all or what spreads to (number, lanes).
+    """How the gear stands at first: vessel pressures [Pa] and cylinders [Pa, gauge], for all or what spreads to (number, lanes);
+    vessels of which nothing is said stand at the atmosphere's.
 
     Settings of vessels and distributors a lane; none: all of them plain.
     """
 
-    vessel_pa: PerItem = ATMOSPHERE_PA
+    vessel_pa: PerItem | None = None
     cylinder_pa: PerItem = 0.0
     electric_pa: PerItem = 0.0
     vessels: Vessels = ()
@@ -121,7 +121,7 @@ def still_air_fast(
 def _gear_at_first(grid: FastGrid, pipe: Floats, start: GearStart) -> GearState:
     """Every distributor in the mode that its reference and the pipe ask for."""
     vessels, brakes = grid.gear.vessels.shape[1:], grid.gear.brakes.shape[1:]
-    level = _spread(start.vessel_pa, *vessels)
+    level = _spread(grid.outside_pa if start.vessel_pa is None else start.vessel_pa, *vessels)
     auto, electric = _spread(start.cylinder_pa, *brakes), _spread(start.electric_pa, *brakes)
     mode = modes_at_rest(grid.gear, level, pipe)
     return GearState(

@@ -25,6 +25,7 @@ from headstock.physics.fast_layout import (
     GRID_OF_BRAKE,
     HALF_0,
     LEAD,
+    OUTSIDE,
     P1,
     Q1,
     TIME,
@@ -99,10 +100,11 @@ def _seat(grid: FastGrid, state: FastState, places: Sequence[int], settings: Seq
     )
     row[:FED1], row[FED1 : 2 * FED1] = tally, tally1
     row[HALF_0 : HALF_0 + 2], row[AREA_0 : AREA_0 + 2] = grid.half[:, whose], grid.area[[0, -1]][:, whose]
+    row[OUTSIDE] = grid.outside_pa[whose]
     for w, one in enumerate(settings):
         for end in range(2):
             at = VALVE_0 + FIGURES * end
-            row[at : at + 6, w] = one.valves[end]
+            row[at : at + FIGURES, w] = one.valves[end]
     return _Eight(pipe, side, row, state.clock[:, whose].copy())
 
 

@@ -25,6 +25,7 @@ from headstock.physics.fast_layout import (
     GRID_OF_BRAKE,
     HALF_0,
     LEAD,
+    OUTSIDE,
     P1,
     Q1,
     TIME,
@@ -84,6 +85,7 @@ def seat(grid: FastGrid, state: FastState, lane: int) -> Seat:
     side[CHAMBER_CHOKE : CHAMBER_CHOKE + len(GRID_OF_BRAKE), :brakes] = grid.brakes[GRID_OF_BRAKE, :, lane]
     row[:FED1, 0], row[FED1 : 2 * FED1, 0] = tally, tally1
     row[HALF_0 : HALF_0 + 2, 0], row[AREA_0 : AREA_0 + 2, 0] = grid.half[:, lane], grid.area[[0, -1], lane]
+    row[OUTSIDE, 0] = grid.outside_pa[lane]
     return Seat(pipe, side, row, state.clock[:, lane].copy(), gear_of_lane(grid.gear, lane), state_of_lane(state.gear, lane))
 
 

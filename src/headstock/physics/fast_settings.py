@@ -26,7 +26,7 @@ Distributors = tuple[tuple[DistributorSetting, ...], ...]
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Of one lane: gates (number, 3), valves (ports, 6), gear."""
+    """Of one lane: gates (number, 3), valves (ports, 7), gear."""
 
     gates: Floats
     valves: Floats
@@ -84,9 +84,10 @@ def port_of(grid: FastGrid, valve: int) -> int:
 def settings_of(grid: FastGrid, stands: Stands, lane: int) -> Settings:
     """The settings of a lane as they stand."""
     gates = [gate_row(*both) for both in zip(grid.networks[lane].gates, stands.gates[lane], strict=True)]
-    valves = [valve_row(SHUT)] * (2 + len(grid.inner_valves))
+    outside_pa = grid.networks[lane].atmosphere_pa
+    valves = [[*valve_row(SHUT), outside_pa]] * (2 + len(grid.inner_valves))
     for number, setting in enumerate(stands.valves[lane]):
-        valves[port_of(grid, number)] = valve_row(setting)
+        valves[port_of(grid, number)] = [*valve_row(setting), outside_pa]
     gear = GearSet(
         np.array([vessel_row(one) for one in stands.vessels[lane]]).reshape(-1, 3).T.copy(),
         np.array([distributor_row(one) for one in stands.distributors[lane]]).reshape(-1, 4).T.copy(),

@@ -75,7 +75,8 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     )
     asked = engine is not None and not refusals and not outside and not parts
     left = {**as_left(train), **papers.job.as_left}
-    kept = opening_kept(train, left, moving_first, ends["moving.driven_from"], engine if asked else None)
+    engine_asked, outside_pa = engine if asked else None, papers.place.atmosphere_pa
+    kept = opening_kept(train, left, moving_first, ends["moving.driven_from"], engine_asked, outside_pa)
     by_air = kept is not None and OPENED_WITH in kept
     if (asked or engine is None) and not parts and not by_air and not papers.rules.holding.proof_outlasts_release.value:
         refusals += (PROOF_LOST, *isolated_words(train, left))

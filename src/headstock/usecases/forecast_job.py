@@ -64,7 +64,8 @@ def train_under_test(plan: JobPlan) -> TrainUnderTest | None:
         state.update(step.effects)
         if state[AIR_THROUGH] == "no":
             apart = dict(state)
-    return TrainUnderTest(_tested(task), state, task.controls, task.rear_cab, _pipes(task, apart), task.rules, task.method)
+    pipes, outside_pa = _pipes(task, apart), task.place.atmosphere_pa
+    return TrainUnderTest(_tested(task), state, task.controls, task.rear_cab, pipes, task.rules, task.method, outside_pa)
 
 
 def _tested(task: AttachTask) -> Train:

@@ -150,3 +150,19 @@ def test_nothing_is_lost_on_the_way(types: tuple[str, ...]) -> None:
     values = coupled(train) | {"70/1.brake_valve": "running"}
     trace = answer(train, air, values, (Probe("valve", 0),), 200.0, 2.0)
     assert abs(trace.mass_balance) < 1e-11
+
+
+def test_governors_and_valves_keep_their_gauge_figures_on_a_height_and_a_compressor_takes_in_thinner_air() -> None:
+    train = train_of("tarn", "fell")
+    low, high = train_air_of(train), train_air_of(train, 84559.7)
+    for name, here in low.gear.vessels.items():
+        there = high.gear.vessels[name]
+        for figure in ("starts_pa", "stops_pa", "safety_opens_pa", "safety_shuts_pa"):
+            if here.compressor_kg_s > 0.0:
+                assert getattr(there, figure) - 84559.7 == pytest.approx(getattr(here, figure) - ATMOSPHERE_PA, abs=1e-6)
+        assert there.compressor_kg_s == pytest.approx(here.compressor_kg_s * 84559.7 / ATMOSPHERE_PA)
+    assert any(vessel.compressor_kg_s > 0.0 for vessel in low.gear.vessels.values())
+    values = coupled(train)
+    both = [train_openings_of(air, train, values).valves for air in (low, high)]
+    fed = [n for n, one in enumerate(both[0]) if one.feed_area_m2 > 0.0 and one.feed_to_pa < 1e7]
+    assert all(both[1][n].feed_to_pa - 84559.7 == pytest.approx(both[0][n].feed_to_pa - ATMOSPHERE_PA) for n in fed)
