@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
-from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
+from headstock.formation.train_air import TrainAir, brake_pipe_air_of, train_openings_of
 from headstock.local_rules.limit_figures import is_rise, is_within
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod, End, Limit
@@ -103,7 +103,7 @@ class Forecast:
 def predict_readings(tested: TrainUnderTest, faults: Sequence[FaultCase], engine: AirEngine) -> Forecast:
     """The forecast of a test. Raises OutsideModelError for a train whose brake pipe the air engine does not know."""
     spans = stage_spans(tested)
-    air = train_air_of(tested.train, tested.outside_pa)
+    air = brake_pipe_air_of(tested.train, tested.outside_pa)
     cases = (FaultCase(HEALTHY, {}), *faults)
     traces = engine([_run(tested, air, spans, case) for case in cases])
     return Forecast(spans, tuple(_judged(tested, spans, case.name, trace) for case, trace in zip(cases, traces, strict=True)))

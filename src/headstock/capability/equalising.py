@@ -14,7 +14,7 @@ from headstock.devices.distributor import DistributorSpec
 from headstock.devices.registry import kind_of
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, TrainUnit
-from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
+from headstock.formation.train_air import TrainAir, brake_pipe_air_of, train_openings_of
 from headstock.formation.train_state import as_left
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Probe
@@ -47,7 +47,7 @@ def predict_equalising(
     outside_pa: float = ATMOSPHERE_PA,
 ) -> tuple[EqualisingResult, ...]:  # fmt: skip
     """Every pair of a drawn moving pipe with a standing one of ``pipes``. Raises OutsideModelError without a brake pipe."""
-    air = train_air_of(train, outside_pa)
+    air = brake_pipe_air_of(train, outside_pa)
     values = _joined(train)
     pairs = list(product(("drawn",), pipes))
     runs = []

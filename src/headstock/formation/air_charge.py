@@ -155,7 +155,7 @@ def _vehicle_places(air: TrainAir) -> tuple[float, ...]:
 
 def _pressure_pa(air: TrainAir, train: Train, at_m: float, stood: _Stood) -> float:
     """The pipe of the nearest unit there: between joints and walls there is one unit."""
-    main = at_m >= air.network.gear.second_from_m
+    main = not air.brake_m or at_m >= air.network.gear.second_from_m
     places, found_pa = (air.main_m, stood.main_pa) if main else (air.brake_m, stood.brake_pa)
     near = min(
         (abs(places[name] - at_m), unit.name)

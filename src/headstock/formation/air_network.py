@@ -149,13 +149,16 @@ def _outer_mouth(end: PipeEnd, values: Mapping[str, str], outside_pa: float) -> 
 
 
 def cab_valve_setting(valve: Placed, does: str, outside_pa: float = ATMOSPHERE_PA) -> ValveSetting:
-    """What a cab valve does to the brake pipe: running feeds from the set pressure, inward only; full and empty let out."""
+    """What a cab valve does to the brake pipe: running feeds from the set pressure, inward only; full and empty let out.
+
+    A lap that makes up for leaks feeds from the pressure that it keeps up.
+    """
     spec = valve[1]
+    position, feeds_to_bar = spec.position(does), spec.feeds_to_bar(does)
+    if feeds_to_bar is not None:
+        return ValveSetting(absolute_pa(feeds_to_bar, outside_pa), position.feeds_through_mm2 * MM2)
     if does in ("lap", "locked"):
         return SHUT
-    position = spec.position(does)
-    if does == "running":
-        return ValveSetting(absolute_pa(spec.set_pressure_bar, outside_pa), position.feeds_through_mm2 * MM2)
     ends_at_pa = absolute_pa(position.ends_at_bar, outside_pa) if position.ends_at_bar > 0.0 else -inf
     return ValveSetting(
         exhaust_area_m2=position.lets_out_through_mm2 * MM2, exhaust_to_pa=ends_at_pa, droop_pa=spec.droop_bar * BAR_PA

@@ -70,26 +70,39 @@ class _Laying:
             self.walls += 1
 
 
-def train_air_of(train: Train, outside_pa: float = ATMOSPHERE_PA) -> TrainAir:
-    """All air of a train, the atmosphere at a pressure [Pa]. Raises OutsideModelError when no unit has a brake pipe."""
-    brake = pipe_chains(train, "brake pipe")
-    if not brake:
+def brake_pipe_air_of(train: Train, outside_pa: float = ATMOSPHERE_PA) -> TrainAir:
+    """The same, for questions about the brake pipe. Raises OutsideModelError when no unit has one."""
+    if not pipe_chains(train, "brake pipe"):
         names = ", ".join(unit.name for unit in train.units)
-        raise OutsideModelError(f"no unit of the train has a brake pipe: {names}", why="There is no such pipe to work out.")
+        raise OutsideModelError(
+            f"no unit of the train has a brake pipe: {names}",
+            why="The question is about that pipe; brakes by wires alone are not read on its gauges.",
+        )
+    return train_air_of(train, outside_pa)
+
+
+def train_air_of(train: Train, outside_pa: float = ATMOSPHERE_PA) -> TrainAir:
+    """All air of a train, the atmosphere at a pressure [Pa]; without a brake pipe, that of the main reservoirs alone.
+
+    Raises OutsideModelError when no unit has a pipe or a main reservoir.
+    """
     laying = _Laying()
-    _lay_chains(laying, brake)
+    _lay_chains(laying, pipe_chains(train, "brake pipe"))
     laid, brake_m, split_m = laying.laid, laying.laid.position_m, laying.laid.at_m
     brake_leaks = tuple(laid.leaks)
     laid.position_m, leaks_of_brake, laid.leaks = {}, dict(laid.leaks), {}
     _lay_chains(laying, pipe_chains(train, "main reservoir pipe"))
     _lay_own_reservoirs(laying, train)
     main_m = laid.position_m
+    if not laid.pieces:
+        names = ", ".join(unit.name for unit in train.units)
+        raise OutsideModelError(f"no unit of the train has an air pipe or a main reservoir: {names}")
     gear = train_gear_of(train, GearPlaces(brake_m, main_m, outside_pa))
     network = PipeNetwork(
         tuple(laid.pieces), tuple(laid.gates.values()), tuple(laid.valves.values()),
         (*leaks_of_brake.values(), *laid.leaks.values()),
         gear=Gear(tuple(gear.vessels.values()), tuple(gear.distributors.values()), _feeds(train, tuple(laid.valves), main_m),
-                  split_m if laid.at_m > split_m else inf),
+                  split_m if laid.at_m > split_m > 0.0 else inf),
         atmosphere_pa=outside_pa,
     )  # fmt: skip
     return TrainAir(network, tuple(laid.gates), tuple(laid.valves), brake_leaks + tuple(laid.leaks), gear, brake_m, main_m)
@@ -156,12 +169,13 @@ def train_openings_of(
 
 
 def _fed_valve(valve: Placed, does: str, outside_pa: float) -> ValveSetting:
-    """As with a source of its own, but closing as the pipe comes to the set pressure: the source is higher."""
+    """As with a source of its own, but closing as the pipe comes to what it feeds to: the source is higher."""
     spec = valve[1]
-    if does != "running":
+    feeds_to_bar = spec.feeds_to_bar(does)
+    if feeds_to_bar is None:
         return cab_valve_setting(valve, does, outside_pa)
     area_m2 = spec.position(does).feeds_through_mm2 * MM2
-    return ValveSetting(0.0, area_m2, absolute_pa(spec.set_pressure_bar, outside_pa), droop_pa=spec.droop_bar * BAR_PA)
+    return ValveSetting(0.0, area_m2, absolute_pa(feeds_to_bar, outside_pa), droop_pa=spec.droop_bar * BAR_PA)
 
 
 def _vessels(air: TrainAir, train: Train, values: Mapping[str, str]) -> tuple[VesselSetting, ...]:
