@@ -95,7 +95,7 @@ def _standing_safe(task: AttachTask) -> list[Fact]:
 
 def _wait_s(task: AttachTask, stage: Stage) -> float:
     """Seconds that the local rules ask a stage to last."""
-    return float(getattr(task.rules.limits, stage.waits).value) if stage.waits is not None else 0.0
+    return task.rules.limit(stage.waits) if stage.waits is not None else 0.0
 
 
 def _stage_brief(task: AttachTask, stage: Stage, end: UnitEnd) -> str:
@@ -104,7 +104,7 @@ def _stage_brief(task: AttachTask, stage: Stage, end: UnitEnd) -> str:
         parts.append(f" (handle: {valve_word(task, end, stage.valve.after)})")
     if stage.waits is not None:
         parts.append(f", {_wait_s(task, stage):g} s or more")
-    if stage.reading is not None:
+    if stage.reading is not None and stage.reading.limit is not None:
         limit = stage.reading.limit
         figure, tail = limit_words(task.rules.limit_bar(limit), limit, task.rules.pressure_unit)
         parts.append(f"; limit {figure} {tail}")

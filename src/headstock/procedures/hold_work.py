@@ -40,21 +40,21 @@ def _applied(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
     """On, or seen on: a parking brake from the portion's cab in use, a hand brake at its vehicle."""
     phase = "" if is_moving else act.phase
     if act.spot == "cab":
-        role, end = _applying_cab(task, at.unit, is_moving)
+        role, end = applying_cab(task, at.unit, is_moving)
         return replace(_made(task, act, role, cab(end)), phase=phase)
-    duty = "looks_at_holds" if act.duty == "looks at holds" else _holder(is_moving)
+    duty = "looks_at_holds" if act.duty == "looks at holds" else holder(is_moving)
     return replace(_made(task, act, task.role_for(duty), beside(at.where)), phase=phase)
 
 
-def _applying_cab(task: AttachTask, unit: str, is_moving: bool) -> tuple[str, UnitEnd]:
+def applying_cab(task: AttachTask, unit: str, is_moving: bool) -> tuple[str, UnitEnd]:
     """Who works a parking brake before the portions are one: the driver only from the cab he drives from."""
-    if task.parts and task.is_alone:  # one train in full multiple working: all from his own cab
+    if task.parts and task.is_alone and task.wires_through:  # one train in full multiple working: all from his own cab
         return task.role_for("drives"), task.driven_from
     if is_moving and unit in task.worked_from(task.driven_from):
         return task.role_for("drives"), task.driven_from
     if not is_moving and unit in task.worked_from(task.standing_cab):
         return task.role_for("works_standing_cab"), task.standing_cab
-    return task.role_for(_holder(is_moving)), UnitEnd(unit, "1")
+    return task.role_for(holder(is_moving)), UnitEnd(unit, "1")
 
 
 def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
@@ -63,7 +63,7 @@ def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
         role, end = releasing_cab(task, at.unit)
         made = _made(task, act, role, cab(end))
     else:
-        made = _made(task, act, task.role_for(_holder(is_moving)), beside(at.where))
+        made = _made(task, act, task.role_for(holder(is_moving)), beside(at.where))
     tested = (TEST, task.method.stages[-1].key)
     pipes = tuple((pipe_key(portion), "drawn") for portion in task.tested)
     braked = (
@@ -83,10 +83,10 @@ def _released_for_approach(task: AttachTask, act: Act, at: At) -> Step:
     """Off for the approach: the driver at the brake of the moving portion, full application made."""
     driven = task.driven_from
     if act.spot == "cab":
-        role, end = _applying_cab(task, at.unit, True)
+        role, end = applying_cab(task, at.unit, True)
         made = _made(task, act, role, cab(end))
     else:
-        made = _made(task, act, task.role_for(_holder(True)), beside(at.where))
+        made = _made(task, act, task.role_for(holder(True)), beside(at.where))
     braked: tuple[Fact, ...] = ((valve_key(task, driven), "full"), (pipe_key(task.moving), "drawn"))
     apart: tuple[Fact, ...] = ((AIR_THROUGH, "no"), (COUPLE, "apart"), _driver_at(task, driven))
     if task.parts:
@@ -113,5 +113,6 @@ def releasing_cab(task: AttachTask, unit: str) -> tuple[str, UnitEnd]:
     return task.role_for("works_standing_cab"), UnitEnd(unit, "1")
 
 
-def _holder(is_moving: bool) -> str:
+def holder(is_moving: bool) -> str:
+    """The duty of whoever works a portion's hand brakes."""
     return "holds_moving_portion" if is_moving else "holds_standing_portion"

@@ -18,7 +18,7 @@ from headstock.local_rules.events import Event
 from headstock.local_rules.rules import BUILT_IN as RULES_FOLDER
 from headstock.local_rules.rules import LocalRules, load_local_rules, trigger_set_of
 from headstock.local_rules.test_method import BUILT_IN as METHODS_FOLDER
-from headstock.local_rules.test_method import BrakeTestMethod, load_test_method
+from headstock.local_rules.test_method import BrakeTestMethod, load_test_method, method_path
 from headstock.local_rules.triggers import TriggerSet
 
 PLACES_FOLDER = Path(__file__).parent.parent / "formation" / "places"
@@ -53,6 +53,35 @@ class JobMoving(_Part):
     driven_from: str = Field(description="the cab that it is driven from, `217/2`")
 
 
+class CoupleSigns(_Part):
+    """Signs of an automatic couple; what was not looked at is left out."""
+
+    mechanical_lamp: Literal["lit", "dark"] | None = Field(default=None, description="cab: couple shown as mechanically made")
+    electrical_lamp: Literal["lit", "dark"] | None = Field(default=None, description="cab: couple shown as electrically made")
+    wires: Literal["work", "dead"] | None = Field(
+        default=None, description="cab: wired brake, doors and display of the other unit answer, or not"
+    )
+    mark: Literal["coupled", "not coupled"] | None = Field(default=None, description="mark or pointer on the heads")
+    gap: Literal["none", "seen"] | None = Field(default=None, description="gap between the faces")
+    rear_brake_pipe: Literal["follows", "does not move"] | None = Field(default=None, description="the last gauge in a test")
+    pull: Literal["holds", "parts"] | None = Field(default=None, description="what a light pull has shown")
+
+
+class CoupleAsFound(_Part):
+    """The couple of the job's joint where it was found part made: tried and not right, or not to be parted by the button."""
+
+    signs: CoupleSigns = Field(description="what was seen of it")
+    hold_proved: bool = Field(description="whether this crew proved the standing portion's hold, its brakes on since")
+    tries: int = Field(ge=0, le=9, description="how often it was tried: joined from this cab, or the release's button pressed")
+    tries_from_the_other_cab: int = Field(default=0, ge=0, le=9, description="tries from the other portion's cab")
+    without_wires: bool = Field(default=False, description="true: go on with the electrical heads locked back")
+    pull_on_it: Literal["stretched", "eased"] = Field(default="stretched", description="whether the couple is stretched")
+    main_reservoir_bar: float | None = Field(
+        default=None, ge=0, le=15, description="main reservoir of the moving portion [bar gauge]; left out: enough"
+    )
+    latch: Literal["free", "frozen"] = Field(default="free", description="whether ice holds the latch")
+
+
 class JobFile(_Part):
     """A whole job as written."""
 
@@ -79,6 +108,9 @@ class JobFile(_Part):
         default={}, description="by whom a not-to-be-moved board was placed: role by unit; nobody else takes it off"
     )
     as_left: dict[str, str] = Field(default={}, description="what stands otherwise than the unit types say: state by key")
+    couple_as_found: CoupleAsFound | None = Field(
+        default=None, description="an automatic couple found part made, with the ends touching; left out: none tried yet"
+    )
 
 
 class JobPapers(_Part):
@@ -94,8 +126,11 @@ class JobPapers(_Part):
     triggers: TriggerSet
 
 
-def load_job(path: Path) -> JobPapers:
-    """A job and the place, local rules and method it names. Raises InputError with every fault of a file."""
+def load_job(path: Path, method_name: str | None = None) -> JobPapers:
+    """A job and the place, local rules and method it names. Raises InputError with every fault of a file.
+
+    With ``method_name`` (a file, or a built-in one) that method instead of the job's.
+    """
     document = read_document(path)
     job = load_as(document, JobFile, "job")
     faults: list[Fault] = []
@@ -106,13 +141,25 @@ def load_job(path: Path) -> JobPapers:
 
     place = paper("place", PLACES_FOLDER, load_place)
     rules = paper("local_rules", RULES_FOLDER, _rules_with_triggers)
-    method = paper("method", METHODS_FOLDER, load_test_method)
+    if method_name is not None:
+        method: BrakeTestMethod | None = load_test_method(method_path(method_name, Path()))
+    else:
+        method = paper("method", METHODS_FOLDER, load_test_method)
     if place is None or rules is None or method is None:
         raise ContentError(faults)
     unsaid = [event for event in events_of(job) if not rules[1].after(event)]
     if unsaid:
         raise ContentError(_unsaid(event, rules, document) for event in unsaid)
-    return JobPapers(job=job, document=document, place=place, rules=rules[0], method=method, triggers=rules[1])
+    lacking = rules[0].lacks_for(method)
+    if lacking:
+        raise ContentError(_lacking(name, rules[0].name, method, document) for name in lacking)
+    return JobPapers(job=job, document=document, place=place, rules=rules[0].using(method), method=method, triggers=rules[1])
+
+
+def _lacking(limit: str, rules: str, method: BrakeTestMethod, document: Document) -> Fault:
+    """Neither the local rules nor the method state a limit that the method names."""
+    expected = f"{limit} under limits of {rules} or of the method"
+    return Fault(f"no limit for {method.name}", document.name, document.line_of(("method",)), "method", "nothing", expected)
 
 
 def _rules_with_triggers(path: Path) -> tuple[LocalRules, TriggerSet]:
@@ -169,6 +216,11 @@ def _find(name: str, folder: Path, beside: Path, field: str, document: Document,
 def load_rules_named(name: str) -> LocalRules:
     """Local rules by their file's path or by the name of built-in ones."""
     return load_local_rules(_file_named("local rules", name, RULES_FOLDER))
+
+
+def load_rules_beside(name: str, beside: Path) -> LocalRules:
+    """Local rules from a file beside another, or built-in ones by name."""
+    return load_local_rules(beside / name) if (beside / name).is_file() else load_rules_named(name)
 
 
 def load_place_named(name: str) -> Place:
