@@ -14,10 +14,10 @@ from headstock.devices.distributor import DistributorSpec
 from headstock.devices.registry import kind_of
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, TrainUnit
-from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
+from headstock.formation.train_air import TrainAir, brake_pipe_air_of, train_openings_of
 from headstock.formation.train_state import as_left
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
-from headstock.physics.pipe_network import Probe
+from headstock.physics.pipe_network import ATMOSPHERE_PA, Probe
 
 UNTIL_S, SAMPLE_S = 60.0, 0.1
 EASED_AT_MOST_PA = 2000.0
@@ -49,12 +49,13 @@ def predict_equalising(
     pipes: Sequence[str],
     engine: AirEngine,
     dead: frozenset[str] = frozenset(),
+    outside_pa: float = ATMOSPHERE_PA,
 ) -> tuple[EqualisingResult, ...]:
     """Every pair of a drawn moving pipe with a standing one of ``pipes``. Raises OutsideModelError without a brake pipe.
 
     ``dead``: units without a working compressor, their main reservoirs empty and not joined to the others'.
     """
-    air = train_air_of(train)
+    air = brake_pipe_air_of(train, outside_pa)
     values = joint_made(train, dead, main_joined=not dead)
     pairs = list(product(("drawn",), pipes))
     runs = []

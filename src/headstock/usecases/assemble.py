@@ -90,7 +90,8 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     dead = frozenset(unit.name for unit in standing) if rescues else frozenset()
     # The adapter's own hose is not among the pipes that are reckoned.
     by_engine = engine if asked and not needs_own_hose(train, join.best) else None
-    kept = opening_kept(train, left, moving_first, ends["moving.driven_from"], by_engine, dead)
+    outside_pa = papers.place.atmosphere_pa
+    kept = opening_kept(train, left, moving_first, ends["moving.driven_from"], by_engine, dead, outside_pa)
     by_air = kept is not None and OPENED_WITH in kept
     if (asked or engine is None) and not parts and not by_air and not papers.rules.holding.proof_outlasts_release.value:
         refusals += (PROOF_LOST, *isolated_words(train, left))

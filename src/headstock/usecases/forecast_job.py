@@ -101,8 +101,9 @@ def train_under_test(plan: JobPlan) -> TrainUnderTest | None:
         state.update(step.effects)
         if state[AIR_THROUGH] == "no":
             apart = dict(state)
+    pipes, outside_pa = _pipes(task, apart), task.place.atmosphere_pa
     empty = frozenset(unit.name for unit in task.standing_units) if task.rescue is not None else frozenset()
-    return TrainUnderTest(_tested(task), state, task.controls, task.rear_cab, _pipes(task, apart), task.rules, task.method, empty)
+    return TrainUnderTest(_tested(task), state, task.controls, task.rear_cab, pipes, task.rules, task.method, empty, outside_pa)
 
 
 def _tested(task: AttachTask) -> Train:

@@ -11,6 +11,7 @@ from headstock.base.errors import OutsideModelError
 from headstock.capability.equalising import PortionPipe, predict_equalising
 from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.physics.air_run import AirEngine
+from headstock.physics.pipe_network import ATMOSPHERE_PA
 from headstock.procedures.task import AttachTask
 from headstock.usecases.found_cautions import isolated_brakes
 
@@ -18,13 +19,18 @@ PIPES = ("empty", "drawn", "charged")
 
 
 def opening_kept(
-    train: Train, left: Mapping[str, str], moving_first: bool, driven_from: UnitEnd, engine: AirEngine | None,
+    train: Train,
+    left: Mapping[str, str],
+    moving_first: bool,
+    driven_from: UnitEnd,
+    engine: AirEngine | None,
     dead: frozenset[str] = frozenset(),
-) -> frozenset[tuple[str, str]] | None:  # fmt: skip
+    outside_pa: float = ATMOSPHERE_PA,
+) -> frozenset[tuple[str, str]] | None:
     """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None when the air cannot say.
 
     ``left``: how devices were left. With a brake isolated anywhere it says nothing: it is reckoned with every brake in use.
-    ``dead``: units to be rescued, without air in their main reservoirs.
+    ``dead``: units to be rescued, without air in their main reservoirs. ``outside_pa``: the atmosphere there.
     """
     if engine is None or isolated_brakes(train, left):
         return None
@@ -32,8 +38,8 @@ def opening_kept(
     moving, standing = (first, second) if moving_first else (second, first)
     outer = train.outer_ends[1 if moving_first else 0]
     try:
-        pipes = (_portion(train, moving, driven_from), _portion(train, standing, outer))
-        results = predict_equalising(train, *pipes, PIPES, engine, dead)
+        both = (_portion(train, moving, driven_from), _portion(train, standing, outer))
+        results = predict_equalising(train, *both, PIPES, engine, dead, outside_pa)
     except OutsideModelError:
         return None
     return frozenset((result.moving_pipe, result.standing_pipe) for result in results if result.keeps)
