@@ -13,7 +13,7 @@ from headstock.reasoning.forced_steps import ForcedSteps, forced_steps
 from headstock.reasoning.landmarks import LandmarkFinder
 from headstock.reasoning.masks import bits_of
 from headstock.reasoning.step_forms import step_forms
-from headstock.reasoning.to_and_fro import to_and_fro
+from headstock.reasoning.to_and_fro import once_and_for_all, to_and_fro
 from headstock.reasoning.tour import ShortestTour, entrances
 
 MOST_WORDS = 6_000_000
@@ -26,7 +26,7 @@ def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedR
     while groups and _words(task, groups) > MOST_WORDS:
         groups = groups[1:]
     forms = step_forms(task, domain)
-    pairs = fact_pairs(forms, groups)
+    pairs = fact_pairs(forms, groups, context_groups(task, domain, once_and_for_all(task, domain, groups)))
     marks = LandmarkFinder(forms, pairs).find()
     if marks is None:
         return None

@@ -114,6 +114,10 @@ class _Builder:
         shut_out = sum(1 << fact for index, fact in enumerate(self.pairs.contexts) if not together >> index & 1)
         return (self.forms.lose[step] | shut_out) & ~self.forms.gain[step]
 
+    def _is_once(self, step: int) -> bool:
+        """Whether no way contains a step twice: it needs and loses what nothing gives."""
+        return any(not self.givers[fact] for fact in bits_of(self.forms.need[step] & self.forms.lose[step]))
+
     def _named_in(self, marks: int) -> int:
         """Forced takings that a set of marks names."""
         mask = 0
@@ -121,10 +125,11 @@ class _Builder:
             found = self.marks.marks_of(step, marks)
             if not found:
                 continue
+            is_once = self._is_once(step)
             for number in numbers:
                 fact = self.result.forced[number].context
                 context = 0 if fact is None else self.pairs.contexts.index(fact) + 1
-                if found >> context & 1:
+                if is_once or found >> context & 1:
                     mask |= 1 << number
         return mask
 
@@ -239,8 +244,9 @@ class _Builder:
     def _repeat(self, giver: int, asked: list[Demand], total: int) -> bool:
         """One giver asked for in intervals that do not overlap, more often than it is counted: counted once more."""
         longest = self._longest_chain(asked, total)
-        if len(longest) > len(self.of_step.get(giver, [])):
-            self._put((giver,), *_with_all_users(longest[-1], asked, total))
+        inside = self._counted([giver]) & ~self._surely_outside(longest, total)
+        if len(longest) > inside.bit_count():
+            self._add((giver,), 0)
             return True
         grown = False
         for one in longest:
@@ -252,6 +258,15 @@ class _Builder:
                 self._put((giver,), *_with_all_users(one, asked, total), counted=False)
                 grown = True
         return grown
+
+    def _surely_outside(self, chain: list[Demand], total: int) -> int:
+        """Takings that lie in none of the intervals."""
+        before, outside = self.result.before, (1 << len(self.result.before)) - 1
+        for loser, user, _ in chain:
+            until = before[loser] if loser >= 0 else 0
+            later = sum(1 << n for n, mask in enumerate(before) if user != total and (mask >> user & 1 or n == user))
+            outside &= until | later
+        return outside
 
     def _longest_chain(self, asked: list[Demand], total: int) -> list[Demand]:
         """Most intervals of which each ends before the next begins."""

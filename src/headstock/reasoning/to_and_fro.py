@@ -33,3 +33,14 @@ def _comes_back(first: str, asked: list[tuple[str, int]], otherwise: int) -> boo
     """Whether the first value is asked for after another; or before others, by steps that leave it so."""
     lasting = [before for value, before in asked if value == first and before]
     return bool(lasting) and (any(before & otherwise for before in lasting) or len({value for value, _ in asked}) > 2)
+
+
+def once_and_for_all(task: Task, domain: Domain, groups: list[list[int]]) -> list[str]:
+    """Variables that change during the job and never come back to a value that they have left."""
+    apart = {fact for group in groups for fact in group}
+    found = []
+    for key in domain.variables:
+        values = [bit for name, bit in task.bits.items() if name[0] == key and isinstance(name[1], str)]
+        if len(values) > 1 and not apart & set(values):
+            found.append(key)
+    return found
