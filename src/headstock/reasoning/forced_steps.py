@@ -29,12 +29,23 @@ class Forced:
     counted: bool = True
 
 
+@dataclass(frozen=True, slots=True)
+class Spoilt:
+    """A forced taking that spoils a fact for others (a mask): taken before one of them, one more of ``givers`` is taken."""
+
+    taking: int
+    users: int
+    fact: int
+    givers: tuple[int, ...]
+
+
 @dataclass(slots=True)
 class ForcedSteps:
     """Forced takings; ``before[n]`` is the mask of those taken before the nth is."""
 
     forced: list[Forced] = field(default_factory=list)
     before: list[int] = field(default_factory=list)
+    spoilt: list[Spoilt] = field(default_factory=list)
 
 
 def forced_steps(forms: StepForms, pairs: FactPairs, marks: Landmarks) -> ForcedSteps | None:
@@ -74,6 +85,7 @@ class _Builder:
         at = [self._contexts_at(step) for step in range(len(forms.need))]
         self.before_step, self.after_step = [before for before, _ in at], [after for _, after in at]
         self.leads_to = self._leading()
+        self.reached_from: dict[int, list[int]] = {}
         self.fitting: dict[tuple[int, int, int], list[int]] = {}
 
     def built(self) -> ForcedSteps | None:
@@ -91,6 +103,8 @@ class _Builder:
         is_sound = self._close()
         while is_sound and self._give_again():
             is_sound = self._close()
+        if is_sound:
+            self.result.spoilt = self._spoilt()
         return self.result if is_sound else None
 
     def _add(self, steps: tuple[int, ...], before: int, context: int = 0, counted: bool = True) -> int:
@@ -177,6 +191,33 @@ class _Builder:
         repeated = [self._repeat(giver, asked, total) for giver, asked in sorted(demands.items())]
         return any(repeated)
 
+    def _spoilt(self) -> list[Spoilt]:
+        """Takings whose order is free, of which one loses what another needs, where no counted taking can lie between."""
+        forced, before, total = self.result.forced, self.result.before, len(self.result.forced)
+        after = _turned(before, total)
+        users = [n for n, taking in enumerate(forced) if len(taking.steps) == 1 and taking.counted]
+        found = []
+        for loser, taking in enumerate(forced):
+            if not taking.counted:
+                continue
+            lost = -1
+            for step in taking.steps:
+                lost &= self.forms.lose[step]
+            for fact in bits_of(lost):
+                mask, givers = 0, set()
+                for user in users:
+                    if not self.forms.need[forced[user].steps[0]] >> fact & 1 or user == loser:
+                        continue
+                    if before[loser] >> user & 1 or after[loser] >> user & 1:
+                        continue
+                    fitting = self._fitting(fact, loser, user, total)
+                    if fitting and not self._counted(fitting) & ~before[loser] & ~after[user] & ~(1 << user):
+                        mask |= 1 << user
+                        givers |= set(fitting)
+                if mask:
+                    found.append(Spoilt(loser, mask, fact, tuple(sorted(givers))))
+        return found
+
     def _counted(self, steps: list[int]) -> int:
         """Counted takings of steps."""
         return sum({1 << number for step in steps for number in self.of_step.get(step, [])})
@@ -206,10 +247,16 @@ class _Builder:
         """Whether every variable can come from one of its values in ``first`` to one in ``then`` (-1: any)."""
         if first < 0 or then < 0:
             return True
-        reached = 0
-        for context in bits_of(first):
-            reached |= self.leads_to[context]
-        return all(reached & then & group for group in self.pairs.groups)
+        groups = self.reached_from.get(first)
+        if groups is None:
+            reached = 0
+            for context in bits_of(first):
+                reached |= self.leads_to[context]
+            groups = self.reached_from[first] = [reached & group for group in self.pairs.groups]
+        for group in groups:
+            if not group & then:
+                return False
+        return True
 
     def _leading(self) -> list[int]:
         """For each context the contexts of its variable that steps can lead to from it."""
@@ -246,7 +293,10 @@ class _Builder:
         longest = self._longest_chain(asked, total)
         inside = self._counted([giver]) & ~self._surely_outside(longest, total)
         if len(longest) > inside.bit_count():
-            self._add((giver,), 0)
+            first, last = longest[0][0], longest[-1][1]
+            number = self._add((giver,), self.result.before[first] | 1 << first if first >= 0 else 0)
+            if last != total:
+                self.result.before[last] |= 1 << number
             return True
         grown = False
         for one in longest:
