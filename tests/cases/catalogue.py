@@ -8,14 +8,14 @@ from pathlib import Path
 from headstock.usecases.job_file import JOBS_FOLDER
 
 PAIR = """headstock: job 1
-title: Attach 217 to 226
+title: {work} 217 and 226
 invented: true
-work: attach
+work: {work}
 units:
   - {{name: "217", type: {first}}}
   - {{name: "226", type: {second}}}
 joints:
-  - {{ends: [217/2, 226/{end}], make: true}}
+  - {{ends: [217/2, 226/{end}], {word}: true}}
 moving: {{units: ["217"], driven_from: 217/1}}
 controls_afterwards: 217/1
 leaves_from: 217/1
@@ -38,13 +38,16 @@ class CatalogueJob:
     first: str = ""
     second: str = ""
     end: str = "1"
+    parts: bool = False
 
     def path(self, folder: Path) -> Path:
         """Its file; one of two types is written into the folder."""
         if not self.first:
             return JOBS_FOLDER / f"{self.name}.yaml"
         made = folder / f"{self.name}.yaml"
-        made.write_text(PAIR.format(first=self.first, second=self.second, end=self.end), encoding="utf-8")
+        work, word = ("detach", "part") if self.parts else ("attach", "make")
+        text = PAIR.format(work=work, word=word, first=self.first, second=self.second, end=self.end)
+        made.write_text(text, encoding="utf-8")
         return made
 
 
@@ -61,4 +64,14 @@ JOBS = (
     CatalogueJob("driver-alone", True, 3473.67, 8.0, "gale", "gale"),
     CatalogueJob("another-drop-head", False, 2222.25, 8.0, "tarn", "fell"),
     CatalogueJob("two-of-the-other", False, 2632.25, 0.0, "fell", "fell"),
+    CatalogueJob("demo-detach", False, 1790.25, 0.0),
+    CatalogueJob("part-drop-heads", False, 1808.25, 0.0, "tarn", "tarn", parts=True),
+    CatalogueJob("part-unlike-drop-heads", False, 1788.25, 0.0, "tarn", "fell", parts=True),
+    CatalogueJob("part-two-of-the-other", False, 2051.5, 0.0, "fell", "fell", parts=True),
+    CatalogueJob("part-rigid-knuckle", False, 1893.83, 0.0, "fell", "crag", "2", parts=True),
+    CatalogueJob("part-hook-and-screw", False, 1923.58, 0.0, "moss", "moss", parts=True),
+    CatalogueJob("part-drop-head-as-screw", False, 1840.17, 0.0, "tarn", "moss", parts=True),
+    CatalogueJob("part-hook-and-automatic", False, 1783.75, 0.0, "moss", "wold", parts=True),
+    CatalogueJob("part-automatic", False, 1394.0, 0.0, "wold", "wold", "2", parts=True),
+    CatalogueJob("part-driver-alone", False, 2243.67, 0.0, "gale", "gale", parts=True),
 )

@@ -253,10 +253,7 @@ class _Builder:
             for context in bits_of(first):
                 reached |= self.leads_to[context]
             groups = self.reached_from[first] = [reached & group for group in self.pairs.groups]
-        for group in groups:
-            if not group & then:
-                return False
-        return True
+        return all(group & then for group in groups)
 
     def _leading(self) -> list[int]:
         """For each context the contexts of its variable that steps can lead to from it."""
@@ -293,10 +290,10 @@ class _Builder:
         longest = self._longest_chain(asked, total)
         inside = self._counted([giver]) & ~self._surely_outside(longest, total)
         if len(longest) > inside.bit_count():
-            first, last = longest[0][0], longest[-1][1]
+            first = longest[0][0]
             number = self._add((giver,), self.result.before[first] | 1 << first if first >= 0 else 0)
-            if last != total:
-                self.result.before[last] |= 1 << number
+            for user in _with_all_users(longest[-1], asked, total)[1]:
+                self.result.before[user] |= 1 << number
             return True
         grown = False
         for one in longest:

@@ -68,7 +68,12 @@ def plan(domain: Domain, budget: int = 5000) -> PlanResult:
     forced = forced_rest(task, domain, first.prior)
     if forced is None:
         return PlanResult("impossible")
-    exact = ExactSearch(task, forced)
+    return _searched(search, ExactSearch(task, forced), domain, budget)
+
+
+def _searched(search: Search, exact: ExactSearch, domain: Domain, budget: int) -> PlanResult:
+    """The exact search, with an order found otherwise to go on below where it takes long."""
+    task = search.task
     start_s = exact.least
     found = exact.run(budget // FIRST_PART)
     if found.way is None and found.at_least == float("inf"):
