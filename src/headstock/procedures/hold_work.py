@@ -75,7 +75,7 @@ def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
         _driver_at(task, task.controls),
     )
     heads = tuple((at.key(), "mated") for pair in task.mated for at, spec in pair if spec.kind == "electrical head")
-    through = heads if task.is_alone else ()
+    through = heads if task.is_alone and not task.parts else ()
     return replace(made, needs=(*made.needs, *braked, *through), knows=(*made.knows, tested), phase="leave")
 
 
