@@ -86,6 +86,7 @@ class _Builder:
         self.before_step, self.after_step = [before for before, _ in at], [after for _, after in at]
         self.leads_to = self._leading()
         self.reached_from: dict[int, list[int]] = {}
+        self.leading: dict[tuple[int, int], bool] = {}
         self.fitting: dict[tuple[int, int, int], list[int]] = {}
 
     def built(self) -> ForcedSteps | None:
@@ -247,13 +248,17 @@ class _Builder:
         """Whether every variable can come from one of its values in ``first`` to one in ``then`` (-1: any)."""
         if first < 0 or then < 0:
             return True
-        groups = self.reached_from.get(first)
-        if groups is None:
-            reached = 0
-            for context in bits_of(first):
-                reached |= self.leads_to[context]
-            groups = self.reached_from[first] = [reached & group for group in self.pairs.groups]
-        return all(group & then for group in groups)
+        key = first, then
+        found = self.leading.get(key)
+        if found is None:
+            groups = self.reached_from.get(first)
+            if groups is None:
+                reached = 0
+                for context in bits_of(first):
+                    reached |= self.leads_to[context]
+                groups = self.reached_from[first] = [reached & group for group in self.pairs.groups if group & ~reached]
+            found = self.leading[key] = all(group & then for group in groups)
+        return found
 
     def _leading(self) -> list[int]:
         """For each context the contexts of its variable that steps can lead to from it."""

@@ -19,7 +19,7 @@ from headstock.reasoning.trim import trimmed
 from headstock.reasoning.variable import Fact
 
 Answer = Literal["planned", "impossible", "not found within the budget"]
-FIRST_PART = 10
+FIRST_PART = 6
 """Share of the budget that the exact search has before any order is looked for."""
 WEIGHTS = (2.0, 3.0, 5.0, 10.0)
 
