@@ -120,7 +120,7 @@ PLANTED: tuple[Planted, ...] = (
             "a leak in the rear passes for a brake"),
     Planted("no rise not watched", leave_out(r"test, no rise"), r"test, restored", "need:brake_test=no rise",
             "a second feed stays hidden"),
-    Planted("parking brake left on", leave_out(r"take off the parking brake of 226"), r"read the parking brake indicator of 226: off",
+    Planted("parking brake left on", leave_out(r"take off the parking brake of 226"), r"read the parking brake indicator of 226",
             "need:226.parking_brake=off", "wheels drag and slide"),
     Planted("the indicator not read", leave_out(r"indicator of 226: off"), r"tell the driver: parking brake of 226",
             "knowledge:226.parking_brake=off", "a brake believed off drags"),
