@@ -76,7 +76,7 @@ def released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
         _driver_at(task, task.controls),
     )
     heads = tuple((at.key(), "mated") for pair in task.mated for at, spec in pair if spec.kind == "electrical head")
-    through = heads if task.is_alone else _let_off_in_a_rescue(task, act, is_moving)
+    through = heads if task.is_alone and not task.parts else () if task.is_alone else _let_off_in_a_rescue(task, act, is_moving)
     return replace(made, needs=(*made.needs, *braked, *through), knows=(*made.knows, tested), phase="leave")
 
 
