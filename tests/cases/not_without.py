@@ -116,7 +116,7 @@ ATTACH: tuple[Row, ...] = (
     (r"^shut and lock the brake valve from empty", "226/2.brake_valve=empty", "the handle stands elsewhere"),
     (r"^see that the electric supply of 226", "226.supply=off", "one sees what is so"),
     (r"^switch .* supply of 217 off", "217.supply=on, air_through=no", "nothing to switch"),
-    (r"^read the parking brake indicator of 226", "226.parking_brake=on", "one sees what is so"),
+    (r"^read the parking brake indicator of 226: on", "226.parking_brake=on", "one sees what is so"),
     (r"^put on the parking brake of 217", "217.parking_brake=off", "nothing to put on"),
     (r"pin keeper", "226/1.coupler.keeper=out, 226/1.coupler.pin=home", "a keeper without its pin keeps nothing"),
     (r"^open the knuckle", "226/1.coupler.head=raised, 226/1.coupler.jaw=shut", "a hanging head has no knuckle to open"),
