@@ -9,19 +9,25 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from headstock.brake_test.forecast_reading import (
+    BRAKES_READ,
+    FORECAST,
+    PA_PER_BAR,
+    SETTLING_S,
+    StageSpan,
+    share_of_brakes,
+    shown_bar,
+)
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
-from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
-from headstock.local_rules.limit_figures import is_rise, is_within
+from headstock.formation.train_air import TrainAir, brake_pipe_air_of, train_openings_of
+from headstock.local_rules.limit_figures import is_share, is_within
 from headstock.local_rules.rules import LocalRules
-from headstock.local_rules.test_method import BrakeTestMethod, End, Limit
+from headstock.local_rules.test_method import BrakeTestMethod, End, Limit, Reading, Stage
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
-from headstock.physics.pipe_network import ATMOSPHERE_PA, Change, Probe
+from headstock.physics.pipe_network import ATMOSPHERE_PA, Change, GateSetting, Probe, ValveSetting
 
-SETTLING_S = 30.0
-"""Before the first stage: the portions' pipes, just joined, come to one pressure."""
 SAMPLE_S = 0.25
-PA_PER_BAR = 1e5
 HEALTHY = "healthy"
 """Name of the case without a fault."""
 
@@ -30,7 +36,7 @@ HEALTHY = "healthy"
 class TrainUnderTest:
     """A train ready for its test: named values of its state, the cabs at both ends of the test, pipes as they were.
 
-    ``pipe_bar``: gauge pressure in each unit's brake pipe before the portions' pipes were joined.
+    ``pipe_bar``: gauge pressure in each unit's brake pipe before the portions' pipes were joined; ``outside_pa``: the atmosphere.
     """
 
     train: Train
@@ -40,6 +46,9 @@ class TrainUnderTest:
     pipe_bar: Mapping[str, float]
     rules: LocalRules
     method: BrakeTestMethod
+    without_air: frozenset[str] = frozenset()
+    """Units without air: main reservoirs empty, reservoirs and cylinders let out by hand."""
+    outside_pa: float = ATMOSPHERE_PA
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,17 +57,6 @@ class FaultCase:
 
     name: str
     values: Mapping[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class StageSpan:
-    """When a stage begins and ends [s from the beginning of the first]."""
-
-    key: str
-    says: str
-    at: End
-    begins_s: float
-    ends_s: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +100,11 @@ class Forecast:
 def predict_readings(tested: TrainUnderTest, faults: Sequence[FaultCase], engine: AirEngine) -> Forecast:
     """The forecast of a test. Raises OutsideModelError for a train whose brake pipe the air engine does not know."""
     spans = stage_spans(tested)
-    air = train_air_of(tested.train)
+    air = brake_pipe_air_of(tested.train, tested.outside_pa)
     cases = (FaultCase(HEALTHY, {}), *faults)
     traces = engine([_run(tested, air, spans, case) for case in cases])
-    return Forecast(spans, tuple(_judged(tested, spans, case.name, trace) for case, trace in zip(cases, traces, strict=True)))
+    judged = (_judged(tested, air, spans, case.name, trace) for case, trace in zip(cases, traces, strict=True))
+    return Forecast(spans, tuple(judged))
 
 
 def shut_cock_faults(tested: TrainUnderTest) -> tuple[FaultCase, ...]:
@@ -139,8 +138,10 @@ def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case
     timeline = _timeline(tested, air, spans, values)
     valves = tuple(air.valves.index(_valve_key(tested, at)) for at in ("front", "rear"))
     probes = tuple(Probe("valve", number) for number in valves)
-    main_bar = {unit.name: main_bar_of(unit) for unit in tested.train.units}
-    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar))
+    if any(stage.reading is not None and stage.reading.reads in BRAKES_READ for stage in tested.method.stages):
+        probes += tuple(Probe("brake cylinder", number) for number in range(len(air.gear.distributors)))
+    main_bar = {unit.name: 0.0 if unit.name in tested.without_air else main_bar_of(unit) for unit in tested.train.units}
+    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar, tested.without_air))
     return AirRun(
         air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,
         start.cylinder_pa, timeline, SETTLING_S + spans[-1].ends_s, probes, SAMPLE_S,
@@ -148,44 +149,69 @@ def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case
 
 
 def _timeline(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], values: Mapping[str, str]) -> tuple[Change, ...]:
-    """The valves moved at the beginning of their stages."""
-    now, changes = dict(values), []
-    before = train_openings_of(air, tested.train, now).valves
+    """Valves and outer cocks moved at the beginning of their stages."""
+    now, changes = dict(values), list[Change]()
+    before = train_openings_of(air, tested.train, now)
     for span, stage in zip(spans, tested.method.stages, strict=True):
-        if stage.valve is None:
+        moved = moved_by(tested, stage)
+        if not moved:
             continue
-        now[_valve_key(tested, stage.valve.at)] = stage.valve.after
-        after = train_openings_of(air, tested.train, now).valves
-        changes += [
-            Change(SETTLING_S + span.begins_s, number, new)
-            for number, (old, new) in enumerate(zip(before, after, strict=True))
-            if new != old
-        ]
+        now.update(moved)
+        after = train_openings_of(air, tested.train, now)
+        at_s = SETTLING_S + span.begins_s
+        changes += _changes(at_s, before.gates, after.gates) + _changes(at_s, before.valves, after.valves)
         before = after
     return tuple(changes)
 
 
-def _judged(tested: TrainUnderTest, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
-    gauge_bar = (trace.readings_pa - ATMOSPHERE_PA) / PA_PER_BAR
+def _changes(
+    at_s: float, before: Sequence[GateSetting | ValveSetting], after: Sequence[GateSetting | ValveSetting]
+) -> list[Change]:
+    """What stands otherwise than before, by its number."""
+    pairs = enumerate(zip(before, after, strict=True))
+    return [Change(at_s, number, new) for number, (old, new) in pairs if new != old]
+
+
+def moved_by(tested: TrainUnderTest, stage: Stage) -> dict[str, str]:
+    """What a stage moves, as named values of the train's state; the hose of a cock that is opened is off its dummy."""
+    if stage.valve is not None:
+        return {_valve_key(tested, stage.valve.at): stage.valve.after}
+    if stage.cock is None:
+        return {}
+    end = tested.front if stage.cock.at == "front" else tested.rear
+    pipe = [(at, spec) for at, spec in tested.train.end_devices(end) if getattr(spec, "pipe", "") == "brake pipe"]
+    moved = {at.key(): stage.cock.after for at, spec in pipe if spec.kind == "end cock"}
+    return moved | {at.key(): "hanging" for at, spec in pipe if spec.kind == "hose"}
+
+
+def read_brakes(tested: TrainUnderTest, air: TrainAir, reading: Reading) -> tuple[int, ...]:
+    """Numbers of the brakes that a count is made of: all, or that of the last vehicle."""
+    vehicles = tuple(air.gear.distributors)
+    if reading.counts == "all":
+        return tuple(range(len(vehicles)))
+    unit = tested.train.unit(tested.rear.unit)
+    last = unit.vehicle_name(unit.end_spec(tested.rear.end).vehicle)
+    return tuple(number for number, vehicle in enumerate(vehicles) if vehicle == last)
+
+
+def _judged(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
+    gauge_bar = (trace.readings_pa - tested.outside_pa) / PA_PER_BAR
+    set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
     shown = trace.t_s >= SETTLING_S
     readings = []
     for span, stage in zip(spans, tested.method.stages, strict=True):
-        if stage.reading is None:
+        if stage.reading is None or stage.reading.limit is None or stage.reading.reads not in FORECAST:
             continue
         limit, at = stage.reading.limit, stage.reading.at
-        shows_bar = _shown_bar(trace, span, limit, 0 if at == "front" else 1)
-        limit_bar = tested.rules.limit_bar(limit)
+        if stage.reading.reads == "brake pipe":
+            shows_bar = shown_bar(trace, spans, tested.method, span, limit, set_bar, tested.outside_pa)
+        else:
+            brakes = read_brakes(tested, air, stage.reading)
+            shows_bar = share_of_brakes(trace, brakes, span, stage.reading.reads, tested.outside_pa)
+        limit_bar = tested.rules.limit(limit) if is_share(limit) else tested.rules.limit_bar(limit)
         within = is_within(shows_bar, limit_bar, limit)
         readings.append(ForecastReading(stage.key, stage.reading.name, at, limit, limit_bar, shows_bar, within))
     return ForecastCase(
         name, tuple((trace.t_s[shown] - SETTLING_S).tolist()), tuple(gauge_bar[shown, 0].tolist()),
         tuple(gauge_bar[shown, 1].tolist()), tuple(readings), trace.mass_balance,
     )  # fmt: skip
-
-
-def _shown_bar(trace: AirTrace, span: StageSpan, limit: Limit, probe: int) -> float:
-    """The reading at the end of a stage; of a rise, how far the gauge has risen since the stage began."""
-    at_end = trace.at(SETTLING_S + span.ends_s, probe)
-    if is_rise(limit):
-        return (at_end - trace.at(SETTLING_S + span.begins_s, probe)) / PA_PER_BAR
-    return (at_end - ATMOSPHERE_PA) / PA_PER_BAR

@@ -17,6 +17,9 @@ app = typer.Typer(add_completion=False, no_args_is_help=False, rich_markup_mode=
 fleet_app = typer.Typer(help="The unit types: list them, show one, check a file.", rich_markup_mode=None,
                         no_args_is_help=True)  # fmt: skip
 app.add_typer(fleet_app, name="fleet")
+methods_app = typer.Typer(help="Methods of testing the brake: list them, show one, check a file.", rich_markup_mode=None,
+                          no_args_is_help=True)  # fmt: skip
+app.add_typer(methods_app, name="methods")
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 FleetFolder = Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")]
@@ -51,10 +54,17 @@ def plan(
     sheets: Annotated[Path, typer.Option("--sheets", help="Folder for the printed sheet.")] = Path("sheets"),
     instruction: Annotated[Path | None, typer.Option("--instruction", help="Also write the order as an instruction.")]
     = None,
+    stop_after: Annotated[int | None, typer.Option("--stop-after", help="Broken off after this line: how all is left safe.")]
+    = None,
+    relief: Annotated[str | None, typer.Option("--relief", help="With --stop-after: who is relieved, ROLE=NAME.")] = None,
 ) -> None:  # fmt: skip
     """Plan a job: the order of work, why each step is there, and a sheet to print."""
     from headstock.cli.commands.plan import run_plan
 
+    if stop_after is not None or relief is not None:
+        from headstock.cli.commands.half_done import run_half_done
+
+        answering(as_json, lambda: run_half_done(job, stop_after, relief, as_json, fleet, sheets, instruction))
     answering(as_json, lambda: run_plan(job, as_json, fleet, sheets, instruction))
 
 
@@ -95,13 +105,59 @@ def forecast(
     fault: Annotated[
         list[str] | None, typer.Option("--fault", help="KEY=VALUE,... that stand otherwise; may be repeated.")
     ] = None,
+    method: Annotated[str | None, typer.Option("--method", help="Test method instead of the job's: a file, or a name.")] = None,
     as_json: Json = False,
     fleet: FleetFolder = None,
 ) -> None:
     """What the gauges will show in the brake test: healthy, and with each cock shut or with the faults given."""
     from headstock.cli.commands.forecast import run_forecast
 
-    answering(as_json, lambda: run_forecast(job, tuple(fault or ()), as_json, fleet))
+    answering(as_json, lambda: run_forecast(job, tuple(fault or ()), as_json, fleet, method))
+
+
+@app.command("judge")
+def judge_command(
+    readings: Annotated[Path, typer.Argument(help="Readings file.")],
+    at: Annotated[
+        Literal["departure", "handover"] | None, typer.Option("--at", help="Also ask: touched since? departure or handover.")
+    ] = None,
+    with_forecast: Annotated[bool, typer.Option("--forecast", help="Also remark on what a forecast did not expect.")] = False,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """Are the readings of a brake test within limits: within, not within, not yet, or refused."""
+    from headstock.cli.commands.judge import run_judge
+
+    answering(as_json, lambda: run_judge(readings, at, with_forecast, as_json, fleet))
+
+
+@app.command()
+def can(
+    job: Annotated[Path, typer.Argument(help="Job file.")],
+    speed: Annotated[float | None, typer.Option("--speed", help="Speed at which a lost brake is reckoned [km/h].")] = None,
+    keep: Annotated[float | None, typer.Option("--keep", help="Distance to stop within [m]: at which speed at most.")] = None,
+    profile: Annotated[
+        str | None, typer.Option("--profile", help="Gradients ahead, METRES:PER MILLE,... as in 0:-4,350:-12.5.")
+    ] = None,
+    platform: Annotated[float | None, typer.Option("--platform", help="Length of the platform to fit [m].")] = None,
+    signal: Annotated[float | None, typer.Option("--signal", help="Length to the signal to fit [m].")] = None,
+    curve_radius: Radius = None,
+    leak_off: Annotated[
+        float | None, typer.Option("--leak-off", help="For investigators: leak of each cylinder [mm2], never on a sheet.")
+    ] = None,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also print the tables into this folder (PDF).")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What the train can do: stop, stand, haul, take the meeting, fit; what each lost brake costs."""
+    from headstock.cli.commands.can import run_can
+    from headstock.usecases.can_question import can_question
+
+    def work() -> int:
+        asked = can_question(speed, keep, profile, platform, signal, curve_radius, leak_off)
+        return run_can(job, asked, as_json, fleet, sheets)
+
+    answering(as_json, work)
 
 
 @app.command()
@@ -230,5 +286,31 @@ def fleet_show(name: Annotated[str, typer.Argument(help="Unit type.")], as_json:
 def fleet_check(files: Annotated[list[Path], typer.Argument(help="Unit type files.")], as_json: Json = False) -> None:
     """Check unit type files: every fault of every file at once."""
     from headstock.cli.commands.fleet import run_check
+
+    answering(as_json, lambda: run_check(files, as_json))
+
+
+@methods_app.command("list")
+def methods_list(as_json: Json = False) -> None:
+    """All built-in methods of testing the brake."""
+    from headstock.cli.commands.methods import run_list
+
+    answering(as_json, lambda: run_list(as_json))
+
+
+@methods_app.command("show")
+def methods_show(
+    name: Annotated[str, typer.Argument(help="Method: a file, or the name of a built-in one.")], as_json: Json = False
+) -> None:
+    """One method, stage by stage."""
+    from headstock.cli.commands.methods import run_show
+
+    answering(as_json, lambda: run_show(name, as_json))
+
+
+@methods_app.command("check")
+def methods_check(files: Annotated[list[Path], typer.Argument(help="Test method files.")], as_json: Json = False) -> None:
+    """Check test method files: every fault of every file at once."""
+    from headstock.cli.commands.methods import run_check
 
     answering(as_json, lambda: run_check(files, as_json))

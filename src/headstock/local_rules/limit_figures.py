@@ -11,7 +11,7 @@ from headstock.base.conversion import (
     pa_difference_from_psi,
     psi_from_pa_difference,
 )
-from headstock.local_rules.test_method import Limit
+from headstock.local_rules.test_limits import Limit
 
 PressureUnit = Literal["bar", "psi"]
 DECIMALS: dict[PressureUnit, int] = {"bar": 2, "psi": 1}
@@ -35,6 +35,11 @@ def is_at_most(limit: Limit) -> bool:
 def is_rise(limit: Limit) -> bool:
     """Whether a limit is on how far the gauge rises during the stage, which is a difference and no gauge value."""
     return limit.startswith("rise")
+
+
+def is_share(limit: Limit) -> bool:
+    """Whether a limit is on a share of brakes counted [-], which has no pressure unit."""
+    return "_share_" in limit
 
 
 def is_within(value: float, limit_value: float, limit: Limit) -> bool:

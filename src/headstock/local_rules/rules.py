@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from string import Formatter
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, field_validator
@@ -14,10 +13,13 @@ from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
 from headstock.base.sources import Entry, Source, missing_source_keys
 from headstock.local_rules.afterwards import Afterwards
+from headstock.local_rules.broken_off import BrokenOff
+from headstock.local_rules.filled_words import only_filled
 from headstock.local_rules.limit_figures import limit_read_bar
 from headstock.local_rules.rule_faults import rule_faults
 from headstock.local_rules.signals import Signals
-from headstock.local_rules.test_method import Limit, Stage
+from headstock.local_rules.test_limits import Limits, with_own_limits
+from headstock.local_rules.test_method import BrakeTestMethod, Limit, Stage, Wait
 from headstock.local_rules.triggers import TriggerSet, load_trigger_set, trigger_path
 
 BUILT_IN = Path(__file__).parent / "rules"
@@ -104,23 +106,6 @@ class Holding(_Part):
     )
 
 
-class Limits(_Part):
-    """Limits of the brake test [bar, gauge] and [s]; a method names them."""
-
-    charged_at_least_bar: Entry[Positive] = Field(description="a charged brake pipe, at the rear [bar gauge]")
-    rear_full_at_most_bar: Entry[Annotated[float, Field(ge=0)]] = Field(
-        description="the rear gauge after a full application [bar gauge]"
-    )
-    front_full_at_most_bar: Entry[Annotated[float, Field(ge=0)]] = Field(
-        description="the leading gauge after a full application from the rear [bar gauge]"
-    )
-    rise_at_most_bar: Entry[Annotated[float, Field(ge=0)]] = Field(
-        description="how far the leading gauge may rise while it is watched [bar]"
-    )
-    no_rise_watch_s: Entry[Positive] = Field(description="how long it is watched [s]")
-    charge_at_least_s: Entry[Positive] = Field(description="least time for charging [s]")
-
-
 EVERYWHERE = frozenset({"joint", "name", "ends", "rear"})
 FILLED_IN = {
     "to_stop": EVERYWHERE | {"stop"},
@@ -159,14 +144,7 @@ class Words(_Part):
     @classmethod
     def _only_what_is_filled_in(cls, entry: Entry[str], info: ValidationInfo) -> Entry[str]:
         allowed = FILLED_IN.get(info.field_name or "", EVERYWHERE)
-        said = ", ".join(f"{{{word}}}" for word in sorted(allowed)) or "nothing"
-        try:
-            parts = list(Formatter().parse(entry.value))
-        except ValueError:
-            raise ValueError(f"a curly bracket stands alone; filled in are {said}, {{{{ or }}}} is a bracket") from None
-        wrong = [name for _, name, form, how in parts if name is not None and (name not in allowed or form or how)]
-        if wrong:
-            raise ValueError(f"{{{wrong[0]}}} is not filled in here; filled in are {said}")
+        only_filled(entry.value, allowed)
         return entry
 
 
@@ -187,6 +165,14 @@ class Restrictions(_Part):
     rescue: str = Field(description="joined for a rescue, in words")
     adapter: str = Field(description="joined through an adapter, in words")
     screw: str = Field(description="joined by a screw coupling, in words")
+
+
+class RescueRules(_Part):
+    """The rescue of a portion without air of its own."""
+
+    propelled: Entry[bool] = Field(description="whether the rescued portion may lead, pushed by the other")
+    rides_along: Entry[bool] = Field(description="whether somebody rides in the rescued portion who can put a brake on again")
+    rides_along_says: Entry[str] = Field(description="that person, to the driver; nothing is filled in")
 
 
 class LocalRules(_Part):
@@ -241,7 +227,9 @@ class LocalRules(_Part):
         description="what each stay between counts in the choice of an order [s], so that there are few"
     )
     allowances_s: Entry[dict[str, Positive]] = Field(description="time for each act [s], by its name")
+    broken_off: BrokenOff | None = Field(default=None, description="when a job is broken off, or handed over, half done")
     cautions: Entry[tuple[str, ...]] = Field(description="cautions over every order and sheet")
+    rescue: RescueRules | None = Field(default=None, description="how a rescue is done; without it none is planned")
     restrictions: Entry[Restrictions] = Field(description="what a train joined in an unusual way may not do")
     tell_afterwards: Entry[tuple[Afterwards, ...]] = Field(description="what is told and entered when the job is done")
 
@@ -263,12 +251,37 @@ class LocalRules(_Part):
 
     def stage_s(self, stage: Stage) -> float:
         """Seconds that a stage of a brake test lasts: its allowance and what the limits ask it to wait."""
-        waits = float(getattr(self.limits, stage.waits).value) if stage.waits is not None else 0.0
+        waits = self.limit(stage.waits) if stage.waits is not None else 0.0
         return self.allowance_s(stage.allowance) + waits
 
+    def limit(self, name: Limit | Wait) -> float:
+        """A limit of the brake test in the unit that its name says; InputError naming what is lacking."""
+        entry = getattr(self.limits, name)
+        if entry is None:
+            fault = Fault("no such limit", path="limits", found="nothing", expected=name)
+            raise InputError(
+                fault, where=f"local rules {self.name}", cure=f"Add {name} to the limits of the rules or the method."
+            )
+        return float(entry.value)
+
     def limit_bar(self, limit: Limit) -> float:
-        """A limit of the brake test [bar, gauge; a rise: bar], as people read it in their unit."""
-        return limit_read_bar(float(getattr(self.limits, limit).value), limit, self.pressure_unit)
+        """A limit of the brake test [bar, gauge; a change: bar], as people read it in their unit."""
+        return limit_read_bar(self.limit(limit), limit, self.pressure_unit)
+
+    def lacks_for(self, method: BrakeTestMethod) -> tuple[str, ...]:
+        """Limits that the method names and neither it nor the rules state."""
+        limits = with_own_limits(self.limits, method.limits)
+        named = [name for stage in method.stages for name in (stage.waits, *(stage.reading.limits if stage.reading else ()))]
+        return tuple(dict.fromkeys(name for name in named if name is not None and getattr(limits, name) is None))
+
+    def using(self, method: BrakeTestMethod) -> LocalRules:
+        """The rules with the limits that the method states itself, of two the stricter; their sources by the method's name."""
+        own = {name: f"{method.name}: {entry.source}" for name, entry in method.limits if entry is not None}
+        limits = with_own_limits(self.limits, method.limits.model_copy(update={
+            name: getattr(method.limits, name).model_copy(update={"source": source}) for name, source in own.items()
+        }))  # fmt: skip
+        sources = self.sources | {f"{method.name}: {key}": source for key, source in method.sources.items()}
+        return self.model_copy(update={"limits": limits, "sources": sources})
 
 
 def load_local_rules(path: Path) -> LocalRules:

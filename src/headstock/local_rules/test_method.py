@@ -8,82 +8,119 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from headstock.base.documents import read_document
-from headstock.base.errors import ContentError
+from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
+from headstock.base.nearest import nearest_of
 from headstock.base.sources import Source, missing_source_keys
+from headstock.local_rules.method_stage import CockMove, End, Reading, Stage, ValveMove
+from headstock.local_rules.test_limits import Limit, OwnLimits, Wait
+
+__all__ = [
+    "BUILT_IN", "BrakeTestMethod", "CockMove", "End", "Limit", "Reading", "Stage", "ValveMove", "Wait", "built_in_methods",
+    "load_test_method", "method_path",
+]  # fmt: skip
 
 BUILT_IN = Path(__file__).parent / "methods"
-End = Literal["front", "rear"]
-Limit = Literal["charged_at_least_bar", "rear_full_at_most_bar", "front_full_at_most_bar", "rise_at_most_bar"]
+Stock = Literal["multiple unit", "coaches", "freight"]
+Release = Literal["direct", "graduated"]
+ALL_STOCK: tuple[Stock, ...] = ("multiple unit", "coaches", "freight")
+ONLY_TOLD = ("second-hand", "from memory")
+ALL_RELEASE: tuple[Release, ...] = ("direct", "graduated")
 
-Wait = Literal["charge_at_least_s", "no_rise_watch_s"]
 
+class ExemptTouch(BaseModel):
+    """A touch that is part of the method: by name, of which device, in which stage. It makes no test void, once."""
 
-class _Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-
-class ValveMove(_Part):
-    """A valve is moved: at which end of the train, from which function to which."""
-
-    at: End = Field(description="the leading cab, or the rear one")
-    before: Literal["running", "lap", "full", "empty", "locked"] = Field(description="what the valve does before")
-    after: Literal["running", "lap", "full", "empty", "locked"] = Field(description="what it is moved to")
+    name: str = Field(min_length=3, description="what it is called in a touch log")
+    device: Literal["leading brake valve", "rear brake valve", "tail cock", "tail hose", "brake controller"] = Field(
+        description="what is touched"
+    )
+    stage: str = Field(description="the stage that it belongs to")
 
 
-class Reading(_Part):
-    """A gauge is read: at which end, and the limit of the local rules that decides."""
-
-    at: End = Field(description="the leading cab's gauge, or the rear one's")
-    limit: Limit = Field(description="name of the limit in the local rules that decides")
-    name: str = Field(min_length=3, max_length=24, description="what the reading is called on sheets, 3 to 24 letters")
-
-
-class Stage(_Part):
-    """One stage. ``waits`` names the limit [s] that it lasts; the pipe stands ``charged`` or ``drawn`` when it has ended."""
-
-    key: str = Field(pattern=r"^[a-z][a-z ]*$", description="name of the stage, in small letters")
-    says: str = Field(min_length=3, description="what is done, in words")
-    valve: ValveMove | None = Field(default=None, description="the valve that is moved, if one is")
-    reading: Reading | None = Field(default=None, description="the gauge that is read at the end, if one is")
-    allowance: str = Field(description="name of the time for it in the local rules' `allowances_s`")
-    waits: Wait | None = Field(default=None, description="name of the local rules' limit [s] that it lasts besides")
-    leaves_pipe: Literal["charged", "drawn"] = Field(description="how the brake pipe stands when it has ended")
-    source: str = Field(description="key in `sources`")
-
-    @model_validator(mode="after")
-    def _does_something(self) -> Stage:
-        if self.valve is None and self.reading is None:
-            raise ValueError("a stage must move a valve or read a gauge")
-        if self.valve is not None and self.valve.before == self.valve.after:
-            raise ValueError(f"the valve is moved from {self.valve.before} to where it already is")
-        if self.valve is not None and self.reading is not None and self.valve.at != self.reading.at:
-            raise ValueError("one stage is done at one end: move the valve and read the gauge in two stages")
-        return self
-
-    @property
-    def at(self) -> End:
-        """The end of the train at which the stage is done."""
-        return self.valve.at if self.valve is not None else self.reading.at  # type: ignore[union-attr]
-
-
-class BrakeTestMethod(_Part):
+class BrakeTestMethod(BaseModel):
     """A whole method."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
 
     name: str = Field(min_length=1, description="what the method is called")
     edition: str = Field(min_length=1, description="edition, which sheets name")
+    for_use: bool = Field(default=True, description="false: an example with published or remembered figures; judging says so")
+    brake: Literal["automatic", "electro-pneumatic", "wires"] = Field(default="automatic", description="what is tested")
+    tests: Literal["continuity", "every brake", "leakage", "electric brake", "running", "wires"] = Field(
+        default="continuity", description="what it answers; continuity needs readings both ways"
+    )
+    for_stock: tuple[Stock, ...] = Field(default=ALL_STOCK, min_length=1, description="stock that it belongs to")
+    for_release: tuple[Release, ...] = Field(
+        default=ALL_RELEASE, min_length=1, description="release of the automatic brakes that it belongs to"
+    )
+    one_person: bool = Field(default=False, description="true: one person alone does all of it, and each walk is timed")
+    nothing_with_electric_brake: bool = Field(
+        default=False, description="true: with an electric or electrically controlled brake in use it proves nothing"
+    )
     sources: dict[str, Source] = Field(min_length=1, description="where the method comes from, by a key of one's own")
+    limits: OwnLimits = Field(default=OwnLimits(), description="limits that the method states itself")
+    retest_charge: bool = Field(
+        default=True,
+        description="true: begun anew after an application, stock with direct release is charged for the whole time again",
+    )
+    exempt_touches: tuple[ExemptTouch, ...] = Field(default=(), description="touches that are part of the method")
     shows: tuple[str, ...] = Field(min_length=1, description="what a passed test shows, in words")
     cannot_show: tuple[str, ...] = Field(min_length=1, description="what it can never show, in words; sheets say it")
     stages: tuple[Stage, ...] = Field(min_length=2, max_length=30, description="the stages in order")
 
     @model_validator(mode="after")
-    def _stages_have_their_own_names(self) -> BrakeTestMethod:
+    def _hangs_together(self) -> BrakeTestMethod:
         keys = [stage.key for stage in self.stages]
         twice = sorted({key for key in keys if keys.count(key) > 1})
         if twice:
             raise ValueError(f"stages must have names of their own; twice: {', '.join(twice)}")
+        if not self.readings:
+            raise ValueError("a method reads something")
+        wrong = [touch.stage for touch in self.exempt_touches if touch.stage not in keys]
+        if wrong:
+            raise ValueError(f"an exempt touch belongs to a stage of the method; found {wrong[0]}")
+        self._check_moves()
         return self
+
+    def _check_moves(self) -> None:
+        """What is moved goes on from where it was left."""
+        stands: dict[tuple[str, str], str] = {}
+        for stage in self.stages:
+            for what, move in (("valve", stage.valve), ("cock", stage.cock)):
+                if move is None:
+                    continue
+                left = stands.get((what, move.at), move.before)
+                if left != move.before:
+                    raise ValueError(
+                        f"stage {stage.key}: the {move.at} {what} is moved from {move.before}, but was left at {left}"
+                    )
+                stands[what, move.at] = move.after
+
+    @property
+    def readings(self) -> tuple[Stage, ...]:
+        """Stages in which something is read, in order."""
+        return tuple(stage for stage in self.stages if stage.reading is not None)
+
+    @property
+    def not_planned_because(self) -> str | None:
+        """Why no order of work can have it: orders know valves moved and pipe gauges read, and end as they must."""
+        lead = [stage.valve for stage in self.stages if stage.valve is not None and stage.valve.at == "front"]
+        rear = [stage.valve for stage in self.stages if stage.valve is not None and stage.valve.at == "rear"]
+        if any(stage.cock or stage.electric or stage.wire for stage in self.stages) or self.tests == "running":
+            return "it does more than move brake valves and read gauges"
+        others = {stage.reading.reads for stage in self.stages if stage.reading is not None} - {"brake pipe"}
+        if others:
+            return f"it reads {' and '.join(sorted(others))}"
+        if not lead or (lead[0].before, lead[-1].after) != ("full", "running"):
+            return "an order of work comes to the test with the leading valve at full and goes on with it at running"
+        if rear and (rear[0].before, rear[-1].after) != ("locked", "locked"):
+            return "the rear valve is locked before and after the test"
+        if self.tests != "continuity":
+            return f"it answers {self.tests}, not whether the pipe is through"
+        return None
 
 
 def load_test_method(path: Path) -> BrakeTestMethod:
@@ -93,4 +130,26 @@ def load_test_method(path: Path) -> BrakeTestMethod:
     unlisted = missing_source_keys(method, method.sources).faults(document, method.sources)
     if unlisted:
         raise ContentError(unlisted)
+    told = [key for key, source in method.sources.items() if method.for_use and source.status in ONLY_TOLD]
+    if told:
+        what = "a method for use rests on a source that is only told or remembered"
+        raise ContentError([Fault(what, document.name, document.line_of(("sources", key)), f"sources.{key}",
+                                  method.sources[key].status, "for_use: false, or a source that was read")
+                            for key in told])  # fmt: skip
     return method
+
+
+def built_in_methods() -> dict[str, Path]:
+    """Files of the built-in methods by name."""
+    return {path.stem: path for path in sorted(BUILT_IN.glob("*.yaml"))}
+
+
+def method_path(name: str, beside: Path) -> Path:
+    """A file beside another, or a built-in method by its name. Raises InputError."""
+    known = built_in_methods()
+    for candidate in (beside / name, known.get(name)):
+        if candidate is not None and candidate.is_file():
+            return candidate
+    expected = f"a file, or one of {', '.join(known)}"
+    raise InputError(Fault("test method not found", found=name, expected=expected, nearest=nearest_of(name, known)),
+                     cure="headstock methods list names them.")  # fmt: skip

@@ -75,7 +75,7 @@ def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
 
 def _before_test(task: AttachTask) -> list[Fact]:
     """What whoever charges must know first: the joint is through and everybody out."""
-    cocks = [(at.key(), "open") for pair in task.mated for at, spec in pair if spec.kind == "end cock"]
+    cocks = [(key, "open") for key in task.joint_cocks]
     if task.parts:  # what was shut between is looked at from outside, after the movement
         cocks = []
     return [*cocks, (protection_key(task.role_for("goes_between")), "none")]
@@ -95,7 +95,7 @@ def _standing_safe(task: AttachTask) -> list[Fact]:
 
 def _wait_s(task: AttachTask, stage: Stage) -> float:
     """Seconds that the local rules ask a stage to last."""
-    return float(getattr(task.rules.limits, stage.waits).value) if stage.waits is not None else 0.0
+    return task.rules.limit(stage.waits) if stage.waits is not None else 0.0
 
 
 def _stage_brief(task: AttachTask, stage: Stage, end: UnitEnd) -> str:
@@ -104,7 +104,7 @@ def _stage_brief(task: AttachTask, stage: Stage, end: UnitEnd) -> str:
         parts.append(f" (handle: {valve_word(task, end, stage.valve.after)})")
     if stage.waits is not None:
         parts.append(f", {_wait_s(task, stage):g} s or more")
-    if stage.reading is not None:
+    if stage.reading is not None and stage.reading.limit is not None:
         limit = stage.reading.limit
         figure, tail = limit_words(task.rules.limit_bar(limit), limit, task.rules.pressure_unit)
         parts.append(f"; limit {figure} {tail}")

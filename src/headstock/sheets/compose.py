@@ -68,7 +68,7 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
         tell_afterwards=told_lines(task),
         signals=_signals(task),
         holds=_holds(answer, task),
-        holds_note=_holds_note(answer),
+        holds_note=_holds_note(answer, task),
         opening=opening_words(task),
         plan_note=_plan_note(answer),
         sources=_sources(answer),
@@ -118,7 +118,7 @@ def readings_of(task: AttachTask) -> tuple[Reading, ...]:
     """The readings of the brake test with their limits, in order."""
     lines: list[Reading] = []
     for stage in task.method.stages:
-        if stage.reading is not None:
+        if stage.reading is not None and stage.reading.limit is not None:
             limit = stage.reading.limit
             figure, tail = limit_words(task.rules.limit_bar(limit), limit, task.rules.pressure_unit)
             lines.append(Reading(len(lines) + 1, stage.reading.name, figure, tail, stage.reading.at))
@@ -140,11 +140,12 @@ def _holds(answer: JobPlan, task: AttachTask) -> tuple[HoldLine, ...]:
     return tuple(lines)
 
 
-def _holds_note(answer: JobPlan) -> str:
+def _holds_note(answer: JobPlan, task: AttachTask) -> str:
     rules = answer.papers.rules.holding
+    nothing = "Trapped air counts as 0 kN." if task.rescue is None else "Trapped air and scotches count as 0 kN."
     return (
         f"Needed: pull of the gradient with a margin of {rules.margin.value:g}; adhesion at most {rules.adhesion.value:g}. "
-        "Trapped air counts as 0 kN."
+        f"{nothing}"
     )
 
 

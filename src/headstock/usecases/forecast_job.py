@@ -7,16 +7,18 @@ rules and the readings do.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
 from headstock.brake_test.forecast import FaultCase, Forecast, TrainUnderTest, predict_readings, shut_cock_faults
+from headstock.brake_test.forecast_reading import is_forecast
 from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key
 from headstock.equipment.library import Fleet
 from headstock.formation.train import Train
 from headstock.formation.train_state import layout_of
+from headstock.local_rules.test_method import BrakeTestMethod, load_test_method, method_path
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
@@ -26,28 +28,61 @@ from headstock.usecases.plan_job import JobPlan, plan_job
 
 @dataclass(frozen=True, slots=True)
 class JobForecast:
-    """The plan that leads to the test, and the forecast when there is a test to come."""
+    """The plan that leads to the test, the forecast when there is a test to come, the method where it is not the job's."""
 
     plan: JobPlan
     forecast: Forecast | None
+    method: BrakeTestMethod | None = None
 
 
-def forecast_job(path: Path, fleet: Fleet, engine: AirEngine, faults: Sequence[str] = ()) -> JobForecast:
+def forecast_job(
+    path: Path, fleet: Fleet, engine: AirEngine, faults: Sequence[str] = (), method: str | None = None
+) -> JobForecast:
     """Forecast the brake test of the job in a file; without ``faults`` ("KEY=VALUE"), each brake pipe cock shut by turns.
 
-    Raises InputError for a file or a fault that cannot be meant.
+    ``method``: a file or a built-in one instead of the job's. Raises InputError for what cannot be meant.
     """
     plan = plan_job(path, fleet, engine)
-    return JobForecast(plan, forecast_of(plan, engine, faults))
+    found = None if method is None else load_test_method(method_path(method, Path()))
+    return JobForecast(plan, forecast_of(plan, engine, faults, found), found)
 
 
-def forecast_of(plan: JobPlan, engine: AirEngine, faults: Sequence[str] = ()) -> Forecast | None:
+def forecast_of(
+    plan: JobPlan, engine: AirEngine, faults: Sequence[str] = (), method: BrakeTestMethod | None = None
+) -> Forecast | None:
     """The forecast for a plan; None where nothing was planned. Raises InputError for a fault that cannot be meant."""
     tested = train_under_test(plan)
     if tested is None:
         return None
+    if method is not None:
+        tested = by_method(tested, method)
     cases = _given(tested, faults) if faults else shut_cock_faults(tested)
     return predict_readings(tested, cases, engine)
+
+
+def tested_by(path: Path, fleet: Fleet, engine: AirEngine, method: str | None, beside: Path) -> TrainUnderTest | None:
+    """The train of a job as its plan hands it to the test, tested by its own or another method; None without a plan."""
+    tested = train_under_test(plan_job(path, fleet, engine))
+    if tested is None or method is None:
+        return tested
+    return by_method(tested, load_test_method(method_path(method, beside)))
+
+
+def by_method(tested: TrainUnderTest, method: BrakeTestMethod) -> TrainUnderTest:
+    """The same train tested by another method. Raises InputError for one that the air of the brake pipe says nothing about."""
+    cure = "Methods whose gauges can be forecast: headstock methods list."
+    if not is_forecast(method):
+        fault = Fault("not a method of the brake pipe at standstill", path="--method", found=method.name,
+                      expected="readings of the brake pipe")  # fmt: skip
+        raise InputError(fault, cure=cure)
+    if "multiple unit" not in method.for_stock:
+        fault = Fault("the method does not belong to multiple units", path="--method", found=method.name,
+                      expected=" or ".join(method.for_stock))  # fmt: skip
+        raise InputError(fault, cure=cure)
+    lacking = tested.rules.lacks_for(method)
+    if lacking:
+        raise InputError(Fault("no limit for the method", path="--method", found=method.name, expected=" and ".join(lacking)))
+    return replace(tested, method=method, rules=tested.rules.using(method))
 
 
 def train_under_test(plan: JobPlan) -> TrainUnderTest | None:
@@ -55,6 +90,8 @@ def train_under_test(plan: JobPlan) -> TrainUnderTest | None:
     task, domain, order = plan.assembled.task, plan.domain, plan.order
     if plan.answer != "yes" or task is None or domain is None or order is None:
         return None
+    if task.adapter is not None and task.adapter.has_hose:
+        return None  # the adapter's own hose and cock are not among the pipes that are reckoned
     first_stage = (TEST, task.method.stages[0].key)
     state = dict(domain.start)
     apart = dict(state)
@@ -64,7 +101,9 @@ def train_under_test(plan: JobPlan) -> TrainUnderTest | None:
         state.update(step.effects)
         if state[AIR_THROUGH] == "no":
             apart = dict(state)
-    return TrainUnderTest(_tested(task), state, task.controls, task.rear_cab, _pipes(task, apart), task.rules, task.method)
+    pipes, outside_pa = _pipes(task, apart), task.place.atmosphere_pa
+    empty = frozenset(unit.name for unit in task.standing_units) if task.rescue is not None else frozenset()
+    return TrainUnderTest(_tested(task), state, task.controls, task.rear_cab, pipes, task.rules, task.method, empty, outside_pa)
 
 
 def _tested(task: AttachTask) -> Train:

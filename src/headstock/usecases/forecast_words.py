@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headstock.brake_test.forecast import HEALTHY, ForecastCase, ForecastReading
-from headstock.local_rules.limit_figures import limit_words, reading_figure
+from headstock.local_rules.limit_figures import is_share, limit_tail, limit_words, reading_figure
 from headstock.local_rules.rules import LocalRules
 
 FORECAST_CAUTIONS = (
@@ -16,12 +16,16 @@ FORECAST_CAUTIONS = (
 
 def reading_in_words(reading: ForecastReading, rules: LocalRules) -> str:
     """What the gauge will show, with its unit."""
+    if is_share(reading.limit):
+        return f"{reading.shows_bar:.2f} share"
     unit = rules.pressure_unit
     return f"{reading_figure(reading.shows_bar, reading.limit_bar, reading.limit, unit)} {unit}"
 
 
 def limit_in_words(reading: ForecastReading, rules: LocalRules) -> str:
     """The limit as the rules give it: "4.8 bar or more"."""
+    if is_share(reading.limit):
+        return f"share {reading.limit_bar:g} {limit_tail(reading.limit)}"
     return " ".join(limit_words(reading.limit_bar, reading.limit, rules.pressure_unit))
 
 

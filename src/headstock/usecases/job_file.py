@@ -18,7 +18,7 @@ from headstock.local_rules.events import Event
 from headstock.local_rules.rules import BUILT_IN as RULES_FOLDER
 from headstock.local_rules.rules import LocalRules, load_local_rules, trigger_set_of
 from headstock.local_rules.test_method import BUILT_IN as METHODS_FOLDER
-from headstock.local_rules.test_method import BrakeTestMethod, load_test_method
+from headstock.local_rules.test_method import BrakeTestMethod, load_test_method, method_path
 from headstock.local_rules.triggers import TriggerSet
 
 PLACES_FOLDER = Path(__file__).parent.parent / "formation" / "places"
@@ -87,7 +87,9 @@ class JobFile(_Part):
 
     title: str = Field(min_length=1, max_length=60, description="what the job is called on the sheet")
     invented: bool = Field(description="true: made up for demonstration or training; the sheet says so")
-    work: Literal["attach", "detach"] = Field(description="what is done")
+    work: Literal["attach", "detach", "rescue"] = Field(
+        description="what is done; a rescue joins a portion whose compressors are dead (`as_left`)"
+    )
     units: tuple[JobUnit, ...] = Field(
         min_length=1, max_length=12, description="units in order, from the place's first direction to its second"
     )
@@ -126,8 +128,11 @@ class JobPapers(_Part):
     triggers: TriggerSet
 
 
-def load_job(path: Path) -> JobPapers:
-    """A job and the place, local rules and method it names. Raises InputError with every fault of a file."""
+def load_job(path: Path, method_name: str | None = None) -> JobPapers:
+    """A job and the place, local rules and method it names. Raises InputError with every fault of a file.
+
+    With ``method_name`` (a file, or a built-in one) that method instead of the job's.
+    """
     document = read_document(path)
     job = load_as(document, JobFile, "job")
     faults: list[Fault] = []
@@ -138,13 +143,25 @@ def load_job(path: Path) -> JobPapers:
 
     place = paper("place", PLACES_FOLDER, load_place)
     rules = paper("local_rules", RULES_FOLDER, _rules_with_triggers)
-    method = paper("method", METHODS_FOLDER, load_test_method)
+    if method_name is not None:
+        method: BrakeTestMethod | None = load_test_method(method_path(method_name, Path()))
+    else:
+        method = paper("method", METHODS_FOLDER, load_test_method)
     if place is None or rules is None or method is None:
         raise ContentError(faults)
     unsaid = [event for event in events_of(job) if not rules[1].after(event)]
     if unsaid:
         raise ContentError(_unsaid(event, rules, document) for event in unsaid)
-    return JobPapers(job=job, document=document, place=place, rules=rules[0], method=method, triggers=rules[1])
+    lacking = rules[0].lacks_for(method)
+    if lacking:
+        raise ContentError(_lacking(name, rules[0].name, method, document) for name in lacking)
+    return JobPapers(job=job, document=document, place=place, rules=rules[0].using(method), method=method, triggers=rules[1])
+
+
+def _lacking(limit: str, rules: str, method: BrakeTestMethod, document: Document) -> Fault:
+    """Neither the local rules nor the method state a limit that the method names."""
+    expected = f"{limit} under limits of {rules} or of the method"
+    return Fault(f"no limit for {method.name}", document.name, document.line_of(("method",)), "method", "nothing", expected)
 
 
 def _rules_with_triggers(path: Path) -> tuple[LocalRules, TriggerSet]:
@@ -171,6 +188,8 @@ def events_of(job: JobFile) -> tuple[Event, ...]:
     moves_first = names.index(job.moving.units[0]) < cut
     leaves_first = job.leaves_from.rpartition("/")[0] in names[:cut]
     events: list[Event] = ["attached at front" if moves_first == leaves_first else "attached at rear"]
+    if job.work == "rescue":
+        events += ["rescue coupled", "brakes bled by hand"]
     if job.controls_afterwards != job.moving.driven_from:
         events.append("controlling end changed")
     return tuple(events)
@@ -201,6 +220,11 @@ def _find(name: str, folder: Path, beside: Path, field: str, document: Document,
 def load_rules_named(name: str) -> LocalRules:
     """Local rules by their file's path or by the name of built-in ones."""
     return load_local_rules(_file_named("local rules", name, RULES_FOLDER))
+
+
+def load_rules_beside(name: str, beside: Path) -> LocalRules:
+    """Local rules from a file beside another, or built-in ones by name."""
+    return load_local_rules(beside / name) if (beside / name).is_file() else load_rules_named(name)
 
 
 def load_place_named(name: str) -> Place:

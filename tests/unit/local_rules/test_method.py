@@ -12,7 +12,7 @@ from headstock.local_rules.rules import load_local_rules
 from headstock.local_rules.test_method import BUILT_IN, BrakeTestMethod, load_test_method
 
 TEXT = (BUILT_IN / "rear-application.yaml").read_text(encoding="utf-8")
-READS_FRONT = '    reading: {at: front, limit: front_full_at_most_bar, name: "Applied, front"}\n'
+READS_FRONT = '    reading: {at: front, limit: front_full_at_most_bar, name: "Applied, front", shows: rear to front}\n'
 
 
 def loaded(folder: Path, *changes: tuple[str, str]) -> BrakeTestMethod:
@@ -30,8 +30,8 @@ def test_a_built_in_method_names_only_allowances_and_limits_that_the_built_in_ru
     for rules in map(load_local_rules, RULES.glob("*.yaml")):
         for stage in method.stages:
             assert rules.allowance_s(stage.allowance) > 0
-            for limit in filter(None, (stage.waits, stage.reading and stage.reading.limit)):
-                assert getattr(rules.limits, limit).value >= 0
+            for limit in filter(None, (stage.waits, *(stage.reading.limits if stage.reading else ()))):
+                assert rules.using(method).limit(limit) >= 0
 
 
 @pytest.mark.parametrize("path", sorted(BUILT_IN.glob("*.yaml")), ids=lambda path: path.stem)
@@ -42,7 +42,8 @@ def test_in_a_built_in_method_each_valve_goes_on_from_where_it_was_left(path: Pa
             assert stands.get(stage.valve.at, stage.valve.before) == stage.valve.before
             assert stage.valve.before != stage.valve.after
             stands[stage.valve.at] = stage.valve.after
-    assert stands == {"front": "running", "rear": "locked"}
+    assert {at: stands[at] for at in stands} == {at: "running" if at == "front" else "locked" for at in stands}
+    assert load_test_method(path).not_planned_because is not None or set(stands) == {"front", "rear"}
 
 
 def test_a_stage_is_done_where_its_valve_or_its_gauge_is() -> None:

@@ -19,9 +19,9 @@ from headstock.wiring import air_engine, fleet_from
 FAULTS_ABREAST = 4
 
 
-def run_forecast(job: Path, faults: tuple[str, ...], as_json: bool, fleet: Path | None) -> int:
-    """Forecast the brake test of a job's train and print it."""
-    answer = forecast_job(job, fleet_from(fleet), air_engine(), faults)
+def run_forecast(job: Path, faults: tuple[str, ...], as_json: bool, fleet: Path | None, method: str | None = None) -> int:
+    """Forecast the brake test of a job's train, by its own or another method, and print it."""
+    answer = forecast_job(job, fleet_from(fleet), air_engine(), faults, method)
     if as_json:
         print_json(forecast_as_json(answer))
     else:
@@ -35,7 +35,7 @@ def forecast_as_json(answer: JobForecast) -> dict[str, Any]:
     rules = plan.papers.rules
     value: dict[str, Any] = {
         "answer": plan.answer, "job": plan.papers.job.title, "reasons": list(plan.reasons),
-        "local_rules": {"name": rules.name, "edition": rules.edition}, "method": plan.papers.method.name,
+        "local_rules": {"name": rules.name, "edition": rules.edition}, "method": (answer.method or plan.papers.method).name,
     }  # fmt: skip
     if forecast is not None:
         value["note"] = " ".join(FORECAST_CAUTIONS)
@@ -52,7 +52,7 @@ def _print_forecast(answer: JobForecast) -> None:
     console = Console(highlight=False, markup=False)
     plan, forecast = answer.plan, answer.forecast
     rules = plan.papers.rules
-    console.print(f"{plan.papers.job.title} · brake test: {plan.papers.method.name}", style="bold")
+    console.print(f"{plan.papers.job.title} · brake test: {(answer.method or plan.papers.method).name}", style="bold")
     console.print(f"Local rules: {rules.name}, edition {rules.edition}" + (" (invented)" if rules.invented else ""))
     console.print(f"Caution: {STANDING_CAUTION}")
     if forecast is None:

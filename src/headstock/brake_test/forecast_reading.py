@@ -1,0 +1,84 @@
+"""What is read off a run of the air at the end of a stage: a gauge, how far it has changed, or brakes counted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from headstock.devices.distributor import LET_OFF_BAR
+from headstock.local_rules.limit_figures import is_rise
+from headstock.local_rules.method_stage import CHANGES, End, Reads
+from headstock.local_rules.test_limits import Limit
+from headstock.local_rules.test_method import BrakeTestMethod
+from headstock.physics.air_run import AirTrace
+from headstock.physics.pipe_network import ATMOSPHERE_PA
+
+SETTLING_S = 30.0
+"""Before the first stage: the portions' pipes, just joined, come to one pressure."""
+PA_PER_BAR = 1e5
+BRAKES_READ: tuple[Reads, ...] = ("brakes applied", "brakes released")
+FORECAST: tuple[Reads, ...] = ("brake pipe", *BRAKES_READ)
+"""What the air engine can say of a method's readings."""
+GAUGES = 2
+"""Probes before those of the brake cylinders."""
+
+
+@dataclass(frozen=True, slots=True)
+class StageSpan:
+    """When a stage begins and ends [s from the beginning of the first]."""
+
+    key: str
+    says: str
+    at: End
+    begins_s: float
+    ends_s: float
+
+
+def is_forecast(method: BrakeTestMethod) -> bool:
+    """Whether the air of the brake pipe has something to say about a method's readings."""
+    read = any(stage.reading is not None and stage.reading.reads == "brake pipe" for stage in method.stages)
+    return read and method.brake == "automatic" and method.tests != "running"
+
+
+def shown_bar(
+    trace: AirTrace, spans: Sequence[StageSpan], method: BrakeTestMethod, span: StageSpan, limit: Limit, set_bar: float,
+    outside_pa: float = ATMOSPHERE_PA,
+) -> float:  # fmt: skip
+    """What a pipe gauge shows at the end of a stage [bar]; of a change, from where it counts: a leak [bar per minute]."""
+    at_end_bar = _gauge_bar(trace, span.at, span.ends_s, outside_pa)
+    if limit == "below_set_at_most_bar":
+        return set_bar - at_end_bar
+    if limit not in CHANGES:
+        return at_end_bar
+    begins_s = _step_begins_s(spans, method, span) if limit == "step_at_least_bar" else span.begins_s
+    rise_bar = at_end_bar - _gauge_bar(trace, span.at, begins_s, outside_pa)
+    if limit == "leak_at_most_bar_per_min":
+        return -rise_bar * 60.0 / (span.ends_s - begins_s)
+    return rise_bar if is_rise(limit) else -rise_bar
+
+
+def _gauge_bar(trace: AirTrace, at: End, when_s: float, outside_pa: float) -> float:
+    return (trace.at(SETTLING_S + when_s, 0 if at == "front" else 1) - outside_pa) / PA_PER_BAR
+
+
+def _step_begins_s(spans: Sequence[StageSpan], method: BrakeTestMethod, span: StageSpan) -> float:
+    """When the pipe began to be drawn, last before the end of a stage [s]."""
+    begins_s, was_charged = span.begins_s, True
+    for here, stage in zip(spans, method.stages, strict=True):
+        if stage.leaves_pipe == "drawn" and was_charged:
+            begins_s = here.begins_s
+        was_charged = stage.leaves_pipe == "charged"
+        if here.key == span.key:
+            break
+    return begins_s
+
+
+def share_of_brakes(
+    trace: AirTrace, brakes: Sequence[int], span: StageSpan, reads: Reads, outside_pa: float = ATMOSPHERE_PA
+) -> float:
+    """Share of some brakes [-] whose cylinders are above, or down to, what counts as let off at the end of a stage."""
+    at_s = SETTLING_S + span.ends_s
+    cylinders_bar = [(trace.at(at_s, GAUGES + number) - outside_pa) / PA_PER_BAR for number in brakes]
+    applied = sum(value > LET_OFF_BAR for value in cylinders_bar)
+    counted = applied if reads == "brakes applied" else len(brakes) - applied
+    return counted / len(brakes) if brakes else 0.0

@@ -1,0 +1,95 @@
+"""``judge``: are the readings of a brake test within limits?"""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from headstock.brake_test.judge import ASK_AGAIN
+from headstock.brake_test.reading_verdict import LimitVerdict, ReadingVerdict
+from headstock.cli.reply import BAD_INPUT, NO, NOT_YET, YES, print_json
+from headstock.local_rules.limit_figures import PressureUnit, in_unit, limit_figure, limit_tail
+from headstock.usecases.judge_readings import JudgedReadings, judge_readings
+from headstock.usecases.judge_words import LIMIT_WORDS
+from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.wiring import expected_readings, fleet_from, read_recorder
+
+STATUS = {"within limits": YES, "not within limits": NO, "not yet": NOT_YET, "refused": BAD_INPUT}
+HEADS = {
+    "within limits": "Readings within limits.", "not within limits": "Readings not within limits.",
+    "not yet": "Not yet: nothing has passed.", "refused": "Refused: this cannot have been so, nothing was judged.",
+}  # fmt: skip
+NO_PERMISSION = "That is about readings: it does not say that the train may go."
+
+
+def run_judge(readings: Path, at: str | None, forecast: bool, as_json: bool, fleet: Path | None) -> int:
+    """Judge and print; 0 within limits, 1 not, 2 refused, 3 not yet."""
+    types = fleet_from(fleet)
+    expected = expected_readings(readings, types) if forecast else None
+    answer = judge_readings(readings, types, read_recorder, at or "", expected)
+    if as_json:
+        print_json(judged_as_json(answer))
+    else:
+        _print(answer)
+    return STATUS[answer.judgement.verdict]
+
+
+def judged_as_json(answer: JudgedReadings) -> dict[str, Any]:
+    """The answer as plain values; limits and values in the units that their names say."""
+    record, judgement = answer.record, answer.judgement
+    return {
+        "verdict": judgement.verdict, "title": answer.title, "invented": answer.invented,
+        "method": {"name": record.method.name, "edition": record.method.edition, "for_use": record.method.for_use},
+        "local_rules": {"name": record.rules.name, "edition": record.rules.edition},
+        "reasons": list(judgement.reasons), "readings": [asdict(reading) for reading in judgement.readings],
+        "refusals": [asdict(refusal) for refusal in judgement.refusals],
+        "void_by": [asdict(touch) for touch in judgement.void_by], "remarks": list(judgement.remarks),
+        "spikes_left_out": answer.spikes, "ask_again": ASK_AGAIN,
+    }  # fmt: skip
+
+
+def _print(answer: JudgedReadings) -> None:
+    record, judgement = answer.record, answer.judgement
+    invented = " (invented)" if answer.invented else ""
+    print(f"{answer.title}{invented} · method: {record.method.name}, edition {record.method.edition}")
+    print(f"Local rules: {record.rules.name}, edition {record.rules.edition}{' (invented)' if record.rules.invented else ''}")
+    print(f"Caution: {STANDING_CAUTION}")
+    print(HEADS[judgement.verdict])
+    for refusal in judgement.refusals:
+        print(f"  {f'line {refusal.line}: ' if refusal.line else ''}{refusal.what}. {refusal.cure}")
+    if not judgement.refusals:
+        for reason in judgement.reasons:
+            print(f"  - {reason}")
+    for reading in judgement.readings:
+        _print_reading(reading, record.rules.pressure_unit)
+    if answer.spikes:
+        print(f"Remark: {answer.spikes} lone spikes of the recorder were left out.")
+    for remark in judgement.remarks:
+        print(f"Remark: {remark}")
+    if judgement.verdict == "within limits":
+        print(NO_PERMISSION)
+        print(ASK_AGAIN)
+
+
+def _print_reading(reading: ReadingVerdict, unit: PressureUnit) -> None:
+    figures = "; ".join(_limit(limit, unit) for limit in reading.limits)
+    print(f"  {reading.name}: {reading.state}{f' ({figures})' if figures else ''}")
+    for remark in reading.remarks:
+        print(f"    {remark}")
+
+
+def _limit(verdict: LimitVerdict, unit: PressureUnit) -> str:
+    words, own = LIMIT_WORDS[verdict.limit]
+    tail = limit_tail(verdict.limit)
+    if own.startswith("bar"):
+        said_unit = own.replace("bar", unit, 1)
+        shows = "not known" if verdict.value is None else _figure(in_unit(verdict.value, unit), 2 if unit == "bar" else 1)
+        return f"{words} {shows}, limit {limit_figure(verdict.limit_value, verdict.limit, unit)} {said_unit} {tail}"
+    shows = "not known" if verdict.value is None else f"{verdict.value:.4g}"
+    return f"{words} {shows}, limit {verdict.limit_value:g}{f' {own}' if own else ''} {tail}"
+
+
+def _figure(value: float, decimals: int) -> str:
+    text = f"{value:.{decimals}f}"
+    return text.removeprefix("-") if float(text) == 0.0 else text
