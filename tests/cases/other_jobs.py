@@ -5,6 +5,7 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
+from headstock.usecases.job_file import JOBS_FOLDER
 from tests.cases.couplings import TEXT
 from tests.cases.jobs import ALONE, DEMO, MADE, STUCK
 
@@ -37,6 +38,7 @@ def of_two(first: str, second: str, ends: str, name: str, left: str = "", by_air
     return path
 
 
+RESCUE = JOBS_FOLDER / "demo-rescue.yaml"
 PIN_OUT = found_otherwise(DEMO, "pin-out", "226/1.coupler.pin: out")
 BUFFERS_OUT = found_otherwise(DEMO, "buffers-out", "226/1.buffers: out")
 GANGWAY_OPEN = found_otherwise(DEMO, "gangway-open", "226/1.gangway: open")

@@ -20,6 +20,7 @@ from tests.cases.other_jobs import (
     HOSE_HANGS,
     JUMPER_HANGS,
     PIN_OUT,
+    RESCUE,
     SCREWS,
 )
 
@@ -86,6 +87,8 @@ SHOWN: dict[int, tuple[str, Shown]] = {
     54: ("continuity tried one way only",
          Shown(one("left out", r"^test, rear applied"), "noticed", "look")),
     55: ("a cock opened only when the rear gauge was to be read", Shown(one("too late", _COCK_A, _REAR), "noticed", "look")),
+    59: ("springs of a dead unit not released", Shown(one("left out", r"^release the springs of 2264"), "latent", "",
+                                                        "scotches-last", RESCUE)),
     61: ("a hand brake left on", Shown(one("left out", r"^take off the hand brake of 2312$", more=1), "latent", job=SECOND)),
     62: ("all hand brakes off but one",
          Shown(one("left out", r"^take off the hand brake of 5082", more=1), "latent", job=SECOND)),
@@ -93,6 +96,7 @@ SHOWN: dict[int, tuple[str, Shown]] = {
     64: ("no tail lamp at the rear", Shown(one("left out", r"^light the red lamp of 226/2"), "noticed", "look")),
     9: ("a cover left on the face", Shown(one("left out", r"^take the coupler cover of 604/1 off"), "noticed", "look",
                                           job=COVER_ON)),
+    10: ("a scotch left in place", Shown(one("left out", r"^take the scotches away from 2264"), "latent", job=RESCUE)),
     12: ("a support pin not fully home", Shown(one("half done", r"^push the head pin", how="sign not won"), "noticed", "look",
                                                job=PIN_OUT)),
     14: ("the buffers of one end not set", Shown(one("left out", r"^set the buffers of 226/1"), "noticed", "look",
@@ -111,8 +115,8 @@ SHOWN: dict[int, tuple[str, Shown]] = {
     48: ("the outer jumper not in its dummy", Shown(one("left out", r"^put the jumper of 226/2"), "noticed", "look",
                                                     job=JUMPER_HANGS)),
     65: ("a gangway door left open", Shown(one("left out", r"^shut the gangway door"), "noticed", "look", job=GANGWAY_OPEN)),
-    69: ("a brake of the portion that stays left off: the other one may hold while it is watched",
-         Shown(one("left out", r"^put on the parking brake of 226"), "latent", "", "portion-held", PART)),
+    69: ("a brake of the portion that stays left off: its indicator shows it",
+         Shown(one("left out", r"^put on the parking brake of 226"), "noticed", "look", job=PART)),
     70: ("one cock shut, the other not: the portion that leaves blows", Shown(
         one("left out", r"^shut the joined brake pipe cock of 217/2"), "noticed", "noise", "live-hose", PART)),
     71: ("drawn away on the jumper", Shown(one("left out", r"^unlatch the jumper", more=1), "latent", "", "drawn-apart", PART)),
@@ -120,6 +124,8 @@ SHOWN: dict[int, tuple[str, Shown]] = {
 
 JUDGED: dict[int, tuple[str, str]] = {
     2: ("how much is to be joined is not said", "test_heads_of_unlike_contacts_are_not_to_be_mated_and_joinability_says_so"),
+    11: ("a scotch taken away too early", "test_scotches_taken_away_too_early_are_named"),
+    16: ("an adapter's pin not home", "test_an_adapters_pin_that_is_not_home_is_named"),
     17: ("the wrong adapter", "test_an_adapter_that_fits_another_face_is_not_taken"),
     18: ("electrical heads not cut out", "test_a_head_left_free_where_it_is_not_used_is_named"),
     22: ("no horn, no warning", "test_a_driver_alone_who_sounds_no_horn_is_named"),
@@ -142,14 +148,10 @@ JUDGED: dict[int, tuple[str, str]] = {
 }
 
 OTHERS: dict[int, tuple[str, str, str]] = {
-    10: ("a shore supply or a scotch left in place", WAITS, "no device yet; a board is one and stops the approach"),
-    11: ("a scotch taken away too early", WAITS, "scotches are no devices yet"),
-    16: ("an adapter's pin not home", WAITS, "joining by an adapter"),
     25: ("pulled too hard", NOT_MODELLED, "force is no state: it is worked out elsewhere"),
     41: ("a cock opened with a jerk", NOT_MODELLED, "how fast a hand moves is no state"),
     47: ("the jumper in the other socket", NOT_MODELLED, "an end has one socket in the model"),
-    59: ("a parking brake released by hand left so", WAITS, "rescue"),
-    60: ("a brake released by hand not put back", WAITS, "rescue"),
+    60: ("a brake released by hand not put back", WAITS, "the unit after its rescue is no job yet; the sheet asks for the log"),
     73: ("the loop not ended after parting", WAITS, "loop ends are devices of a part-made couple alone"),
     76: ("figures copied from last time", NOT_MODELLED, "the sheet has room for readings, and nobody reads them back"),
     77: ("too few people, tired, in heavy rain", NOT_MODELLED, "a condition, not a mistake: it makes others likelier"),

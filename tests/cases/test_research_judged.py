@@ -25,6 +25,7 @@ from tests.cases.jobs import ALONE, DEMO, PART, order_of, planned
 from tests.cases.other_answers import FLEET, due, joined
 from tests.cases.part_made import Found, order_from
 from tests.cases.planted_instructions import act
+from tests.cases.rescues import PORT, SAME, Rescued, rescue
 from tests.cases.test_brakes_found_on import with_lines
 from tests.outside import NO_SOURCE
 
@@ -183,3 +184,21 @@ def test_a_kinked_hose_is_met_by_the_rear_gauge_at_its_time() -> None:
     kinked = forecast({}, gate=0.002)
     assert not kinked["Charged, rear"] and not kinked["Applied, front"]
     assert all(forecast({}, gate=0.5).values())
+
+
+def _rescue(rescued: Rescued, folder: Path) -> tuple[Sequence[Step], Domain]:
+    plan = rescue(rescued, folder)
+    assert plan.order is not None and plan.domain is not None, plan.reasons
+    return plan.order.steps, plan.domain
+
+
+@practice
+def test_scotches_taken_away_too_early_are_named(tmp_path: Path) -> None:
+    edit = move(r"^take the scotches away", r"^test, charged")
+    assert named(_rescue(SAME, tmp_path), edit, "take the scotches away", "constraint:scotches-last")
+
+
+@practice
+def test_an_adapters_pin_that_is_not_home_is_named(tmp_path: Path) -> None:
+    edit = leave_out(r"^push the pin of the adapter|^put the pin keeper of the adapter")
+    assert named(_rescue(PORT, tmp_path), edit, ".*", "constraint:adapter-pinned")

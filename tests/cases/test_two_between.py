@@ -192,7 +192,7 @@ def test_one_who_forgets_to_assure_the_second_in_writing_is_told_at_the_line() -
 
 
 def test_two_between_are_proved_the_cheapest_within_the_same_budget() -> None:
-    """2299.5 s was found by the search without any bound for a second entry, which opened 4187 states."""
+    """2315.5 s was found by the search without any bound for a second entry, which opened 1016 states."""
     order = plan_for_two(DEMO).order
-    assert order is not None and order.proved_best and order.cost_s == pytest.approx(2299.5)
-    assert order.expanded < 1200
+    assert order is not None and order.proved_best and order.cost_s == pytest.approx(2315.5)
+    assert order.expanded < 900

@@ -20,6 +20,7 @@ from tests.cases.bad_orders import Edit, leave_out, slip_in
 from tests.cases.in_the_air import after_a_crimped_break, demo_train, forecast
 from tests.cases.jobs import DEMO, PART, SECOND, order_of, planned
 from tests.cases.other_answers import due, joined
+from tests.cases.other_jobs import RESCUE
 from tests.cases.planted_instructions import act
 from tests.cases.test_brakes_found_on import with_lines
 from tests.cases.test_planted_instructions import hand_written
@@ -173,7 +174,7 @@ def test_a_portion_left_without_a_brake_is_named() -> None:
 
 @outside("RAIB 09/2011", "dead unit's brakes cut out, coupler broke, run back")
 def test_hauling_without_a_brake_is_said_before_anything_is_joined(tmp_path: Path) -> None:
-    """Said by joinability of the way; the isolated brakes by the job's own cautions; no full application is taken to hold."""
+    """Said by joinability and cautions; a rescue asks for scotches before its brake is touched and for somebody who rides."""
     said = joined("beck/1", "tarn/1")
     assert "hauling unbraked" in said and "no brake across the joint" in said
     dead = with_lines(DEMO, "".join(f"  226{n}.automatic_brake: isolated\n" for n in (1, 2, 3)).rstrip(), tmp_path)
@@ -181,6 +182,11 @@ def test_hauling_without_a_brake_is_said_before_anything_is_joined(tmp_path: Pat
     assert task is not None and not task.opens_on_air
     assert sum("found isolated" in text and "does not brake" in text for text in found_cautions(task)) >= 1
     assert "continuity" in due("rescue coupled")
+    steps, domain = order_of(RESCUE)
+    unsecured = check(leave_out(r"^lay scotches|^take the scotches")(list(steps)), domain).holes
+    assert named(unsecured, "pull the release cord", "constraint:dead-secured")
+    ridden = check(leave_out(r"^ride along")(list(steps)), domain).holes
+    assert {hole.kind for hole in ridden} >= {"end state"}, "nobody who could stop it if the couple breaks"
 
 
 @outside("TSB R18E0007", "27 of 58 vehicles not braked")
