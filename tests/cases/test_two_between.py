@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from headstock.base.errors import OutsideModelError
 from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
 from headstock.local_rules.rules import BUILT_IN
@@ -17,6 +18,7 @@ from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.job_sheet import render_job_sheet
+from headstock.usecases.half_done import point_of
 from headstock.usecases.job_mistakes import _going
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.trade_words import BUILT_IN as BUILT_IN_WORDS
@@ -196,3 +198,15 @@ def test_two_between_are_proved_the_cheapest_within_the_same_budget() -> None:
     order = plan_for_two(DEMO).order
     assert order is not None and order.proved_best and order.cost_s == pytest.approx(2315.5)
     assert order.expanded < 900
+
+
+def test_a_stop_is_worked_out_only_once_the_second_is_out() -> None:
+    plan = plan_for_two(PART)
+    assert plan.order is not None
+    steps = list(plan.order.steps)
+    given = at(steps, "assure the guard") + 1
+    with pytest.raises(OutsideModelError, match="second person between"):
+        point_of(plan, given)
+    assert point_of(plan, given - 1).state["protection/guard"] == "none"
+    back = at(steps, "give the protection back, the guard") + 1
+    assert point_of(plan, back).state["protection/guard"] == "none"
