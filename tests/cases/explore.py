@@ -48,13 +48,16 @@ class _NotKept(LookupError):
 class _View(Mapping[str, str]):
     def __init__(self, values: Mapping[str, str]) -> None:
         self.values_of = values
+        self.read: set[str] = set()
 
     def __getitem__(self, key: str) -> str:
         if key not in self.values_of:
             raise _NotKept(key)
+        self.read.add(key)
         return self.values_of[key]
 
     def __iter__(self) -> Iterator[str]:
+        self.read |= set(self.values_of)
         return iter(self.values_of)
 
     def __len__(self) -> int:
@@ -140,20 +143,25 @@ class Slice:
 
 
 class Hazard:
-    """A rule, judged once for each set of values that it can read in a slice."""
+    """A rule, judged once for each set of values of what it has been seen to read: ``seen`` are their bits."""
 
     def __init__(self, constraint: Constraint, cut: Slice) -> None:
         self.constraint, self.cut = constraint, cut
         self.judged: dict[int, bool] = {}
+        self.seen = 0
 
     def broken(self, state: int) -> bool:
         """Whether the rule is broken. Raises _NotKept for a variable outside the slice."""
-        if state not in self.judged:
-            self.judged[state] = self.constraint.broken(_View(self.cut.values(state))) is not None
-        return self.judged[state]
+        if (known := self.judged.get(state & self.seen)) is not None:
+            return known
+        view = _View(self.cut.values(state))
+        broken = self.constraint.broken(view) is not None
+        self.seen |= sum(bit for atom, bit in self.cut.bit.items() if atom[0] in view.read and isinstance(atom[1], str))
+        self.judged[state & self.seen] = broken
+        return broken
 
 
-def explore(cut: Slice, constraint: Constraint, without: frozenset[Guard] = frozenset(), limit: int = 40_000) -> Explored:
+def explore(cut: Slice, constraint: Constraint, without: frozenset[Guard] = frozenset(), limit: int = 400_000) -> Explored:
     """Breadth-first over all states of the slice, until one breaks the rule. Raises OverflowError past the limit."""
     hazard, moves = Hazard(constraint, cut), cut.moves(without)
     came: dict[int, tuple[int, Move] | None] = {cut.start: None}

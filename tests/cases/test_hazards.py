@@ -31,8 +31,6 @@ KEPT_BY_THE_RULE_ALONE = (
      "a touch voids the test, and its rear valve is still unlocked"),
     (DEMO, True, "between-held", "open the brake pipe cock of 217/2", "light the white lamp of 217/1",
      "the driver leaves the brake that holds his portion by air"),
-    (PART, False, "portion-held", "hold the train on a full application", "take off the parking brake of 226, cab 226/1",
-     "a brake of the portion that stays is let off with the tested train's release"),
 )  # fmt: skip
 """Job, with the air asked, the rule, the line of the good order after which a step is taken whose needs are all met, and why."""
 each = pytest.mark.parametrize(("job", "rule"), KEPT_BY_NEEDS, ids=[f"{job.stem}-{rule}" for job, rule in KEPT_BY_NEEDS])

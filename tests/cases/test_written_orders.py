@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from headstock.procedures.work import domain_of
+from headstock.reasoning.checker import check
 from headstock.reasoning.run import Run, Verdicts
 from headstock.reasoning.step import Step
+from tests.cases.bad_orders import move
 from tests.cases.written_orders import SECOND_LOOKS, WRITTEN, WrittenOrder, checked
 
 practice = pytest.mark.outside(source="common practice, no source", clause="order by family", status="common practice")
@@ -42,3 +44,14 @@ def test_each_line_left_out_is_missed_but_the_second_looks(order: WrittenOrder) 
             idle.append(left_out.key)
     print(order.text, idle)
     assert idle == list(SECOND_LOOKS.get(order.text, ()))
+
+
+@practice
+def test_in_a_parting_the_rule_alone_speaks_when_the_lock_is_lifted_with_the_leaving_brake_off() -> None:
+    """No need of lifting the lock asks for that brake: `portion-held` is then kept by nothing but itself."""
+    found = checked(next(order for order in WRITTEN if order.text == "part-drop-heads"))
+    assert found.instruction is not None and found.assembled.task is not None
+    steps = [step for step in found.instruction.order if isinstance(step, Step)]
+    early = move("^lift the lock|^look from the side", "^make a full application, wait")(steps)
+    complaints = check(early, domain_of(found.assembled.task)).complaints
+    assert [(c.kind, c.about, c.step.split(" of ")[0]) for c in complaints] == [("constraint", "portion-held", "lift the lock")]
