@@ -8,6 +8,7 @@ from functools import cache
 from headstock.procedures.work import domain_of
 from headstock.reasoning.step import Step
 from tests.cases.deletions import Case, Measure
+from tests.cases.left_behind import ALONE_LEFT, SCREW_LEFT, left_behind, rule_cases, rule_edits
 from tests.cases.not_without import spoilt
 from tests.cases.not_without_families import DRIVER_ALONE, HOOK_AND_SCREW, FamilyRows
 from tests.cases.written_orders import WRITTEN, checked
@@ -33,7 +34,13 @@ def family_measure(name: str) -> tuple[Measure, tuple[Step, ...]]:
         *spoilt(list(rows.of("need", steps, domain)), steps, "need"),
         *spoilt(list(rows.of("knowledge", steps, domain)), steps, "knowledge"),
     )
-    cases = (Case("the good order", steps), *_after_the_test(name, steps), *(one.case(steps, domain) for one in every))
+    is_alone = name == "attach-driver-alone"
+    standing, hold = ("604", "604.parking_brake") if is_alone else ("226", "2262.hand_brake")
+    left = (
+        *left_behind(ALONE_LEFT if is_alone else SCREW_LEFT, steps, domain),
+        *rule_cases(rule_edits(standing, hold, is_alone), steps),
+    )
+    cases = (Case("the good order", steps), *left, *_after_the_test(name, steps), *(one.case(steps, domain) for one in every))
     return Measure(domain, cases), steps
 
 
@@ -42,4 +49,5 @@ def _after_the_test(name: str, steps: Sequence[Step]) -> Iterator[Case]:
     for fact in NEVER_TESTED_AGAIN[name]:
         key, _, value = fact.partition("=")
         touch = Step(f"touch {key} after the test", "visitor", None, effects=((key, value),))
-        yield Case(touch.key, (*steps[:last], touch, *steps[last:]), lambda c: c.kind == "end state" and c.about.startswith("brake_test"))
+        made = (*steps[:last], touch, *steps[last:])
+        yield Case(touch.key, made, lambda c: c.kind == "end state" and c.about.startswith("brake_test"))
