@@ -260,14 +260,15 @@ WIDE = 20_000
 """States with many guards off that are still looked at."""
 
 
-def guarded(grounding: Grounding, constraint: Constraint) -> Guarded:
-    """Each guard off alone; then as many as can be for good while the rule is kept; at the end each that is left is tried again."""
+def guarded(grounding: Grounding, constraint: Constraint, together: bool = True) -> Guarded:
+    """Each guard off alone; ``together``: then as many as can be for good while the rule is kept; what is left is tried again."""
     cut, found = slice_for(grounding, constraint)
     assert found.way is None
     alone = {guard: explore(cut, constraint, frozenset({guard})) for guard in cut.guards()}
     others = [guard for guard, seen in alone.items() if seen.way is None]
-    off = _spared(cut, constraint, frozenset(), others)
-    verdicts = {guard: _kept(cut, constraint, off | {guard}) for guard in alone if guard not in off}
+    off = _spared(cut, constraint, frozenset(), others) if together else frozenset[Guard]()
+    left = [guard for guard in alone if guard not in off] if together else []
+    verdicts = {guard: _kept(cut, constraint, off | {guard}) for guard in left}
     return Guarded(
         found.states, tuple(guard for guard in alone if guard not in others), tuple(others),
         sum(alone[guard].states == found.states for guard in others),
