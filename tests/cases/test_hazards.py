@@ -36,7 +36,12 @@ KEPT_BY_NEEDS = (
         "between-protected", "between-still", "between-held", "movement-clear", "portion-held", "road-kept", "road-and-plan",
         "drawn-apart", "not-dragged", "heads-drawn")),
 )  # fmt: skip
-TOO_MANY_TOGETHER = ((DEMO, "between-held"), (RESCUE, "cocks-with-someone-between"), (RESCUE, "dead-secured"))
+TOO_MANY_TOGETHER = (
+    (DEMO, "between-held"),
+    (DEMO, "cocks-with-someone-between"),
+    (RESCUE, "cocks-with-someone-between"),
+    (RESCUE, "dead-secured"),
+)
 """Hundreds of guards over thousands of states: each off alone is looked at, not how few together still keep the rule."""
 STANDS_IN = (
     (DEMO, "live-hose", "take the brake pipe hose of 217/2 off", "217/2.brake_pipe_hose=on its dummy",
