@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from headstock.brake_test.recorder import RecorderTrace
     from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine
+    from headstock.reasoning.domain import Domain
     from headstock.usecases.air_case import AirCaseResult
     from headstock.usecases.can_job import JobCan
     from headstock.usecases.job_mistakes import Spread
@@ -126,16 +127,27 @@ def write_join_table(table: JoinTable, csv: Path | None, html: Path | None, shee
     return tuple(contents)
 
 
-def _in_folder(folder: Path, name: str) -> Path:
-    """A file in a folder for sheets, made if it is not there. Raises InputError."""
+def write_pddl(domain: Domain, folder: Path) -> tuple[Path, ...]:
+    """Write a planning task as ``domain.pddl`` and ``problem.pddl`` into a folder. Raises InputError."""
+    from headstock.exchange.pddl import PddlTask
+
+    task = PddlTask(domain, "job")
+    paths = tuple(_in_folder(folder, name, "--pddl") for name in ("domain.pddl", "problem.pddl"))
+    write_whole(dict(zip(paths, (task.domain_text().encode(), task.problem_text().encode()), strict=True)))
+    return paths
+
+
+def _in_folder(folder: Path, name: str, option: str = "--sheets") -> Path:
+    """A file in a folder for answers, made if it is not there. Raises InputError."""
     from headstock.base.errors import Fault, InputError
 
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        fault = Fault("the sheet cannot be written", str(folder), found=error.strerror or str(error),
+        what = "the sheet" if option == "--sheets" else "the task"
+        fault = Fault(f"{what} cannot be written", str(folder), found=error.strerror or str(error),
                       expected="a folder one can write to")  # fmt: skip
-        raise InputError(fault, cure="Name another folder with --sheets.") from None
+        raise InputError(fault, cure=f"Name another folder with {option}.") from None
     return folder / name
 
 

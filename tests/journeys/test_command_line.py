@@ -14,6 +14,7 @@ import pytest
 from pypdf import PdfReader
 
 from headstock.usecases.job_file import JOBS_FOLDER
+from tests.cases.pddl_text import read_files
 from tests.cases.planted_instructions import HAND_WRITTEN
 
 SRC = Path(__file__).resolve().parents[2] / "src"
@@ -88,6 +89,19 @@ def test_other_units_and_another_place_make_another_sheet(tmp_path: Path) -> Non
 def test_a_plan_written_as_an_instruction_passes_its_own_check(tmp_path: Path) -> None:
     answer_of("plan", DEMO, "--instruction", "written.yaml", at=tmp_path)
     assert answer_of("check", "written.yaml", "--job", DEMO, at=tmp_path)["holds"] is True
+
+
+def test_a_job_s_task_is_written_as_pddl_that_another_reader_reads(tmp_path: Path) -> None:
+    value = answer_of("plan", DEMO, "--pddl", "task", at=tmp_path)
+    domain, problem = (tmp_path / path for path in value["pddl"])
+    files = read_files(domain.read_text(encoding="utf-8"), problem.read_text(encoding="utf-8"))
+    assert len(files.actions) > len(value["steps"]) and files.goal and not files.goal <= files.start
+
+
+def test_a_folder_for_pddl_that_cannot_be_made_is_one_error(tmp_path: Path) -> None:
+    (tmp_path / "task").write_text("", encoding="utf-8")
+    said = answer_of("plan", DEMO, "--pddl", "task", at=tmp_path, status=2)["error"]
+    assert "the task cannot be written" in said["message"]
 
 
 def test_an_instruction_with_a_line_taken_out_is_refused_at_its_line(tmp_path: Path) -> None:
@@ -517,6 +531,7 @@ def test_a_job_handed_over_says_what_is_told_what_is_looked_at_and_what_comes_ne
         (("--stop-after", "5", "--relief", "shunter"), "a role and a name"),
         (("--stop-after", "5", "--relief", "fireman=T. Wray"), "nobody of this job has that role"),
         (("--stop-after", "5", "--instruction", "x.yaml"), "not written as an instruction"),
+        (("--stop-after", "5", "--pddl", "task"), "not written as PDDL"),
     ],
 )
 def test_what_cannot_be_stopped_or_handed_over_is_one_error(words: tuple[str, ...], said: str, tmp_path: Path) -> None:

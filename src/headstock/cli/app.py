@@ -57,6 +57,8 @@ def plan(
     stop_after: Annotated[int | None, typer.Option("--stop-after", help="Broken off after this line: how all is left safe.")]
     = None,
     relief: Annotated[str | None, typer.Option("--relief", help="With --stop-after: who is relieved, ROLE=NAME.")] = None,
+    pddl: Annotated[Path | None, typer.Option("--pddl", help="Folder: also write the task as PDDL, for other planners.")]
+    = None,
 ) -> None:  # fmt: skip
     """Plan a job: the order of work, why each step is there, and a sheet to print."""
     from headstock.cli.commands.plan import run_plan
@@ -64,8 +66,8 @@ def plan(
     if stop_after is not None or relief is not None:
         from headstock.cli.commands.half_done import run_half_done
 
-        answering(as_json, lambda: run_half_done(job, stop_after, relief, as_json, fleet, sheets, instruction))
-    answering(as_json, lambda: run_plan(job, as_json, fleet, sheets, instruction))
+        answering(as_json, lambda: run_half_done(job, stop_after, relief, as_json, fleet, sheets, instruction, pddl))
+    answering(as_json, lambda: run_plan(job, as_json, fleet, sheets, instruction, pddl))
 
 
 @app.command()

@@ -19,7 +19,7 @@ from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.told_afterwards import told_afterwards
 from headstock.usecases.written_instruction import instruction_text
-from headstock.wiring import DEMO_JOB, air_engine, fleet_from, print_cards, print_sheet
+from headstock.wiring import DEMO_JOB, air_engine, fleet_from, print_cards, print_sheet, write_pddl
 
 NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
 
@@ -29,8 +29,10 @@ def run_demo() -> int:
     return run_plan(DEMO_JOB, False, None, Path("sheets"), None)
 
 
-def run_plan(job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruction: Path | None) -> int:
-    """Plan a job, print the answer, write the sheet when there is an order of work."""
+def run_plan(
+    job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruction: Path | None, pddl: Path | None = None
+) -> int:
+    """Plan a job, print the answer, write the sheet when there is an order of work, and the task where one was planned."""
     engine = air_engine()
     answer = plan_job(job, fleet_from(fleet), engine)
     written: tuple[Path, ...] = ()
@@ -38,10 +40,11 @@ def run_plan(job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruc
         written = _written(answer, sheets, forecast_of(answer, engine))
         if instruction is not None:
             _write_instruction(answer, instruction)
+    task = write_pddl(answer.domain, pddl) if pddl is not None and answer.domain is not None else ()
     if as_json:
-        print_json(plan_as_json(answer, written))
+        print_json(plan_as_json(answer, written) | ({"pddl": [str(path) for path in task]} if pddl is not None else {}))
     else:
-        print_plan(answer, written)
+        print_plan(answer, (*task, *written))
     return ANSWER_STATUS[answer.answer]
 
 
