@@ -64,6 +64,19 @@ def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None)
     return path
 
 
+def print_cards(answer: JobPlan, folder: Path) -> Path:
+    """Write the roles' pocket cards of a planned job into a folder; returns their path."""
+    from headstock.sheets.card_content import cards_of
+    from headstock.sheets.compose import sheet_name
+    from headstock.sheets.role_cards import render_role_cards
+
+    pdf = render_role_cards(cards_of(answer))
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / f"cards-{sheet_name(answer)}"
+    path.write_bytes(pdf)
+    return path
+
+
 def print_pair_sheet(answer: PairAnswer, folder: Path) -> Path:
     """Write the sheet of a pair of ends into a folder; returns its path. Raises InputError."""
     from headstock.sheets.pair_content import pair_content, pair_sheet_name

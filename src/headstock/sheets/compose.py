@@ -59,7 +59,7 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
         train=train_drawing(task),
         ends=end_pictures(task, found_state, answer.order.steps),
         blocks=blocks_of(task, answer.order.steps, room_mm(cautions)),
-        readings=_readings(task),
+        readings=readings_of(task),
         readings_note=f"rear: cab {task.rear_cab}; front: cab {task.controls}",
         signatures=("Person in charge", "Time", "Touched since? yes / no", "Board off, by whom"),
         detail=detail_of(task, answer.order.steps, answer.because),
@@ -114,7 +114,8 @@ def _signals(task: AttachTask) -> tuple[str, ...]:
     return (*counted, rules.words.lost_contact.value, *rules.signals.value.lines())
 
 
-def _readings(task: AttachTask) -> tuple[Reading, ...]:
+def readings_of(task: AttachTask) -> tuple[Reading, ...]:
+    """The readings of the brake test with their limits, in order."""
     lines: list[Reading] = []
     for stage in task.method.stages:
         if stage.reading is not None and stage.reading.limit is not None:

@@ -13,6 +13,8 @@ from headstock.procedures.task import AttachTask
 from headstock.reasoning.step import Step
 from headstock.sheets.content import EndPicture, TrainDrawing, VehicleDrawing
 
+NOT_STOWED = "Not stowed"
+
 
 def train_drawing(task: AttachTask) -> TrainDrawing:
     """The train from the side as found, with the holds that the job uses."""
@@ -84,6 +86,14 @@ def end_pictures(task: AttachTask, found: TrainState, steps: Sequence[Step]) -> 
     return tuple(_picture(task, end, state) for end in (task.train.joint_to_make.first, task.train.joint_to_make.second))
 
 
+def done_picture(task: AttachTask, found: TrainState, steps: Sequence[Step]) -> EndPicture:
+    """The moving portion's end at the joint as it must stand when all is done."""
+    state = found
+    for step in steps:
+        state = state.after(dict(step.effects))
+    return _picture(task, task.near, state.named(), rest_is="At the joint" if not task.parts else NOT_STOWED)
+
+
 def _state_before_approach(found: TrainState, steps: Sequence[Step]) -> TrainState:
     state = found
     for step in steps:
@@ -93,14 +103,14 @@ def _state_before_approach(found: TrainState, steps: Sequence[Step]) -> TrainSta
     return state
 
 
-def _picture(task: AttachTask, end: UnitEnd, state: Mapping[str, str]) -> EndPicture:
+def _picture(task: AttachTask, end: UnitEnd, state: Mapping[str, str], rest_is: str = NOT_STOWED) -> EndPicture:
     unit = task.train.unit(end.unit)
     vehicle = unit.vehicle_name(unit.end_spec(end.end).vehicle)
     marks = end_marks(dict(task.train.end_devices(end)), state)
-    return EndPicture(f"{vehicle}, end {end.end} of {end.unit}", _caption(task, end, state), marks)
+    return EndPicture(f"{vehicle}, end {end.end} of {end.unit}", _caption(task, end, state, rest_is), marks)
 
 
-def _caption(task: AttachTask, end: UnitEnd, state: Mapping[str, str]) -> str:
+def _caption(task: AttachTask, end: UnitEnd, state: Mapping[str, str], rest_is: str) -> str:
     """What one must see, in words."""
     said, others = [], []
     for at, spec in task.train.end_devices(end):
@@ -113,7 +123,7 @@ def _caption(task: AttachTask, end: UnitEnd, state: Mapping[str, str]) -> str:
             others += [fact for fact in kind_of(spec).end_state(at, spec, "rear", False) if state[fact[0]] != fact[1]]
     rest = ", ".join(f"{_device_words(key)} {state[key]}" for key, _ in others)
     words = ", ".join(said)
-    stowed = f"Not stowed: {rest}." if rest else "All else stowed."
+    stowed = f"{rest_is}: {rest}." if rest else "All else stowed."
     return f"{words[0].upper()}{words[1:]}. {stowed}" if words else stowed
 
 

@@ -19,7 +19,7 @@ from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.told_afterwards import told_afterwards
 from headstock.usecases.written_instruction import instruction_text
-from headstock.wiring import DEMO_JOB, air_engine, fleet_from, print_sheet
+from headstock.wiring import DEMO_JOB, air_engine, fleet_from, print_cards, print_sheet
 
 NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
 
@@ -33,7 +33,7 @@ def run_plan(job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruc
     """Plan a job, print the answer, write the sheet when there is an order of work."""
     engine = air_engine()
     answer = plan_job(job, fleet_from(fleet), engine)
-    written: Path | None = None
+    written: tuple[Path, ...] = ()
     if answer.answer == "yes":
         written = _written(answer, sheets, forecast_of(answer, engine))
         if instruction is not None:
@@ -45,9 +45,10 @@ def run_plan(job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruc
     return ANSWER_STATUS[answer.answer]
 
 
-def _written(answer: JobPlan, sheets: Path, forecast: Forecast | None) -> Path:
+def _written(answer: JobPlan, sheets: Path, forecast: Forecast | None) -> tuple[Path, ...]:
+    """The cards and the sheet, which comes last."""
     try:
-        return print_sheet(answer, sheets, forecast)
+        return print_cards(answer, sheets), print_sheet(answer, sheets, forecast)
     except OSError as error:
         fault = Fault("the sheet cannot be written", str(sheets), found=error.strerror or str(error),
                       expected="a folder one can write to")  # fmt: skip
@@ -64,7 +65,7 @@ def _write_instruction(answer: JobPlan, path: Path) -> None:
         raise InputError(fault, cure="Name another file with --instruction.") from None
 
 
-def plan_as_json(answer: JobPlan, written: Path | None) -> dict[str, Any]:
+def plan_as_json(answer: JobPlan, written: tuple[Path, ...]) -> dict[str, Any]:
     """The answer as plain values."""
     order, domain = answer.order, answer.domain
     value: dict[str, Any] = {
@@ -90,7 +91,7 @@ def plan_as_json(answer: JobPlan, written: Path | None) -> dict[str, Any]:
         value["told_afterwards"] = [asdict(line) for line in told_afterwards(task)] if task is not None else []
         value["cost_s"], value["bound_s"] = order.cost_s, order.bound_s
         value["proved_best"] = order.proved_best
-        value["sheet"] = str(written) if written is not None else None
+        value["cards"], value["sheet"] = (str(path) for path in written) if written else (None, None)
     return value
 
 
@@ -100,7 +101,7 @@ def _brakes(answer: JobPlan, result: HoldingResult) -> list[str]:
     return list(task.holds[result.portion].brakes if task is not None else result.smallest_set)
 
 
-def _print_plan(answer: JobPlan, written: Path | None) -> None:
+def _print_plan(answer: JobPlan, written: tuple[Path, ...]) -> None:
     from rich.console import Console
     from rich.table import Table
 
@@ -132,5 +133,5 @@ def _print_plan(answer: JobPlan, written: Path | None) -> None:
         minutes = answer.order.cost_s / 60
         best = "No order of these steps costs less." if answer.order.proved_best else "Not proved the shortest."
         console.print(f"Sum of allowances, walking and entries: {minutes:.0f} min. {best}")
-    if written is not None:
-        print(written)
+    for path in written:
+        print(path)
