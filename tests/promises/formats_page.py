@@ -29,6 +29,7 @@ from headstock.local_rules.test_method import BrakeTestMethod
 from headstock.local_rules.triggers import BUILT_IN as TRIGGERS
 from headstock.local_rules.triggers import TriggerSet
 from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER, JobFile
+from headstock.usecases.readings_file import ReadingsFile
 from headstock.usecases.trade_words import BUILT_IN as WORDS
 from headstock.usecases.trade_words import TradeWords
 from headstock.usecases.written_instruction import InstructionFile
@@ -70,6 +71,12 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         MistakePlausibility,
         DEMONSTRATION,
         "How plausible each kind of mistake is taken to be: an order of three, no probability.",
+    ),
+    (
+        "readings",
+        ReadingsFile,
+        JOBS_FOLDER.parent / "readings" / "demo-attach.yaml",
+        "The record of a brake test, for `judge`: who read what where and when, and what was touched.",
     ),
     ("trade words", TradeWords, WORDS, "Words with which lines of a plain text are matched to steps; no rule rests on them."),
 )

@@ -163,6 +163,17 @@ def test_the_commands_for_forecasting_a_brake_test_run_and_the_test_sees_their_f
         assert re.search("^1 .*: not within limits at", said, re.MULTILINE), said
 
 
+def test_the_commands_for_judging_a_brake_test_run_and_judge(tmp_path: Path) -> None:
+    text = (ROOT / "docs" / "how-to" / "judge-a-brake-test.md").read_text(encoding="utf-8")
+    record = re.search(r"```yaml\n(headstock: readings.*?)```", text, re.DOTALL)
+    assert record is not None
+    (tmp_path / "my-test.yaml").write_text(record[1], encoding="utf-8")
+    (tmp_path / "my-job.yaml").write_text(DEMO.read_text(encoding="utf-8"), encoding="utf-8")
+    listed, shown, judged, leaving = _run_commands("how-to/judge-a-brake-test.md", tmp_path, 4)
+    assert "tail-vent: tail cock opened" in listed and "exempt once: tail cock opened" in shown
+    assert "Readings within limits." in judged and "touched since?" in leaving
+
+
 def test_the_commands_for_one_s_own_unit_type_run(tmp_path: Path) -> None:
     (tmp_path / "my-fleet").mkdir()
     tarn = (FLEET / "tarn.yaml").read_text(encoding="utf-8")

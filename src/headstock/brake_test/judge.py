@@ -83,7 +83,8 @@ def _acts_too_short(record: TestRecord) -> Iterator[str]:
 def _void_by(record: TestRecord) -> tuple[Touch, ...]:
     if record.path is None or not record.entries:
         return ()
-    return touched_since(record.touches, record.path, record.entries[0].when_s)
+    last = record.entries[-1]
+    return touched_since(record.touches, record.path, record.entries[0].when_s, last.when_s + last.within_s)
 
 
 def _touched(record: TestRecord, void_by: tuple[Touch, ...]) -> Iterator[str]:

@@ -18,6 +18,8 @@ SAME = 1e-9
 """Figures so near one another differ by nothing but the last bit."""
 SETTLED_S = 20.0
 """After a fast exhaust a pipe has warmed again within this, where the rules say nothing (common practice, no source)."""
+FARTHEST: tuple[Limit, ...] = ("rise_at_most_bar", "cylinder_fall_at_most_bar")
+"""Of several looks in one stage the farthest counts."""
 FLOORS: tuple[Limit, ...] = ("charged_at_least_bar",)
 
 
@@ -91,19 +93,21 @@ def _against(record: TestRecord, stage: Stage, entry: Entry, limit: Limit) -> Li
 
 
 def base_of(record: TestRecord, entry: Entry) -> tuple[float, float] | None:
-    """From which value, and when [s], a change counts: first in the stage, else before it; else the set pressure in front."""
+    """From which value, and when [s], a change counts: the first look in the stage, else the last one before it."""
     first = next(other for other in record.of_stage(entry.stage) if other.value is not None)
     if entry.before_bar is not None:
-        acted = record.entries[max(record.entries.index(first) - 1, 0)]
-        return entry.before_bar, acted.when_s
+        return entry.before_bar, _acted_before(record, first).when_s
     if first is not entry and first.value is not None:
         return first.value, first.when_s
     other = record.last_read_before(entry)
     if other is not None and other.value is not None:
         return other.value, other.when_s
-    if (entry.at, entry.reads) == ("front", "brake pipe"):
-        return record.train.set_bar, record.entries[0].when_s
     return None
+
+
+def _acted_before(record: TestRecord, entry: Entry) -> Entry:
+    """The line before one, or that one where it is the first."""
+    return record.entries[max(record.entries.index(entry) - 1, 0)]
 
 
 def value_of(record: TestRecord, entry: Entry, limit: Limit) -> float | None:
@@ -119,6 +123,9 @@ def value_of(record: TestRecord, entry: Entry, limit: Limit) -> float | None:
     base = base_of(record, entry)
     if base is None:
         return None
+    if limit in FARTHEST:
+        values = [other.value for other in record.of_stage(entry.stage) if other.value is not None]
+        value = max(values) if limit == "rise_at_most_bar" else min(values)
     fall_bar = base[0] - value
     if limit == "leak_at_most_bar_per_min":
         lasted_s = entry.when_s - base[1]
@@ -211,7 +218,7 @@ def _of_gauge(record: TestRecord, entry: Entry, limits: tuple[LimitVerdict, ...]
     if gauge is None or entry.unit not in BAR_OF or entry.value is None:
         return
     half_marks = entry.value / (gauge.graduation_bar / 2)
-    if abs(half_marks - round(half_marks)) > 0.1:
+    if entry.unit == "bar" and abs(half_marks - round(half_marks)) > 0.1:
         yield f"read finer than the gauge's marks ({gauge.graduation_bar:g} bar apart) allow"
     for verdict in limits:
         if verdict.value is None or verdict.limit not in ("charged_at_least_bar", "rear_full_at_most_bar",

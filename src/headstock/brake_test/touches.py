@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 
 from headstock.local_rules.test_method import ExemptTouch
 
@@ -53,10 +54,14 @@ def touch_counters(touches: Iterable[Touch], path: TestPath) -> Mapping[str, int
     return Counter(touch.device for touch in touches if touch.device in path.devices and touch not in exempt)
 
 
-def touched_since(touches: Sequence[Touch], path: TestPath, begun_s: float) -> tuple[Touch, ...]:
-    """Touches that make a test void that began at a moment [s]: of its path, not part of the method, at or after it."""
-    exempt = path.exempt_in(touches)
-    return tuple(touch for touch in touches if touch.when_s >= begun_s and touch.device in path.devices and touch not in exempt)
+def touched_since(touches: Sequence[Touch], path: TestPath, begun_s: float, ended_s: float = inf) -> tuple[Touch, ...]:
+    """Touches that make a test void: of its path, since it began, not part of the method; its first and last moment [s].
+
+    A touch of the method belongs into the test: after its last line it is a touch like any other.
+    """
+    since = tuple(touch for touch in touches if touch.when_s >= begun_s and touch.device in path.devices)
+    exempt = path.exempt_in(touch for touch in since if touch.when_s <= ended_s)
+    return tuple(touch for touch in since if touch not in exempt)
 
 
 def is_void(stamp: Mapping[str, int], now: Mapping[str, int], devices: Collection[str]) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from math import isfinite
 from pathlib import Path
 
 from headstock.base.errors import ContentError, Fault, FileError
@@ -76,17 +77,16 @@ def _columns(
 
 def _figure(row: list[str], place: int) -> float | None:
     try:
-        return float(row[place])
+        figure = float(row[place])
     except (IndexError, ValueError):
         return None
+    return figure if isfinite(figure) else None
 
 
 def _time_s(said: str, began_s: float | None) -> float | None:
     if began_s is not None:
-        try:
-            return began_s + float(said)
-        except ValueError:
-            return None
+        seconds = _figure([said], 0)
+        return None if seconds is None else began_s + seconds
     form = TIME.fullmatch(said)
     if form is None or form[1]:
         return None

@@ -24,6 +24,7 @@ BUILT_IN = Path(__file__).parent / "methods"
 Stock = Literal["multiple unit", "coaches", "freight"]
 Release = Literal["direct", "graduated"]
 ALL_STOCK: tuple[Stock, ...] = ("multiple unit", "coaches", "freight")
+ONLY_TOLD = ("second-hand", "from memory")
 ALL_RELEASE: tuple[Release, ...] = ("direct", "graduated")
 
 
@@ -129,6 +130,12 @@ def load_test_method(path: Path) -> BrakeTestMethod:
     unlisted = missing_source_keys(method, method.sources).faults(document, method.sources)
     if unlisted:
         raise ContentError(unlisted)
+    told = [key for key, source in method.sources.items() if method.for_use and source.status in ONLY_TOLD]
+    if told:
+        what = "a method for use rests on a source that is only told or remembered"
+        raise ContentError([Fault(what, document.name, document.line_of(("sources", key)), f"sources.{key}",
+                                  method.sources[key].status, "for_use: false, or a source that was read")
+                            for key in told])  # fmt: skip
     return method
 
 

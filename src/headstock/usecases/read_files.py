@@ -27,6 +27,7 @@ from headstock.procedures.work import domain_of
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.assemble import BLOW, PROOF_LOST, assemble
 from headstock.usecases.job_file import load_job
+from headstock.usecases.readings_file import load_readings
 from headstock.usecases.trade_words import load_trade_words
 from headstock.usecases.written_instruction import load_instruction
 
@@ -145,5 +146,5 @@ KINDS: Final[dict[str, Reader]] = {
     "unit type": _unit_type, "local rules": _local_rules, "test method": _plain(load_test_method),
     "trigger set": _trigger_set, "place": _plain(load_place), "job": _job, "instruction": _plain(load_instruction),
     "mistake plausibility": _plain(load_mistake_plausibility),
-    "trade words": _plain(load_trade_words),
+    "trade words": _plain(load_trade_words), "readings": _plain(load_readings),
 }  # fmt: skip

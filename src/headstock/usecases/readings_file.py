@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from headstock.base.documents import read_document
+from headstock.base.loading import load_as
 from headstock.local_rules.method_stage import End, Reads
 from headstock.local_rules.test_method import Release, Stock
 
@@ -87,7 +90,7 @@ class RecorderGiven(_Part):
 class TouchLine(_Part):
     """One touch of a device."""
 
-    time: str = Field(description="when")
+    time: str = Field(description="when it was touched")
     clock: str | None = Field(default=None, description="whose clock")
     device: str = Field(min_length=1, description="the device, by its key in the job's `as_left`, or under `devices`")
     who: str = Field(min_length=1, description="who touched it")
@@ -140,3 +143,8 @@ class ReadingsFile(_Part):
         if (self.temperature_began_c is None) != (self.temperature_ended_c is None):
             raise ValueError("give both temperatures, or none")
         return self
+
+
+def load_readings(path: Path) -> ReadingsFile:
+    """A record from a file, by its form alone. Raises InputError with every fault."""
+    return load_as(read_document(path), ReadingsFile, "readings")

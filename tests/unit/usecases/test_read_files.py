@@ -18,7 +18,8 @@ from headstock.usecases.trade_words import BUILT_IN as WORDS
 from tests.cases.jobs import DEMO, SECOND
 from tests.promises.formats_page import FORMATS, INSTRUCTION
 
-FOLDERS = (FLEET, RULES, METHODS, TRIGGERS, RANKS, PLACES_FOLDER, JOBS_FOLDER, WORDS.parent)
+FOLDERS = (FLEET, RULES, METHODS, TRIGGERS, RANKS, PLACES_FOLDER, JOBS_FOLDER, JOBS_FOLDER.parent / "readings",
+           WORDS.parent)  # fmt: skip
 BUILT_IN = [path for folder in FOLDERS for path in sorted(folder.glob("*.yaml"))]
 RULES_TEXT = (RULES / "wending-vale.yaml").read_text(encoding="utf-8")
 AIR_CASE = Path(__file__).parents[2] / "accuracy" / "air_examples" / "speed-case.json"

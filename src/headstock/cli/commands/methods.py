@@ -19,9 +19,7 @@ def run_list(as_json: bool) -> int:
         return YES
     for name, method in methods.items():
         print(f"{name}: {method.name}, edition {method.edition}{'' if method.for_use else ' (example, not for use)'}")
-        print(
-            f"    answers: {method.tests}; for {', '.join(method.for_stock)}; readings: {len(method.readings)}; {_uses(method)}"
-        )
+        print(f"    answers: {method.tests}; for {', '.join(method.for_stock)}; reads {len(method.readings)}; {_uses(method)}")
     return YES
 
 
