@@ -8,10 +8,12 @@ Train of 90 m: 30 s on foot at least.
 from __future__ import annotations
 
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import pytest
 
+from headstock.base.errors import InputError
 from tests.cases.records import COACHES, FREIGHT, MULTIPLE_UNIT, Row, judged, record_text
 
 D, G = "driver", "guard"
@@ -230,3 +232,34 @@ def test_every_built_in_method_has_three_cases() -> None:
 
     named = [case[0] for case in CASES]
     assert [method for method in built_in_methods() if named.count(method) < 3] == []
+
+
+@pytest.mark.parametrize("case", [case for case in CASES if case[4] == "within limits"], ids=lambda case: case[0])
+def test_no_test_passes_with_a_reading_left_out_or_its_first_line_gone(case: tuple[Any, ...], tmp_path: Path) -> None:
+    method, train, rows, more, *_ = case
+    reads = [number for number, row in enumerate(rows) if len(row) > 3]
+    for number in reads:
+        left = [*rows[:number], *rows[number + 1 :]]
+        if not left:
+            continue
+        try:
+            verdict = judged(tmp_path, record_text(method, train, left, more)).judgement.verdict
+        except InputError:
+            continue
+        assert verdict != "within limits", rows[number]
+
+
+def test_whatever_is_written_there_is_a_verdict_or_one_error(tmp_path: Path) -> None:
+    draw = Random(20)
+    seen = set()
+    for _ in range(150):
+        method, train, rows, more, *_ = draw.choice(CASES)
+        mixed = [(*row[:2], row[2] + draw.choice((0, 0, 0, 20, -40)), *row[3:]) for row in rows if draw.random() < 0.97]
+        mixed = [(*row[:3], f"{draw.uniform(0, 9):.2f} {row[3].split()[1]}", *row[4:])
+                 if len(row) > 3 and isinstance(row[3], str) and draw.random() < 0.1 else row for row in mixed]  # fmt: skip
+        try:
+            seen.add(judged(tmp_path, record_text(method, train, mixed or rows, more)).judgement.verdict)
+        except InputError as error:
+            assert error.faults
+            seen.add("bad input")
+    assert seen == {"within limits", "not within limits", "not yet", "refused", "bad input"}
