@@ -15,6 +15,8 @@ from headstock.usecases.plan_job import JobPlan, plan_job
 DEMO, SECOND = JOBS_FOLDER / "demo-attach.yaml", JOBS_FOLDER / "second-attach.yaml"
 PART, ALONE, SCREW = (JOBS_FOLDER / f"{name}.yaml" for name in ("demo-detach", "alone-attach", "screw-attach"))
 
+MADE, STUCK = JOBS_FOLDER / "part-made-attach.yaml", JOBS_FOLDER / "failed-release.yaml"
+
 
 @cache
 def planned(path: Path, by_air: bool = False) -> JobPlan:

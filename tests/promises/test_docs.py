@@ -15,6 +15,7 @@ from headstock.base.loading import load_as
 from headstock.cli.app import app
 from headstock.usecases.air_case import answer_air_file
 from headstock.usecases.air_case_file import AskCross, AskDrop, AskValue, CockEvent, RearEvent, ValveEvent
+from headstock.usecases.job_file import JobFile
 from headstock.usecases.line_matching import FLOOR, MARGIN, SURE
 from headstock.usecases.step_texts import LEFT_OVER, OPPOSED
 from tests.accuracy.test_waves import SHOCK_TUBE_CELLS, SHOCK_TUBE_ERRORS
@@ -190,6 +191,17 @@ def test_the_commands_for_seeing_what_joins_what_run(tmp_path: Path) -> None:
     assert all((tmp_path / path).is_file() for path in (*kept.splitlines()[-3:], sheet.splitlines()[-1]))
     assert "3 types" in some and "the patterns differ, nothing is joined" in pair
     assert "on one curve of 180 m" in curved
+
+
+def test_the_commands_for_a_part_made_couple_run_and_its_part_of_a_job_is_read(tmp_path: Path) -> None:
+    lamp, nose, cock = _run_commands("how-to/go-on-from-a-part-made-couple.md", tmp_path, 3)
+    assert "1. draw clear at once and stop" in lamp and "lift the link over" in nose and "open the empty side first" in cock
+    page = (ROOT / "docs" / "how-to" / "go-on-from-a-part-made-couple.md").read_text(encoding="utf-8")
+    example = re.search(r"```yaml\n(.*?)```", page, re.DOTALL)
+    assert example is not None
+    job = (DEMO.parent / "part-made-attach.yaml").read_text(encoding="utf-8").partition("couple_as_found:")[0] + example[1]
+    read = load_as(document_from_text(job, "example"), JobFile, "job")
+    assert isinstance(read, JobFile) and read.couple_as_found is not None and read.couple_as_found.signs.pull == "holds"
 
 
 def test_the_commands_for_one_s_own_files_run_and_find_no_fault(tmp_path: Path) -> None:

@@ -220,6 +220,22 @@ def due(
 
 
 @app.command()
+def couple(
+    family: Annotated[str | None, typer.Argument(help="Kind of couple; automatic coupler if not given.")] = None,
+    sign: Annotated[list[str] | None, typer.Option("--sign", help="NAME=VALUE that was seen; may be repeated.")] = None,
+    job: Annotated[Path | None, typer.Option("--job", help="Job file that says what was found.")] = None,
+    listed: Annotated[bool, typer.Option("--list", help="List all kinds, signs and values.")] = False,
+    as_json: Json = False,
+) -> None:
+    """A couple that is half made: which states explain what is seen, what tells them apart, what to do and what never."""
+    from headstock.cli.commands.couple import run_couple, run_couple_list
+
+    if listed:
+        answering(as_json, lambda: run_couple_list(as_json))
+    answering(as_json, lambda: run_couple(family, sign or [], job, as_json))
+
+
+@app.command()
 def air(
     case: Annotated[Path, typer.Argument(help="Air case: a JSON file with one case, or a list of them.")],
     out: Annotated[Path | None, typer.Option("--out", help="Also write the answer to this file.")] = None,

@@ -47,6 +47,12 @@ class AutomaticCouplerSpec(DeviceSpec):
         min_length=3,
         description="what the cab shows when it has coupled, in words; left out where nothing",
     )
+    hand_release: str | None = Field(
+        default=None, min_length=3, description="the handle that turns the latch by hand, in words; left out where there is none"
+    )
+    release_needs_bar: float | None = Field(
+        default=None, gt=0, le=12, description="main reservoir that its release by the button needs [bar gauge]"
+    )
     as_left: AutomaticLeft = Field(description=AS_LEFT)
 
 

@@ -23,6 +23,9 @@ class ElectricalHeadSpec(DeviceSpec):
     height_mm: float = Field(default=640, gt=200, lt=1500, description="centre above the rail, where drawings show it [mm]")
     can_be_locked_back: bool = Field(description="whether it can be locked back out of the way")
     button_held_s: float = Field(gt=0, le=60, description="how long its button is held until it is out [s]")
+    wound_back_by: str | None = Field(
+        default=None, min_length=3, description="with what it is wound back by hand, in words; left out where it cannot be"
+    )
     as_left: Literal["covered", "locked back"] = Field(description=AS_LEFT)
 
 

@@ -151,6 +151,17 @@ class Words(_Part):
         return entry
 
 
+Tries = Annotated[int, Field(ge=1, le=9)]
+
+
+class CoupleTries(_Part):
+    """How often an automatic couple is tried before it is called a failure."""
+
+    from_one_cab: Entry[Tries] = Field(description="tries to join from the cab in use")
+    from_the_other_cab: Entry[Tries] = Field(description="further tries from the other portion's cab, it moving")
+    of_the_release: Entry[Tries] = Field(description="presses of the button before the latch is turned by hand")
+
+
 class Restrictions(_Part):
     """What a train joined in an unusual way may not do, in words: in any rescue, through an adapter, by a screw coupling."""
 
@@ -175,6 +186,9 @@ class LocalRules(_Part):
     limits: Limits = Field(description="limits of the brake test")
     words: Words = Field(description="words as they are spoken")
     signals: Entry[Signals] = Field(description="signals by hand, lamp and horn, in words")
+    couple_tries: CoupleTries | None = Field(
+        default=None, description="tries of an automatic couple; without it a couple found part made is not planned"
+    )
     triggers: str = Field(
         min_length=1, description="which brake test is due after what: a trigger set file beside the rules, or a built-in one"
     )

@@ -34,6 +34,7 @@ from headstock.procedures.cab_work import (
     valve_key,
 )
 from headstock.procedures.constraints import AttachConstraints
+from headstock.procedures.couple_found import known_at_start
 from headstock.procedures.coupling import coupling_acts, dressed_facts, undoes_dressing
 from headstock.procedures.hold_work import hold_steps
 from headstock.procedures.movement import (
@@ -46,6 +47,8 @@ from headstock.procedures.movement import (
     look_clear_steps,
     pull_steps,
 )
+from headstock.procedures.part_made_constraints import part_made_constraints
+from headstock.procedures.part_made_joining import after_the_heads, heads_locked_back, part_made_steps, tried_again
 from headstock.procedures.places import BETWEEN, beside, cab, places_of
 from headstock.procedures.protection import protection_steps, window_of
 from headstock.procedures.scene_variables import AGREED, BELL, KEY, TESTED_HOLD, protection_key, scene_variables
@@ -56,7 +59,7 @@ from headstock.reasoning.step import Step
 from headstock.reasoning.telling import tellings
 from headstock.reasoning.variable import Fact, index_by_key
 
-PHASES = ("agree", "hold", "dress", "approach", "join", "make safe", "between", "come out", "ends", "test", "leave")
+PHASES = ("agree", "hold", "try again", "dress", "approach", "join", "make safe", "between", "come out", "ends", "test", "leave")
 
 
 def attach_domain(task: AttachTask) -> Domain:
@@ -65,14 +68,14 @@ def attach_domain(task: AttachTask) -> Domain:
     looks = [outer_end_look(task, end) for end in (task.leaves_from, task.trails)]
     goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
     steps = (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
-    steps = tuple(left_locked(task, step) for step in steps)
+    steps = tuple(after_the_heads(task, left_locked(task, step)) for step in steps)
     said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), named_owners(task))
     return Domain(
         variables=variables,
         places=places_of(task),
         people=where_people_start(task),
         steps=(*steps, *said),
-        constraints=AttachConstraints(task).all(),
+        constraints=(*AttachConstraints(task).all(), *part_made_constraints(task)),
         start=task.as_found,
         goal=_goal(task),
         goal_knows=goal_knows,
@@ -80,6 +83,7 @@ def attach_domain(task: AttachTask) -> Domain:
         phases=PHASES,
         voids=_voids(task),
         windows=(window_of(task),),
+        start_knows=known_at_start(task),
     )
 
 
@@ -114,7 +118,7 @@ def _opens_the_other_knuckle(task: AttachTask, act: Act) -> bool:
 def _joint_act_step(task: AttachTask, act: Act, spec: Any) -> Step:
     if act.spot == "driving cab":
         step = driving_step(task, act)
-        return finish_couple(task, step) if (GAP, "touching") in act.effects else step
+        return tried_again(task, finish_couple(task, step) if (GAP, "touching") in act.effects else step)
     if act.spot == "beside" and act.at is not None:
         return step_of(task, act, task.role_for("goes_between"), beside(act.at.unit), ((AGREED, "yes"),))
     if act.spot == "joint":
@@ -168,6 +172,7 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     yield from leading_cab_steps(task, last_stage(task), (*moving, *standing))
     yield from _cock_looks(task)
     yield from _dressed_looks(task)
+    yield from part_made_steps(task)
 
 
 def _cock_looks(task: AttachTask) -> Iterator[Step]:
@@ -227,7 +232,7 @@ def _watch(task: AttachTask, portion: str, place: str) -> Step:
 def _goal(task: AttachTask) -> tuple[Fact, ...]:
     facts: list[Fact] = [(COUPLE, "locked"), (PULLED, "held"), (AUTHORITY, "none"), (AIR_THROUGH, "yes")]
     facts += [(TEST, last_stage(task)), (protection_key(task.role_for("goes_between")), "none")]
-    facts += [(KEY, "with the driver"), (TESTED_HOLD, "yes")]
+    facts += [(KEY, "with the driver"), (TESTED_HOLD, "yes"), *heads_locked_back(task)]
     for end in (task.near, task.far):
         facts += _joint_end_goal(task, end)
     for end, position in ((task.leaves_from, "front"), (task.trails, "rear")):

@@ -136,9 +136,10 @@ class CabWork:
     def see_applied(self) -> Step:
         """A full application found made, seen on the cab's own gauge."""
         drawn, full = (self.pipe, "drawn"), (self.valve, "full")
+        apart = ((AIR_THROUGH, "no"),) if self.task.couple is None else ()
         return Step(
             key=f"read the brake pipe gauge: full application, exhaust ended, cab {self.end}", role=self.role,
-            place=cab(self.end), needs=(drawn, full, (AIR_THROUGH, "no")), shows=(drawn,), phase=self.phase,
+            place=cab(self.end), needs=(drawn, full, *apart), shows=(drawn,), phase=self.phase,
             duration_s=self.task.rules.allowance_s("read_gauge"), brief=f"Gauge of {self.end}: full application stands.",
         )  # fmt: skip
 
@@ -231,7 +232,8 @@ def _supply(task: AttachTask, of: UnitEnd, at: UnitEnd, role: str, value: str, p
     if value == "on":
         needs += ((COUPLE, "apart") if task.parts else (PULLED, "held"), *task.made_up)
     else:
-        needs += ((AIR_THROUGH, "yes" if task.parts else "no"),)
+        # Off before the pipes are one; where they were found one already, when it comes to that.
+        needs += () if task.couple is not None else ((AIR_THROUGH, "yes" if task.parts else "no"),)
     return Step(
         key=f"switch the electric supply of {of.unit} {value}, cab {at}", role=role, place=cab(at), needs=needs,
         effects=((supply_key(of.unit), value),), knows=((between, "none"),) if value == "on" and not task.is_alone else (),

@@ -26,8 +26,13 @@ def dressed_facts(task: AttachTask) -> tuple[Fact, ...]:
 
 
 def lasting_facts(task: AttachTask) -> tuple[Fact, ...]:
-    """Of these what stays so when the couple is made: a latch turns, a screw leaves its stowage."""
+    """Of these what stays so when the couple is made: a latch turns, a screw leaves its stowage.
+
+    Of a couple found part made the heads that are to be locked back may still be free.
+    """
     changed = {key for act in coupling_acts(task) for key, _ in act.effects}
+    if task.couple is not None:
+        changed |= {key for key, value in dressed_facts(task) if value == "locked back"}
     return tuple(fact for fact in dressed_facts(task) if fact[0] not in changed)
 
 

@@ -28,9 +28,17 @@ from headstock.formation.train_state import layout_of
 from headstock.procedures.brake_test_steps import outer_end_look, test_path, test_steps
 from headstock.procedures.build import driving_step, joint_end_step, joint_step, outer_end_step, step_of
 from headstock.procedures.cab_work import all_valves, leading_cab_steps, left_locked, valve_key
+from headstock.procedures.couple_found import known_at_start
 from headstock.procedures.detach_constraints import DetachConstraints
+from headstock.procedures.failed_release import (
+    drawn_from_pressed_faces,
+    failed_release_steps,
+    latched_back,
+    uncoupled_by_the_button,
+)
 from headstock.procedures.hold_work import hold_steps
 from headstock.procedures.movement import agreement_steps, board_facts, board_steps, hold_facts
+from headstock.procedures.part_made_constraints import part_made_constraints
 from headstock.procedures.parting_cab import own_cab_steps, see_standing_valve_locked, supply_steps, whole_train_steps
 from headstock.procedures.parting_movement import (
     draw_away_steps,
@@ -69,9 +77,10 @@ def detach_domain(task: AttachTask) -> Domain:
     nobody_in = ((task.role_for("drives"), (protection_key(task.role_for("goes_between")), "none")),)
     return Domain(
         variables=variables, places=places_of(task), people=where_people_start(task), steps=(*steps, *said),
-        constraints=DetachConstraints(task).all(), start=task.as_found, goal=_goal(task), goal_knows=goal_knows,
+        constraints=(*DetachConstraints(task).all(), *part_made_constraints(task)), start=task.as_found, goal=_goal(task),
+        goal_knows=goal_knows,
         walking_m_s=task.rules.walking_m_s.value, phases=PHASES, voids=_voids(task), windows=(window_of(task),),
-        start_knows=nobody_in,
+        start_knows=tuple(dict.fromkeys((*nobody_in, *known_at_start(task)))),
     )  # fmt: skip
 
 
@@ -101,10 +110,18 @@ def _parting(task: AttachTask) -> Iterator[Act]:
     near, far = task.couplers
     if task.screw is not None:
         yield from parting_acts(task.screw)
-    else:
+    elif task.couple is None or not task.couple.by_hand:
         yield from kind_of(near[1]).parting_acts(near, far)
     for one, other in task.mated:
-        yield from kind_of(one[1]).parting_acts(one, other)
+        if task.couple is not None and task.couple.by_hand and one[1].kind == "electrical head":
+            continue  # the button that draws them is the one that failed: wound back by hand
+        for act in kind_of(one[1]).parting_acts(one, other):
+            yield act if task.couple is None or task.couple.locked else _of_an_open_latch(act)
+
+
+def _of_an_open_latch(act: Act) -> Act:
+    """Electrical heads that stayed out over a latch that is back."""
+    return replace(act, needs=tuple(fact for fact in act.needs if fact != (COUPLE, "locked")))
 
 
 def _parting_step(task: AttachTask, act: Act) -> Step:
@@ -149,7 +166,8 @@ def _by_the_driver(task: AttachTask, step: Step) -> Step:
             needs += tuple((pipe_key(portion), "empty") for portion in (task.moving, task.standing))
             needs += tuple((key, "locked") for key in all_valves(task))
             effects += ((AIR_THROUGH, "no"),)
-    return replace(step, needs=(*step.needs, *needs) if step.effects else step.needs, effects=effects)
+    step = replace(step, needs=(*step.needs, *needs) if step.effects else step.needs, effects=effects)
+    return uncoupled_by_the_button(task, step)
 
 
 def _still(task: AttachTask) -> tuple[Fact, ...]:
@@ -181,8 +199,9 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     yield watch_whole_train(task)
     yield from parting_looks(task)
     yield from ease_up_steps(task)
-    yield from draw_away_steps(task, _nothing_joined(task))
+    yield from (drawn_from_pressed_faces(task, step) for step in draw_away_steps(task, _nothing_joined(task)))
     yield from protection_steps(task)
+    yield from failed_release_steps(task)
     yield from test_steps(task)
     yield from leading_cab_steps(task, last_stage(task), (*moving, *standing))
 
@@ -196,7 +215,7 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
     for at, spec in task.train.end_devices(task.far):
         if spec.kind != "lamp":
             facts += kind_of(spec).end_state(at, spec, "rear", False)
-    facts += [*as_stowed(task), *board_facts(task)]
+    facts += [*as_stowed(task), *board_facts(task), *latched_back(task)]
     facts += lamps_of_the_standing(task)
     standing = hold_facts(task, task.standing)
     facts += [*standing, (proved_key(task.standing), "proved"), (pipe_key(task.standing), "empty")]

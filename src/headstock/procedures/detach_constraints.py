@@ -58,7 +58,9 @@ class DetachConstraints(AttachConstraints):
 
     def trapped(self, state: State) -> str | None:
         """The standing portion's pipe shut off with air in it."""
-        standing = self.task.standing
+        standing, couple = self.task.standing, self.task.couple
+        if couple is not None and couple.air and not couple.locked:
+            return None  # found so: ports open over a latch that is back; what stays is let out from its own cab
         if state[AIR_THROUGH] == "no" and state[pipe_key(standing)] != "empty":
             return f"air is trapped in the brake pipe of {standing}"
         return None

@@ -48,7 +48,7 @@ def _applied(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
 
 def _applying_cab(task: AttachTask, unit: str, is_moving: bool) -> tuple[str, UnitEnd]:
     """Who works a parking brake before the portions are one: the driver only from the cab he drives from."""
-    if task.parts and task.is_alone:  # one train in full multiple working: all from his own cab
+    if task.parts and task.is_alone and task.wires_through:  # one train in full multiple working: all from his own cab
         return task.role_for("drives"), task.driven_from
     if is_moving and unit in task.worked_from(task.driven_from):
         return task.role_for("drives"), task.driven_from

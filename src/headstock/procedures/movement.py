@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, PULLED, pipe_key, proved_key
 from headstock.procedures.cab_work import all_valves, valve_key
+from headstock.procedures.couple_found import tried_once_more
 from headstock.procedures.coupling import dressed_facts, opened_knuckle
 from headstock.procedures.places import JOINT, cab
 from headstock.procedures.scene_variables import AGREED, CLEAR, ROAD, protection_key, stop_name
@@ -77,7 +78,8 @@ def look_clear_steps(task: AttachTask) -> tuple[Step, ...]:
     return tuple(
         Step(
             key=f"look at both sides of the joint, {said}", role=task.role_for("in_charge"), place=place,
-            needs=((GAP, gap), (AUTHORITY, "none"), (between, "none")), shows=((CLEAR, "seen"),),
+            needs=((GAP, gap), (AUTHORITY, "none"), (between, "none"), *(tried_once_more(task) if gap == "touching" else ())),
+            shows=((CLEAR, "seen"),),
             knows=_dressed_known(task) if gap == "apart" else (),
             duration_s=task.rules.allowance_s("look_both_sides"), phase="join" if gap == "touching" else "approach",
             brief="Look both sides.", caution="A short gap is a closing gap: nobody walks through it.",

@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from headstock.devices.end_cock import hose_key
-from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, PULLED, TEST, pipe_key, proved_key
+from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, PULLED, SLACK, TEST, pipe_key, proved_key
 from headstock.formation.train import UnitEnd
 from headstock.procedures.brake_test_steps import cab_of
 from headstock.procedures.cab_work import all_valves, valve_key
+from headstock.procedures.couple_found import ICE, RELEASE_AIR, ports_key
 from headstock.procedures.likeness import fellow_steps
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import BETWEEN, JOINT, cab
@@ -92,6 +93,7 @@ class _Answers:
     def rests(self, step: Step) -> Iterator[RestsOn]:
         """Effects of a step that do not come about by doing it alone."""
         here = self.cab_of_place.get(step.place or "")
+        yield from self._of_a_part_made_couple(step)
         for fact in step.effects:
             if fact[0] in self.pipes and here is not None and fact[0] != self._pipe_of(here):
                 yield RestsOn(fact, (((AIR_THROUGH, "yes"),),))
@@ -103,6 +105,18 @@ class _Answers:
                 yield RestsOn(fact, tuple((need,) for need in step.needs if need[0] != GAP))
             elif fact[0] == BELL:
                 yield RestsOn(fact, self._bell_rings(step), seen=True)
+
+    def _of_a_part_made_couple(self, step: Step) -> Iterator[RestsOn]:
+        """A latch gives only eased, free of ice and with air for it, and takes only when ready; air passes clear ports alone."""
+        if self.task.couple is None:
+            return
+        ends = (self.task.near, self.task.far)
+        if (COUPLE, "apart") in step.effects:
+            yield RestsOn((COUPLE, "apart"), tuple((need,) for need in step.needs if need[0] in (ICE, SLACK, RELEASE_AIR)))
+        if (COUPLE, "locked") in step.effects:
+            yield RestsOn((COUPLE, "locked"), tuple(((at.key("latch"), "ready"),) for at, _ in self.task.couplers))
+            if (AIR_THROUGH, "yes") in step.effects:
+                yield RestsOn((AIR_THROUGH, "yes"), tuple(((ports_key(end), "clear"),) for end in ends))
 
     def _coupled(self, fact: Fact) -> Iterator[RestsOn]:
         """Two knuckles close round one another only when one of them stands open."""

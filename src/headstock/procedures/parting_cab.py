@@ -71,7 +71,7 @@ def supply_steps(task: AttachTask) -> tuple[Step, ...]:
     """Both electric supplies off before a jumper is touched: all from the driver's cab in full multiple working."""
     if not any(near[1].kind in ("jumper", "electrical head") for near, _ in task.mated):
         return (*(_off(task, end, *_own(task, end)) for end in (task.far, task.near)), _on(task))
-    whole = task.way.level == "full multiple working"
+    whole = task.way.level == "full multiple working" and task.wires_through
     driver = (task.role_for("drives"), task.driven_from)
     offs = tuple(_off(task, end, *(driver if whole else _own(task, end))) for end in (task.far, task.near))
     return (*offs, _on(task))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from headstock.devices.scene import AUTHORITY, GAP, PULLED, pipe_key, proved_key, supply_key
 from headstock.procedures.cab_work import valve_key
+from headstock.procedures.couple_found import SIDE
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import BETWEEN, JOINT, cab
 from headstock.procedures.scene_variables import AGREED, KEY, ROAD, protection_key
@@ -124,6 +125,7 @@ def _go_in(task: AttachTask, gap: str) -> Step:
 def _come_out(task: AttachTask) -> Step:
     return Step(
         key="come out from between", role=task.role_for("goes_between"), place=BETWEEN, goes_to=JOINT, ages="self",
+        effects=((SIDE, "not there"),) if task.parts and task.couple is not None else (),
         duration_s=task.rules.allowance_s("come_out"), phase="come out", order=(0,), brief="",
     )  # fmt: skip
 

@@ -16,6 +16,7 @@ from headstock.devices.scene import (
 )
 from headstock.devices.screw_coupling import screw_variable
 from headstock.formation.train import UnitEnd
+from headstock.procedures.couple_found import couple_as_found, couple_variables
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
 
@@ -84,12 +85,13 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
         found.append(_scene(SLACK, ("stretched", "eased"), f"the couple of {joint}"))
     if task.screw is not None and task.screw.stowage:
         found.append(screw_variable(task.screw))
-    return tuple(found)
+    return (*found, *couple_variables(task))
 
 
 def _calls(task: AttachTask, distances: tuple[tuple[str, str], ...]) -> Variable:
     """What the driver is called to."""
-    movements = ("ease up", "draw away") if task.parts else ("couple", "pull")
+    away, on = ("ease up", "draw away"), ("couple", "pull")
+    movements = away if task.parts else (*away, *on) if task.couple is not None else on
     said = (*distances, *((word, word) for word in movements), ("none", "nothing"))
     phrases = tuple((value, f"the driver is called to {words}") for value, words in said)
     domain = ("none", *(stop for stop, _ in distances), *movements)
@@ -126,4 +128,5 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         supply_key(task.far.unit): "off",
         **({task.screw.key: "tight" if task.parts else "stowed"} if task.screw is not None and task.screw.stowage else {}),
         **joined,
+        **couple_as_found(task),
     }

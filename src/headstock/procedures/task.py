@@ -17,6 +17,7 @@ from headstock.formation.place import Place
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod
+from headstock.procedures.couple_found import CoupleFound
 from headstock.reasoning.variable import Fact
 
 OPENED_WITH = ("drawn", "empty")
@@ -53,6 +54,8 @@ class AttachTask:
     work: Literal["attach", "detach"] = "attach"
     opening_kept: frozenset[tuple[str, str]] | None = None
     """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None: nobody asked the air."""
+    couple: CoupleFound | None = None
+    """What is so of a couple that was found part made."""
 
     @cached_property
     def moving_units(self) -> tuple[TrainUnit, ...]:
@@ -173,9 +176,16 @@ class AttachTask:
         if not self.moving_first:
             pairs = tuple((there, here) for here, there in pairs)
         pairs = tuple(pair for pair in pairs if pair[0][0].name != "coupler")
+        if self.couple is not None and self.couple.without_wires:
+            return tuple(pair for pair in pairs if pair[0][1].kind != "electrical head")
         if self.way.level in ("electro-pneumatic brake", "full multiple working") or self._declared_alike():
             return pairs
         return tuple(pair for pair in pairs if pair[0][1].kind not in ("jumper", "electrical head"))
+
+    @property
+    def wires_through(self) -> bool:
+        """Whether the wires reach the other portion while the train still hangs together; not where contacts were found drawn."""
+        return self.couple is None or self.couple.wires
 
     def _declared_alike(self) -> bool:
         near, far = self.train.unit(self.near.unit).unit_type, self.train.unit(self.far.unit).unit_type
@@ -196,6 +206,8 @@ class AttachTask:
 
     def _done_alone(self) -> bool:
         one_train = self.way.level == "full multiple working"  # else he could not let the other brake off from his own cab
+        if self.couple is not None and (self.couple.by_hand or self.couple.without_wires):
+            return False
         return self.family in self.rules.driver_alone.value and one_train and "driver" in self.crew
 
     @property

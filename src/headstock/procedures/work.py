@@ -7,7 +7,10 @@ from headstock.procedures.detach import detach_domain
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.domain import Domain
 
-PHASES = ("agree", "hold", "dress", "approach", "join", "make safe", "between", "come out", "part", "ends", "test", "leave")
+PHASES = (
+    "agree", "hold", "try again", "dress", "approach", "join", "make safe", "between", "come out", "part", "ends", "test",
+    "leave",
+)  # fmt: skip
 """All phases of jobs of any kind, in an order that fits each."""
 
 

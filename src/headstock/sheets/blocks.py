@@ -68,15 +68,16 @@ def title_of(phase: str, task: AttachTask) -> str:
     waits = task.length_words(task.rules.approach.waits_m.value)
     stops = {1: "once", 2: "twice"}.get(len(task.stops_m), f"{len(task.stops_m)} times")
     if task.parts:
+        away = f"Part, draw away {waits}" if task.couple is None else f"Ease up, or draw away {waits}"
         return {
             "agree": "Agree the job", "hold": f"Hold {task.standing}, prove it", "make safe": "Pipe to nothing, make safe",
-            "between": "Between", "come out": "Come out, give it back", "part": f"Part, draw away {waits}",
+            "between": "Between", "come out": "Come out, give it back", "part": away,
             "ends": "Ends, last look", "test": f"Charge {task.moving}, test",
             "leave": "Hold by the tested brake, other holds off",
         }[phase]  # fmt: skip
     changes = "Change ends, charge, test" if task.controls != task.driven_from else "Charge, test"
     return {
-        "agree": "Agree the job", "hold": "Hold both portions, prove it",
+        "agree": "Agree the job", "hold": "Hold both portions, prove it", "try again": f"Draw clear {waits}, look",
         "dress": f"Dress both ends, {task.moving} still {waits} off", "approach": f"Come up, stop {stops}",
         "join": "Join, then prove the couple", "make safe": f"Make {task.moving} safe", "between": "Between",
         "come out": "Come out, give it back", "ends": "Outer ends, last look", "test": changes,
@@ -141,8 +142,8 @@ def _text(steps: list[Step], lines: Sequence[int], longest: int) -> str:
     kept: list[str] = []
     while briefs and len(" ".join([*kept, briefs[0]])) <= longest:
         kept.append(briefs.pop(0))
-    tail = f" See back, lines {lines[0] + 1} to {lines[-1] + 1}." if briefs else ""
-    return " ".join(kept) + tail
+    where = f"lines {lines[0] + 1} to {lines[-1] + 1}" if len(lines) > 1 else f"line {lines[0] + 1}"
+    return " ".join([*kept, f"See back, {where}."] if briefs else kept)
 
 
 def _words(phase: str, steps: list[Step], task: AttachTask) -> tuple[Words, ...]:

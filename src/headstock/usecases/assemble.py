@@ -19,9 +19,11 @@ from headstock.formation.train_state import TrainState, as_left, layout_of, stat
 from headstock.formation.way_screw import screw_used
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.cab_work import pipes_as_found, valve_key
+from headstock.procedures.couple_found import pipes_of_a_couple
 from headstock.procedures.coupling import joined_facts
 from headstock.procedures.scene_variables import scene_as_found, scene_variables
 from headstock.procedures.task import OPENED_WITH, AttachTask, HoldFacts
+from headstock.usecases.couple_as_found import couple_found, without_wires
 from headstock.usecases.found_cautions import isolated_words
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.job_file import JobPapers
@@ -66,6 +68,7 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     # What is joined already is parted on a curve too.
     curve = papers.place.curve_at_joint if papers.job.work == "attach" else None
     join = _as_asked(papers, can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve))
+    join = without_wires(papers, join)
     reader.check_cabs(train, ends, moving_first)
     holding = _holdings(papers, train, moving_first)
     outside = _outside(join, train)
@@ -83,15 +86,20 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
         return AssembledJob(join, tuple(holding.values()), None, refusals, outside)
     holds = {name: HoldFacts(name, _brakes_used(papers, result, left)) for name, result in holding.items()}
     task = _task(papers, train, ends, moving_first, join, holds)
+    couple, no_couple = couple_found(papers, replace(task, as_found=left), join)
+    if no_couple:
+        return AssembledJob(join, tuple(holding.values()), None, no_couple)
+    task = replace(task, couple=couple)
     if task.joins_air_by_the_blow and not parts and not by_air:
         return AssembledJob(join, tuple(holding.values()), None, (BLOW,))
-    found = {**as_left(train), **(joined_facts(task) if task.parts else {}), **scene_as_found(task)}
-    found[valve_key(task, task.driven_from)] = "full"
+    joined = joined_facts(task) if task.parts or couple is not None else {}
+    found = {**as_left(train), **joined, **scene_as_found(task)}
+    found[valve_key(task, task.driven_from)] = "locked" if task.parts and couple is not None else "full"
     layout = layout_of(train, scene_variables(task))
     # How things stand is the job's to say; what people have agreed, asked or tested is not.
     supplies = tuple(v for v in layout.variables if v.key in (supply_key(joint.first.unit), supply_key(joint.second.unit)))
     found.update(reader.deviations((*layout_of(train).variables, *supplies)))
-    found.update(pipes_as_found(task, found))
+    found.update(pipes_as_found(task, found) if couple is None else pipes_of_a_couple(task, found))
     state = state_of(layout, found)
     task = replace(task, as_found=state.named(), opening_kept=kept)
     return AssembledJob(join, tuple(holding.values()), task, (), found=state)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from headstock.capability.automatic_couple import AIR, AUTOMATIC, LOCK, WIRES
 from headstock.formation.train import Train
 from headstock.formation.train_air import brake_places
 from headstock.procedures.task import AttachTask
@@ -20,9 +21,21 @@ def isolated_words(train: Train, values: Mapping[str, str]) -> tuple[str, ...]:
     return (f"brake of {', '.join(found)} isolated: a full application is not taken to hold",) if found else ()
 
 
+def couple_words(task: AttachTask) -> tuple[str, ...]:
+    """What is so of a couple found part made, and the first thing never to do with it."""
+    couple = task.couple
+    if couple is None:
+        return ()
+    facts, last = {LOCK: couple.locked, AIR: couple.air, WIRES: couple.wires}, "parting" if task.parts else "joining"
+    said = ", ".join(f"{name}" if so else f"not {name}" for name, so in facts.items())
+    never = [state.never[0] for state in AUTOMATIC.states if state.is_so == facts and state.key.startswith(last)]
+    return (f"Couple as found: {said}.", *never)
+
+
 def found_cautions(task: AttachTask) -> tuple[str, ...]:
-    """Brakes isolated and compressors dead, as the job says they are found."""
-    cautions = [
+    """A couple part made, brakes isolated and compressors dead, as the job says they are found."""
+    cautions = [*couple_words(task)]
+    cautions += [
         f"Brake of {where} found isolated: it does not brake, and a test of the pipe does not show it."
         for where in isolated_brakes(task.train, task.as_found)
     ]

@@ -53,6 +53,35 @@ class JobMoving(_Part):
     driven_from: str = Field(description="the cab that it is driven from, `217/2`")
 
 
+class CoupleSigns(_Part):
+    """Signs of an automatic couple; what was not looked at is left out."""
+
+    mechanical_lamp: Literal["lit", "dark"] | None = Field(default=None, description="cab: couple shown as mechanically made")
+    electrical_lamp: Literal["lit", "dark"] | None = Field(default=None, description="cab: couple shown as electrically made")
+    wires: Literal["work", "dead"] | None = Field(
+        default=None, description="cab: wired brake, doors and display of the other unit answer, or not"
+    )
+    mark: Literal["coupled", "not coupled"] | None = Field(default=None, description="mark or pointer on the heads")
+    gap: Literal["none", "seen"] | None = Field(default=None, description="gap between the faces")
+    rear_brake_pipe: Literal["follows", "does not move"] | None = Field(default=None, description="the last gauge in a test")
+    pull: Literal["holds", "parts"] | None = Field(default=None, description="what a light pull has shown")
+
+
+class CoupleAsFound(_Part):
+    """The couple of the job's joint where it was found part made: tried and not right, or not to be parted by the button."""
+
+    signs: CoupleSigns = Field(description="what was seen of it")
+    hold_proved: bool = Field(description="whether this crew proved the standing portion's hold, its brakes on since")
+    tries: int = Field(ge=0, le=9, description="how often it was tried: joined from this cab, or the release's button pressed")
+    tries_from_the_other_cab: int = Field(default=0, ge=0, le=9, description="tries from the other portion's cab")
+    without_wires: bool = Field(default=False, description="true: go on with the electrical heads locked back")
+    pull_on_it: Literal["stretched", "eased"] = Field(default="stretched", description="whether the couple is stretched")
+    main_reservoir_bar: float | None = Field(
+        default=None, ge=0, le=15, description="main reservoir of the moving portion [bar gauge]; left out: enough"
+    )
+    latch: Literal["free", "frozen"] = Field(default="free", description="whether ice holds the latch")
+
+
 class JobFile(_Part):
     """A whole job as written."""
 
@@ -79,6 +108,9 @@ class JobFile(_Part):
         default={}, description="by whom a not-to-be-moved board was placed: role by unit; nobody else takes it off"
     )
     as_left: dict[str, str] = Field(default={}, description="what stands otherwise than the unit types say: state by key")
+    couple_as_found: CoupleAsFound | None = Field(
+        default=None, description="an automatic couple found part made, with the ends touching; left out: none tried yet"
+    )
 
 
 class JobPapers(_Part):

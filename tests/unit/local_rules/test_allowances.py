@@ -15,7 +15,7 @@ from headstock.local_rules.test_method import load_test_method
 from headstock.procedures.work import domain_of
 from headstock.usecases.assemble import assemble
 from headstock.usecases.job_file import load_job
-from tests.cases.jobs import ALONE, DEMO, PART, SCREW, SECOND
+from tests.cases.jobs import ALONE, DEMO, MADE, PART, SCREW, SECOND, STUCK
 
 
 def test_orders_of_work_and_methods_ask_for_exactly_those_of_the_list(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -33,10 +33,13 @@ def test_orders_of_work_and_methods_ask_for_exactly_those_of_the_list(tmp_path: 
     (tmp_path / "lock-back.yaml").write_text(parted, encoding="utf-8")
     loose = DEMO.read_text(encoding="utf-8").replace("work: attach", "work: attach\nway: screw")
     (tmp_path / "loose.yaml").write_text(loose, encoding="utf-8")
+    low = STUCK.read_text(encoding="utf-8").replace("tries: 2\n  latch: frozen", "tries: 0\n  main_reservoir_bar: 4.5")
+    (tmp_path / "low.yaml").write_text(low, encoding="utf-8")
     asked: set[str] = set()
     real = LocalRules.allowance_s
     monkeypatch.setattr(LocalRules, "allowance_s", lambda rules, name: asked.add(name) or real(rules, name))
-    for path in (DEMO, SECOND, PART, SCREW, ALONE, tmp_path / "lock-back.yaml", tmp_path / "loose.yaml", tmp_path / "job.yaml"):
+    own = [tmp_path / f"{name}.yaml" for name in ("lock-back", "loose", "job", "low")]
+    for path in (DEMO, SECOND, PART, SCREW, ALONE, MADE, STUCK, *own):
         task = assemble(load_job(path), load_fleet(), KeptRuns()).task
         assert task is not None
         domain_of(task)
