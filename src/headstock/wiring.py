@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from headstock.usecases.readings_file import RecorderGiven
     from headstock.usecases.relieve_job import JobRelieved
     from headstock.usecases.stop_job import JobStopped
+    from headstock.usecases.test_signatures import Blocks
 
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
 
@@ -53,6 +54,19 @@ def pairs_abreast(fleet: Path | None) -> Spread:
     from headstock.compute.pairs_abreast import PairsAbreast
 
     return PairsAbreast(fleet)
+
+
+def signature_blocks() -> Blocks:
+    """Signatures worked out on all cores, kept on disk; says on standard error how far it is."""
+    from headstock.compute.signature_blocks import SignatureBlocks
+    from headstock.exchange.signature_store import SignatureStore
+    from headstock.physics._source_key import cache_folder
+
+    return SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
+
+
+def _say_how_many_blocks(done: int, of: int) -> None:
+    print(f"drawing tests: {done} of {of} blocks", file=sys.stderr, flush=True)
 
 
 def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None) -> Path:

@@ -159,12 +159,12 @@ def _timeline(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan],
         now.update(moved)
         after = train_openings_of(air, tested.train, now)
         at_s = SETTLING_S + span.begins_s
-        changes += _changes(at_s, before.gates, after.gates) + _changes(at_s, before.valves, after.valves)
+        changes += changes_between(at_s, before.gates, after.gates) + changes_between(at_s, before.valves, after.valves)
         before = after
     return tuple(changes)
 
 
-def _changes(
+def changes_between(
     at_s: float, before: Sequence[GateSetting | ValveSetting], after: Sequence[GateSetting | ValveSetting]
 ) -> list[Change]:
     """What stands otherwise than before, by its number."""

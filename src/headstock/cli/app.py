@@ -131,6 +131,39 @@ def judge_command(
     answering(as_json, lambda: run_judge(readings, at, with_forecast, as_json, fleet))
 
 
+@app.command("blind-spots")
+def blind_spots_command(
+    job: Annotated[Path, typer.Argument(help="Job file.")],
+    method: Annotated[str | None, typer.Option("--method", help="Test method instead of the job's: a file, or a name.")] = None,
+    drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
+    looks: Annotated[Path | None, typer.Option("--looks", help="Your own list of extra looks.")] = None,
+    members: Annotated[int, typer.Option("--members", min=4, max=500, help="Drawn tests of each fault.")] = 12,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What the brake test of a job cannot see, which looks would, and what moving a limit does."""
+    from headstock.cli.commands.blind_spots import run_blind_spots
+
+    answering(as_json, lambda: run_blind_spots(job, method, drawn, looks, members, as_json, fleet))
+
+
+@app.command("find")
+def find_command(
+    readings: Annotated[Path, typer.Argument(help="Readings file.")],
+    start: Annotated[Literal["front", "rear"], typer.Option("--from", help="Where the walk begins.")] = "rear",
+    there: Annotated[list[str] | None, typer.Option("--there", help="What was found, in the answer's words.")] = None,
+    not_there: Annotated[list[str] | None, typer.Option("--not-there", help="What was looked for and is not there.")] = None,
+    ask: Annotated[bool, typer.Option("--ask", help="Ask at each place what is there, and rank again.")] = False,
+    drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What explains the readings of a failed brake test, what cannot be told apart, and where to look next."""
+    from headstock.cli.commands.find import run_find
+
+    answering(as_json, lambda: run_find(readings, start, there or (), not_there or (), ask, drawn, as_json, fleet))
+
+
 @app.command()
 def can(
     job: Annotated[Path, typer.Argument(help="Job file.")],
