@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,9 +11,10 @@ if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
     from headstock.brake_test.recorder import RecorderTrace
     from headstock.equipment.library import Fleet
-    from headstock.physics.air_run import AirEngine
+    from headstock.physics.air_run import AirEngine, AirRun, AirTrace
     from headstock.usecases.air_case import AirCaseResult
     from headstock.usecases.can_job import JobCan
+    from headstock.usecases.forecast_bands import DrawnValues
     from headstock.usecases.job_mistakes import Spread
     from headstock.usecases.join_ends import PairAnswer
     from headstock.usecases.join_table import JoinTable
@@ -65,8 +66,24 @@ def signature_blocks() -> Blocks:
     return SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
 
 
+def many_runs(runs: Sequence[AirRun]) -> Sequence[AirTrace]:
+    """Runs side by side on one core, nothing kept: for a few at a time."""
+    from headstock.physics.fast_many import answer_many
+
+    return answer_many(runs)
+
+
 def _say_how_many_blocks(done: int, of: int) -> None:
     print(f"drawing tests: {done} of {of} blocks", file=sys.stderr, flush=True)
+
+
+def drawn_bands() -> DrawnValues:
+    """Healthy trains drawn and run for the bands of a forecast, kept on disk."""
+    from headstock.compute.drawn_bands import DrawnBands
+    from headstock.exchange.signature_store import SignatureStore
+    from headstock.physics._source_key import cache_folder
+
+    return DrawnBands(SignatureStore(cache_folder() / "bands"))
 
 
 def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None) -> Path:
@@ -163,8 +180,9 @@ def read_recorder(path: Path, given: RecorderGiven, began_s: float | None) -> Re
 def expected_readings(readings: Path, fleet: Fleet) -> dict[str, tuple[float, float]]:
     """What the air engine expects of the healthy train of a record's job, by stage [bar]. Raises InputError."""
     from headstock.usecases.expected_readings import expected_of_record
+    from headstock.usecases.forecast_bands import BandAsked
 
-    return expected_of_record(readings, fleet, air_engine())
+    return expected_of_record(readings, fleet, air_engine(), BandAsked(drawn_bands()))
 
 
 def air_series_file(result: AirCaseResult) -> bytes:

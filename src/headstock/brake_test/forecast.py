@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from headstock.brake_test.forecast_reading import (
     BRAKES_READ,
@@ -26,6 +27,9 @@ from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod, End, Limit, Reading, Stage
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Change, GateSetting, Probe, ValveSetting
+
+if TYPE_CHECKING:
+    from headstock.brake_test.forecast_band import ForecastBand
 
 SAMPLE_S = 0.25
 HEALTHY = "healthy"
@@ -91,10 +95,11 @@ class ForecastCase:
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """The healthy train first, then each fault."""
+    """The healthy train first, then each fault; ``band``: how far healthy trains differ, where that was asked for."""
 
     stages: tuple[StageSpan, ...]
     cases: tuple[ForecastCase, ...]
+    band: ForecastBand | None = None
 
 
 def predict_readings(tested: TrainUnderTest, faults: Sequence[FaultCase], engine: AirEngine) -> Forecast:

@@ -89,3 +89,8 @@ PLAIN_GAUGE = GaugeSpec(
     source="common practice",
 )  # fmt: skip
 """Where the unit data name no gauge."""
+
+
+def gauge_at(tested: TrainUnderTest, at: End) -> GaugeSpec:
+    """The brake pipe gauge that is read at one end of the test."""
+    return _gauge(tested, at)

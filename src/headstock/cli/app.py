@@ -106,13 +106,15 @@ def forecast(
         list[str] | None, typer.Option("--fault", help="KEY=VALUE,... that stand otherwise; may be repeated.")
     ] = None,
     method: Annotated[str | None, typer.Option("--method", help="Test method instead of the job's: a file, or a name.")] = None,
+    members: Annotated[int, typer.Option("--members", min=40, max=2000, help="Healthy trains drawn for the band.")] = 200,
+    drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges of healthy trains.")] = None,
     as_json: Json = False,
     fleet: FleetFolder = None,
 ) -> None:
-    """What the gauges will show in the brake test: healthy, and with each cock shut or with the faults given."""
+    """What the gauges will show in the brake test: healthy with its band, and with each cock shut or the faults given."""
     from headstock.cli.commands.forecast import run_forecast
 
-    answering(as_json, lambda: run_forecast(job, tuple(fault or ()), as_json, fleet, method))
+    answering(as_json, lambda: run_forecast(job, tuple(fault or ()), as_json, fleet, method, members=members, drawn=drawn))
 
 
 @app.command("judge")
