@@ -211,8 +211,8 @@ def _remarks(record: TestRecord, stage: Stage, entry: Entry, limits: tuple[Limit
         value = value_of(record, entry, limits[0].limit)
         if value is not None and not expected[0] - SAME <= value <= expected[1] + SAME:
             limit, unit = limits[0].limit, "" if is_share(limits[0].limit) else " bar"
-            yield (f"outside what a healthy train is forecast to show ({expected[0]:.2f} to {expected[1]:.2f}{unit}); it may mean "
-                   f"{may_mean(limit, value > expected[1])}")  # fmt: skip
+            yield (f"outside what a healthy train is forecast to show ({expected[0]:.2f} to {expected[1]:.2f}{unit}); "
+                   f"it may mean {may_mean(limit, value > expected[1])}")  # fmt: skip
 
 
 def _of_gauge(record: TestRecord, entry: Entry, limits: tuple[LimitVerdict, ...]) -> Iterator[str]:

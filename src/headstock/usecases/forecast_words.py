@@ -17,7 +17,8 @@ from headstock.local_rules.rules import LocalRules
 
 FORECAST_CAUTIONS = (
     "The limits and the readings decide, the forecast never does.",
-    "Computed for the train as described, with true gauges, at 15 °C, without leaks beyond those of its data; a real one differs.",
+    "Computed for the train as described, with true gauges, at 15 °C, without leaks beyond those of its data; a real one "
+    "differs.",
 )
 """What stands over every forecast, the weightiest first."""
 
@@ -29,7 +30,8 @@ def forecast_cautions(forecast: Forecast) -> tuple[str, ...]:
         return FORECAST_CAUTIONS
     invented = ", invented" if band.is_invented else ""
     return (*FORECAST_CAUTIONS,
-            f"Band: the middle 95 per cent of {band.members} healthy trains, as gauges of their class show them, to whole marks and seconds. "
+            f"Band: the middle 95 per cent of {band.members} healthy trains, as gauges of their class show them, to whole marks "
+            f"and seconds. "
             f"Ranges: {band.drawn_from}, edition {band.edition}{invented}.")  # fmt: skip
 
 
