@@ -47,6 +47,8 @@ class AirUnderTest:
     air: TrainAir
     spans: tuple[StageSpan, ...]
     _stood: dict[frozenset[tuple[str, str]], TrainOpenings] = field(default_factory=dict)
+    given_moves: tuple[dict[str, str], ...] | None = None
+    """What was moved at the beginning of each span, where that is known from a record and not from the method."""
 
     def stands(self, changed: Mapping[str, str]) -> TrainOpenings:
         """How all stands with these devices otherwise."""
@@ -63,6 +65,8 @@ class AirUnderTest:
     @cached_property
     def moves(self) -> tuple[dict[str, str], ...]:
         """What each stage moves."""
+        if self.given_moves is not None:
+            return self.given_moves
         return tuple(moved_by(self.tested, stage) for stage in self.tested.method.stages)
 
     @cached_property
