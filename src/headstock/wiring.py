@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from headstock.usecases.join_table import JoinTable
     from headstock.usecases.plan_job import JobPlan
     from headstock.usecases.readings_file import RecorderGiven
+    from headstock.usecases.reconstruct_record import RecordSearched
     from headstock.usecases.relieve_job import JobRelieved
     from headstock.usecases.stop_job import JobStopped
     from headstock.usecases.test_signatures import Blocks
@@ -153,6 +154,17 @@ def write_join_table(table: JoinTable, csv: Path | None, html: Path | None, shee
     contents = {path: made(table) for path, made in makers.values() if path is not None}
     if sheets is not None:
         contents[_in_folder(sheets, "what-joins-what.pdf")] = render_table_sheet(table)
+    write_whole(contents)
+    return tuple(contents)
+
+
+def write_reconstruction(found: RecordSearched, page: Path | None, plots: Path | None) -> tuple[Path, ...]:
+    """Write a reconstruction as a page and its plots as drawings, all or nothing. Raises InputError."""
+    from headstock.sheets.record_page import record_page, record_plots
+
+    contents = {} if page is None else {page: record_page(found)}
+    if plots is not None:
+        contents |= {_in_folder(plots, name): drawn for name, drawn in record_plots(found).items()}
     write_whole(contents)
     return tuple(contents)
 

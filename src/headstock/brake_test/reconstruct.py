@@ -120,16 +120,14 @@ def _ranked(model: RecordModel, fits: Sequence[Fit], prior: dict[Cause, float]) 
     candidates: list[Candidate] = []
     for number in order:
         fit = fits[number]
-        explains, alike = max(fit.rms) <= FITS_WITHIN, _alike(model, fit, candidates)
-        if alike and _wholes(candidates[alike - 1].fit) < _wholes(fit):
+        if any(_wholes(better.fit) < _wholes(fit) and _is_alike(model, fit, better.fit) for better in candidates):
             continue  # one cause more that changes nothing
+        explains = max(fit.rms) <= FITS_WITHIN
+        alike = next((place for place, one in enumerate(candidates, start=1) if _is_alike(model, fit, one.fit)), 0)
         candidates.append(Candidate(fit, shares[number], float(odds[number]), explains, alike))
     return tuple(candidates)
 
 
-def _alike(model: RecordModel, fit: Fit, better: Sequence[Candidate]) -> int:
-    for number, other in enumerate(better, start=1):
-        apart = (fit.simulated - other.fit.simulated) / model.recorded.sigma_bar
-        if float(np.sqrt(np.nanmean(apart**2, axis=0)).max()) < ALIKE:
-            return number
-    return 0
+def _is_alike(model: RecordModel, one: Fit, other: Fit) -> bool:
+    apart = (one.simulated - other.simulated) / model.recorded.sigma_bar
+    return float(np.sqrt(np.nanmean(apart**2, axis=0)).max()) < ALIKE

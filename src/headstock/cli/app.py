@@ -166,6 +166,26 @@ def find_command(
     answering(as_json, lambda: run_find(readings, start, there or (), not_there or (), ask, drawn, as_json, fleet))
 
 
+@app.command("reconstruct")
+def reconstruct_command(
+    readings: Annotated[Path, typer.Argument(help="Readings file with a recorder and the job of the train.")],
+    moved: Annotated[
+        list[str] | None, typer.Option("--moved", help='"HH:MM:SS KEY=VALUE,..." moved then, not as the test; may be repeated.')
+    ] = None,
+    drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
+    page: Annotated[Path | None, typer.Option("--page", help="Also write a page for a browser to this file.")] = None,
+    plots: Annotated[Path | None, typer.Option("--plots", help="Also write the plots into this folder (SVG).")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """For investigators: which states of the train explain a recorder's trace, and which do not. Never what happened."""
+    from headstock.cli.commands.reconstruct import run_reconstruct
+    from headstock.usecases.reconstruct_record import RecordAsked
+
+    asked = RecordAsked(readings, tuple(moved or ()), drawn)
+    answering(as_json, lambda: run_reconstruct(asked, as_json, fleet, page, plots))
+
+
 @app.command()
 def can(
     job: Annotated[Path, typer.Argument(help="Job file.")],
