@@ -19,6 +19,7 @@ UNDER, CLOSE = 3.0, 3.4
 DASH = "2.4 1.1"
 TRACE = 0.15
 """So little below a mark is noise and asks for no other mark [unit of the plot]."""
+INK = PRINT["ink"]
 LEAST_OFF = 0.2
 """The difference's scale goes at least so far to either side [unit of the plot]."""
 
@@ -72,8 +73,8 @@ def _x(plot: RecordPlot, t_s: float) -> float:
 
 
 def _text(x: float, y: float, words: str, how: str = "", size: float = LETTER) -> str:
-    return (f'<text x="{x:.2f}" y="{y:.2f}" font-family="{FONT}, Headstock, sans-serif" font-size="{size:g}" fill="{PRINT["ink"]}" {how}>'
-            f"{escape(words)}</text>")  # fmt: skip
+    font = f'font-family="{FONT}, Headstock, sans-serif" font-size="{size:g}" fill="{INK}"'
+    return f'<text x="{x:.2f}" y="{y:.2f}" {font} {how}>{escape(words)}</text>'
 
 
 def _line(x: float, y: float, to: str, width: float = HAIR, ink: str = "rule") -> str:
