@@ -59,8 +59,12 @@ def test_a_record_that_is_mostly_gaps_and_a_move_that_cannot_be_are_refused(tmp_
     done = headstock("reconstruct", written_record(tmp_path, (), lose=slice(50, 500)), at=tmp_path)
     assert done.returncode == 2 and ("more gaps than samples" in done.stderr or "the recorder has nothing" in done.stderr)
     record = written_record(tmp_path, ())
-    for moved, words in (("10:00:00 217/1.brake_valv=running", "nearest 217/1.brake_valve"), ("10:00 217/1.brake_valve=lap", "HH:MM:SS"),
-                         ("10:00:00 217/1.brake_valve=open", "a state this device does not have")):  # fmt: skip
+    cases = {
+        "10:00:00 217/1.brake_valv=running": "nearest 217/1.brake_valve",
+        "10:00 217/1.brake_valve=lap": "HH:MM:SS",
+        "10:00:00 217/1.brake_valve=open": "a state this device does not have",
+    }
+    for moved, words in cases.items():
         done = headstock("reconstruct", record, "--moved", moved, at=tmp_path)
         assert done.returncode == 2 and words in done.stderr, done.stderr
 

@@ -6,7 +6,7 @@ It never says what happened. What is not on its list of causes cannot be found b
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log
 
 import numpy as np
@@ -125,7 +125,8 @@ def _ranked(model: RecordModel, fits: Sequence[Fit], prior: dict[Cause, float]) 
         explains = max(fit.rms) <= FITS_WITHIN
         alike = next((place for place, one in enumerate(candidates, start=1) if _is_alike(model, fit, one.fit)), 0)
         candidates.append(Candidate(fit, shares[number], float(odds[number]), explains, alike))
-    return tuple(candidates)
+    total = sum(one.odds for one in candidates)
+    return tuple(replace(one, odds=one.odds / total) for one in candidates)
 
 
 def _is_alike(model: RecordModel, one: Fit, other: Fit) -> bool:
