@@ -13,6 +13,7 @@ from headstock.brake_test.causes import Cause
 from headstock.brake_test.drawing import draw
 from headstock.brake_test.drawn_run import AirUnderTest, drawn_run
 from headstock.brake_test.forecast import stage_spans
+from headstock.brake_test.forecast_reading import StageSpan
 from headstock.brake_test.record_model import Recorded, RecordModel
 from headstock.brake_test.recorder import Channel
 from headstock.brake_test.signatures import Floats
@@ -88,6 +89,25 @@ def written_record(folder: Path, causes: Sequence[Cause], channels: Sequence[Cha
     (folder / "trace.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
     path = folder / "record.yaml"
     path.write_text(_text(channels, units), encoding="utf-8")
+    return path
+
+
+def written_run_down(folder: Path, causes: Sequence[Cause]) -> Path:
+    """A readings file with the recorder of a pipe that is charged for 250 s and then emptied from the leading cab."""
+    valve = "217/1.brake_valve"
+    spans = (StageSpan("charged", "", "front", 0.0, 250.0), StageSpan("emptied", "", "front", 250.0, 400.0))
+    air = replace(demo_air(), spans=spans, given_moves=({valve: "running"}, {valve: "empty"}))
+    t_s, bar = made_samples(causes, air=air)
+    lines = ["s,front,rear", *(f"{when:g},{row[0]:.4f},{row[1]:.4f}" for when, row in zip(t_s, bar, strict=True))]
+    (folder / "trace.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    path = folder / "run-down.yaml"
+    path.write_text(
+        f"headstock: readings 1\ntitle: A run-down\ninvented: true\njob: {DEMO_JOB}\n"
+        f'rules_edition: "3"\nrecorder:\n  file: trace.csv\n  time_column: s\n  began: "{clock(TEN)}"\n  longest_gap_s: 3\n'
+        "  spike_bar: 0.5\n  channels:\n    - {column: front, at: front, unit: bar}\n    - {column: rear, at: rear, unit: bar}\n"
+        f'readings:\n  - {{stage: charged, who: A, time: "{clock(TEN)}"}}\n',
+        encoding="utf-8",
+    )
     return path
 
 

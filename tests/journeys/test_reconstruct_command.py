@@ -9,7 +9,7 @@ import pytest
 
 from headstock.brake_test.causes import Cause
 from headstock.wiring import DEMO_JOB
-from tests.cases.made_records import written_record
+from tests.cases.made_records import written_record, written_run_down
 from tests.journeys.test_command_line import answer_of, headstock
 
 SHUT = Cause("cock shut", "217/2.brake_pipe_cock")
@@ -29,6 +29,17 @@ def test_a_record_is_explained_with_page_and_plots(tmp_path: Path) -> None:
     assert len(tuple((tmp_path / "plots").glob("*.svg"))) >= 2
 
 
+def test_a_run_down_is_explained_from_the_moves_given(tmp_path: Path) -> None:
+    record = written_run_down(tmp_path, (SHUT,))
+    moves = ("--moved", "10:00:00 217/1.brake_valve=running", "--moved", "10:04:10 217/1.brake_valve=empty")
+    answer = answer_of("reconstruct", record, *moves, at=tmp_path)
+    assert answer["candidates"][0]["words"] == "brake pipe cock of 217/2 shut" and len(answer["moves"]) == 2
+    text = record.read_text(encoding="utf-8").replace('began: "10:00:00"', 'began: "14:00:00"')
+    record.write_text(text, encoding="utf-8")
+    done = headstock("reconstruct", record, *moves, at=tmp_path)
+    assert done.returncode == 2 and "clock_offset_s" in done.stderr, done.stderr
+
+
 def test_moves_given_apart_take_the_place_of_the_test_s(tmp_path: Path) -> None:
     """A sound train whose leading valve only runs: nothing else explains what the whole test left."""
     record = written_record(tmp_path, ())
@@ -40,10 +51,10 @@ def test_moves_given_apart_take_the_place_of_the_test_s(tmp_path: Path) -> None:
     ("before", "after", "words"),
     [
         ('time_column: s\n', 'time_column: seconds\n', "missing column"),
-        ('began: "10:00:00"', 'began: "14:00:00"', "kept next to nothing"),
+        ('began: "10:00:00"', 'began: "14:00:00"', "the recorder has nothing of"),
         ('time: "10:00:00"', 'time: "10:00"', "not on record to the second"),
         ('units: ["217", "226"]', 'units: ["217", "311"]', "another train"),
-        ("spike_bar: 0.5\n", "spike_bar: 0.5\n  clock_offset_s: 100000\n", "kept next to nothing"),
+        ("spike_bar: 0.5\n", "spike_bar: 0.5\n  clock_offset_s: 100000\n", "the recorder has nothing of"),
     ],
 )  # fmt: skip
 def test_a_record_that_cannot_be_meant_is_refused_with_a_cure(tmp_path: Path, before: str, after: str, words: str) -> None:

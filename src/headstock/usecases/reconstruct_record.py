@@ -110,7 +110,9 @@ def _recorded(trace: RecorderTrace, begins_s: float, until_s: float, name: str) 
     empty = [channel for number, channel in enumerate(channels) if not np.isfinite(bar[:, number]).any()]
     if empty or np.isfinite(bar).mean() < 0.5:
         fault = Fault("more gaps than samples after the first move", name, None, "recorder", expected="samples for half the time")
-        raise InputError(fault, cure="Nothing is drawn over gaps longer than longest_gap_s: a record this thin explains nothing.")
+        raise InputError(
+            fault, cure="Do both clocks agree (began, clock_offset_s)? Over gaps longer than longest_gap_s nothing is drawn."
+        )
     return Recorded(t_s, channels, bar), tuple(_left_out(trace, channels, float(np.isfinite(bar).mean())))
 
 

@@ -13,6 +13,7 @@ from headstock.brake_test.record_fit import fit_of, refined, screened
 from headstock.brake_test.record_model import APART_S, SIGMA_BAR, Recorded, Tried
 from tests.cases.made_records import ALL, LATE_S, PIPES, made_model, made_samples
 
+SLOW = pytest.mark.slow
 SHUT = Cause("cock shut", "217/2.brake_pipe_cock")
 PART = Cause("cock part open", "226/1.brake_pipe_cock", 0.02)
 LEAK = Cause("pipe leaks", "2173", 2.2)
@@ -33,7 +34,7 @@ def best_with(result: Reconstruction, *causes: Cause) -> Candidate:
     return next(one for one in result.candidates if wholes(one) == frozenset(cause.without_degree for cause in causes))
 
 
-@pytest.mark.parametrize("causes", [(), (SHUT,), (PART,), (LEAK,), (PART, ISOLATED)])
+@pytest.mark.parametrize("causes", [(), (SHUT,), (PART,), pytest.param((LEAK,), marks=SLOW), (PART, ISOLATED)])
 def test_planted_states_explain_the_record_and_nothing_explains_it_better_that_can_be_told_from_them(
     causes: tuple[Cause, ...],
 ) -> None:
@@ -64,7 +65,10 @@ def test_what_the_record_cannot_tell_apart_is_said() -> None:
     assert 1 in (found(PART).candidates.index(one) + 1, one.alike) and 1 in (found(PART).candidates.index(two) + 1, two.alike)
 
 
-@pytest.mark.parametrize("what", ["set to 6.2 bar", "moved half a minute later", "blown down at the front"])
+@pytest.mark.parametrize(
+    "what",
+    ["set to 6.2 bar", *(pytest.param(what, marks=SLOW) for what in ("moved half a minute later", "blown down at the front"))],
+)
 def test_a_record_of_another_train_or_of_other_moves_is_explained_by_nothing(what: str) -> None:
     """A train that is much alike leaves the same trace and cannot be told: these are not."""
     t_s, bar = made_samples(())
