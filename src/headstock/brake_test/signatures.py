@@ -79,7 +79,7 @@ def readings_of(air: AirUnderTest, drawn: DrawnTests, scenarios: Sequence[Scenar
         drawn_run(air, own, _in_the_air(scenario.causes), one)
         for scenario, one, own in zip(scenarios, draws, longer, strict=True)
     ]
-    rows = [readings_row(air, trace, own) for trace, own in zip(runs(asked), longer, strict=True)]
+    rows = [_row(air, trace, own) for trace, own in zip(runs(asked), longer, strict=True)]
     places = reading_places(air.tested)
     found = np.array(rows).reshape(len(scenarios), len(places))
     for number, scenario in enumerate(scenarios):
@@ -93,8 +93,7 @@ def _in_the_air(causes: Sequence[Cause]) -> tuple[Cause, ...]:
     return tuple(cause for cause in causes if cause.kind not in READING_FAULTS)
 
 
-def readings_row(air: AirUnderTest, trace: AirTrace, spans: Sequence[StageSpan]) -> list[float]:
-    """What one run reads, stage by stage, before any gauge error."""
+def _row(air: AirUnderTest, trace: AirTrace, spans: Sequence[StageSpan]) -> list[float]:
     tested = air.tested
     by_key = {span.key: span for span in spans}
     set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
@@ -139,3 +138,8 @@ def outside_limits(places: Sequence[ReadingPlace], readings: Floats) -> NDArray[
         for number, place in enumerate(places)
     ]
     return np.array(columns, dtype=bool).reshape(len(places), len(readings)).T
+
+
+def readings_row(air: AirUnderTest, trace: AirTrace, spans: Sequence[StageSpan]) -> list[float]:
+    """What one run reads, stage by stage, before any gauge error."""
+    return _row(air, trace, spans)
