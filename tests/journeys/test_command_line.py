@@ -380,10 +380,12 @@ def test_a_job_that_cannot_be_planned_has_no_forecast_and_says_why(tmp_path: Pat
 
 def test_the_sheet_carries_the_forecast(tmp_path: Path) -> None:
     value = answer_of("plan", DEMO, at=tmp_path)
-    text = "".join(page.extract_text() for page in PdfReader(tmp_path / value["sheet"]).pages)
+    pages = PdfReader(tmp_path / value["sheet"]).pages
+    text = " ".join(" ".join(page.extract_text() for page in pages).split())
     assert "Forecast of the brake test" in text
     assert "brake pipe cock of 226/1 shut" in text
     assert "the forecast never does" in text
+    assert "4.80 to 5.20" in text and "The gauge stands still" in text
 
 
 def test_many_faults_stand_in_tables_that_a_narrow_terminal_has_room_for() -> None:

@@ -10,6 +10,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.brake_test.forecast import Forecast
 from headstock.capability.holding import HoldingResult
 from headstock.cli.reply import ANSWER_STATUS, print_json
+from headstock.usecases.forecast_bands import BandAsked
 from headstock.usecases.forecast_job import forecast_of
 from headstock.usecases.found_cautions import found_cautions
 from headstock.usecases.holding_words import holding_words
@@ -19,7 +20,7 @@ from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.told_afterwards import told_afterwards
 from headstock.usecases.written_instruction import instruction_text
-from headstock.wiring import DEMO_JOB, air_engine, fleet_from, print_cards, print_sheet, write_pddl
+from headstock.wiring import DEMO_JOB, air_engine, drawn_bands, fleet_from, print_cards, print_sheet, write_pddl
 
 NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
 
@@ -37,7 +38,7 @@ def run_plan(
     answer = plan_job(job, fleet_from(fleet), engine)
     written: tuple[Path, ...] = ()
     if answer.answer == "yes":
-        written = _written(answer, sheets, forecast_of(answer, engine))
+        written = _written(answer, sheets, forecast_of(answer, engine, band=BandAsked(drawn_bands())))
         if instruction is not None:
             _write_instruction(answer, instruction)
     task = write_pddl(answer.domain, pddl) if pddl is not None and answer.domain is not None else ()
