@@ -70,11 +70,15 @@ def end_lines(lane: Floats, valves: Floats, end: int, start: Floats, rt: float, 
 
 @bare
 def add_ends(pipe: Floats, lane: Floats, cells: int, sign: float) -> None:
-    """Puts the lines into the balances of the end cells; with ``sign`` -1, takes them out again."""
+    """Puts the lines into the balances of the end cells, in lanes that LOOK; with ``sign`` -1, takes them out again.
+
+    In the others they stay: out and in again, the last bit might move, and a lane would hang on its neighbours.
+    """
+    looks = load(lane, LOOKS, 0) > 0.0
     for end in range(2):
         j = LEAD + end * (cells - 1) * WIDTH
-        store(pipe, LOW, j, load(pipe, LOW, j) - sign * load(lane, SLOPE_0 + end, 0))
-        store(pipe, HIGH, j, load(pipe, HIGH, j) + sign * load(lane, FLOW_0 + end, 0))
+        store(pipe, LOW, j, load(pipe, LOW, j) - sign * select(looks, load(lane, SLOPE_0 + end, 0), 0.0))
+        store(pipe, HIGH, j, load(pipe, HIGH, j) + sign * select(looks, load(lane, FLOW_0 + end, 0), 0.0))
 
 
 @bare
