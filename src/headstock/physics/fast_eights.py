@@ -119,7 +119,7 @@ def _march(
     wide = None if is_plain(grid, told) else wide_gear_of(grid, state, told, filled)
     gates = np.array([[row[0] for row in told[one].gates] for one in filled]).T.copy()
     changes, course = changes_of([told[one] for one in whose]), _course([len(told[one].when_s) for one in whose], gates.size)
-    tables, places = (eight.pipe, eight.side, eight.lane), (grid.gate_face, grid.brake_cell, gates, valves, changes, course)
+    tables, faces = (eight.pipe, eight.side, eight.lane), (grid.gate_face, grid.brake_cell)
     first = np.empty((1, which.shape[0], WIDTH))
     for w in range(WIDTH if which.shape[0] else 0):
         if wide is None:
@@ -129,11 +129,16 @@ def _march(
     size = ROWS if which.shape[0] else 0
     t_s, readings = np.empty((size, WIDTH)), np.empty((size, which.shape[0], WIDTH))
     while True:
-        rest = (grid.rt, float(until_s), *steps, no_gear, which, t_s, readings)
         if wide is None:
-            why, w = march_eight(*tables, eight.clock, *places, grid.cells, *rest)
+            why, w = march_eight(
+                *tables, eight.clock, *faces, gates, valves, changes, course, grid.cells, grid.rt, float(until_s), *steps,
+                no_gear, which, t_s, readings,
+            )  # fmt: skip
         else:
-            why, w = march_wide(*tables, eight.clock, *places, wide, *rest)
+            why, w = march_wide(
+                *tables, eight.clock, *faces, gates, valves, changes, course, wide, grid.rt, float(until_s), *steps, no_gear,
+                which, t_s, readings,
+            )  # fmt: skip
         if why == BROKEN:
             raise OutsideModelError(f"a pressure leaves what air can have at {eight.clock[TIME, w]:.3f} s")
         if why == ENDED:

@@ -82,7 +82,7 @@ def _targets(gear: WideGear, k: int, pipe: Floats, outside: Floats) -> Floats:
 def _follow(gear: WideGear, pipe: Floats, lane: Floats) -> Floats:
     """Automatic circuits after a step in which their targets run straight; where one runs through its knee."""
     dt, outside, taken, brake = load(lane, DT, 0), load(lane, OUTSIDE, 0), load(lane, TAKES, 0) > 0.0, gear.brake
-    some = eight(0.0)
+    some: Floats = eight(0.0)
     for k in range(gear.place.size):
         at = k * WIDTH
         target = _targets(gear, k, load(pipe, P, LEAD + gear.place[k] * WIDTH), outside)

@@ -242,8 +242,9 @@ def wide_draw_feeds(gear: WideGear, pipe: Floats, lane: Floats, sign: float) -> 
 
 @bare
 def wide_ports_missed(gear: WideGear, pipe: Floats, lane: Floats, over_root: float, enough_pa: float) -> Floats:
-    """In which lanes (above 0) a valve passes other than its line says at the new pressure, by more than moves its cell so far."""
-    missed, short = eight(0.0), load(lane, SHORT, 0)
+    """In which lanes (above 0) a valve passes other than its line says, by more than moves its cell so far."""
+    missed: Floats = eight(0.0)
+    short = load(lane, SHORT, 0)
     for v in range(gear.feed.size):
         if gear.live[v] == 0:
             continue

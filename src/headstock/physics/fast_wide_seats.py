@@ -47,12 +47,12 @@ def wide_gear_of(grid: FastGrid, state: FastState, told: Sequence[Told], filled:
     port[:FIGURES] = figures.transpose(2, 1, 0).reshape(FIGURES, -1)
     areas = np.array([[row[1:3] for row in told[one].gates] for one in filled], dtype=np.float64)
     governed = ((vessel[V_COMPRESSOR] > 0.0) | (vessel[V_SAFETY] > 0.0)).reshape(gear.cell.size, WIDTH).any(axis=1)
+    none = [np.zeros(count, dtype=np.int64) for count in (gear.cell.size, inner, inner, FLAGS)]
     return WideGear(
         gear.cell, gear.second, gear.opens, gear.master, gear.place, np.where(gear.chamber == NONE, gear.store, gear.chamber),
         gear.store, gear.rate, np.flatnonzero(governed).astype(np.int64), gear.feed, grid.valve_cell, gear.split, gear.cells,
-        vessel, brake, port, *(np.zeros(count, dtype=np.int64) for count in (gear.cell.size, inner, inner, FLAGS)),
-        vents=areas.reshape(WIDTH, 2 * gates).T.copy(), vented=np.zeros(2 * gates * WIDTH, dtype=np.int64),
-        vent_lines=np.zeros((2 * gates, WIDTH)),
+        vessel, brake, port, none[0], none[1], none[2], none[3], areas.reshape(WIDTH, 2 * gates).T.copy(),
+        np.zeros(2 * gates * WIDTH, dtype=np.int64), np.zeros((2 * gates, WIDTH)),
     )  # fmt: skip
 
 
