@@ -55,7 +55,7 @@ def _wish(gear: WideGear, k: int, row: int, pipe: Floats) -> tuple[Floats, Float
     to = select(blowing, select(full > 0.0, 1.0 * APPLIED, 1.0 * EMERGENCY), to)
     over = select(blowing, full, over)
     fast = rated - pipe - load(brake, D_BLOW_FROM, at)
-    blows = (load(brake, D_BLOW, at) > 0.0) & (mode < 1.5) & (fast > 0.0)
+    blows = (load(brake, D_BLOW, at) > 0.0) & (mode < 1.5) & (fast > 0.0) & (full <= 0.0)
     return select(blows, 1.0 * EMERGENCY, to), select(blows, fast, over)
 
 
