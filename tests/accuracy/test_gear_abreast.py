@@ -44,7 +44,7 @@ def emergency() -> PipeNetwork:
 
 
 def lines_of_both() -> list[Line]:
-    """Applications and releases, wires, a brake cut off and in again, a shut gate with a vent, a leaking cylinder, reservoir off."""
+    """Applications, releases, wires, a brake cut off and in again, a shut gate with a vent, a leaking cylinder, no reservoir."""
     wired = [DistributorSetting(False, True, True), DistributorSetting(False, False, True), DistributorSetting()]
     moves = (Change(1.0, 0, FULL), Change(30.0, 0, RELEASE))
     return [
