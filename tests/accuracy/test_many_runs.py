@@ -24,7 +24,7 @@ JOB = Path(__file__).parents[2] / "src/headstock/usecases/jobs/demo-attach.yaml"
 
 @cache
 def runs_and_ends() -> tuple[tuple[AirRun, ...], tuple[float, ...]]:
-    """The forecast's runs, leaks varied, and when its stages end [s]."""
+    """The forecast's runs, leaks, lengths and temperatures varied, and when its stages end [s]."""
     asked: list[AirRun] = []
 
     def engine(runs: Sequence[AirRun]) -> tuple[AirTrace, ...]:
@@ -38,7 +38,9 @@ def runs_and_ends() -> tuple[tuple[AirRun, ...], tuple[float, ...]]:
     varied = []
     for run in asked * 3:
         brakes = tuple(replace(one, leak_area_m2=one.leak_area_m2 * float(dice.uniform(0.0, 3.0))) for one in run.network.brakes)
-        varied.append(replace(run, network=replace(run.network, brakes=brakes)))
+        kelvin, more_s = 288.15 + float(dice.uniform(-30.0, 25.0)), float(dice.uniform(0.0, 20.0))
+        network = replace(run.network, brakes=brakes, ambient_k=kelvin)
+        varied.append(replace(run, network=network, until_s=run.until_s + more_s))
     return tuple(varied), tuple(SETTLING_S + span.ends_s for span in stage_spans(tested))
 
 

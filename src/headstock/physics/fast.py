@@ -139,7 +139,7 @@ def mass_kg_fast(grid: FastGrid, state: FastState) -> Floats:
     pipe, _, chamber, reservoir, _ = state.now
     vessels = chamber * grid.brakes[0] * (grid.brakes[11] > 0.0) + reservoir * grid.brakes[2] * grid.brakes[4]
     geared = np.sum(state.gear.level * grid.gear.vessels[0], axis=0)
-    return np.asarray(np.sum(pipe * grid.cap, axis=0) + np.sum(vessels, axis=0) / grid.rt + geared)
+    return np.asarray(np.sum(pipe * grid.cap, axis=0) + np.sum(vessels, axis=0) / grid.rt_of_lane + geared)
 
 
 def advance_fast(

@@ -247,7 +247,7 @@ def march_eight(
         formulas(lane)
         ratio, now, before, short = load(lane, RATIO, 0), load(lane, NOW, 0), load(lane, BEFORE, 0), load(lane, SHORT, 0)
         look_ahead(pipe, until, WIDTH, ratio, 1.0 / over_root)
-        drags_of_eight(pipe, lane, gates, gate_face, course.special, specials, rt)
+        drags_of_eight(pipe, lane, gates, gate_face, course.special, specials)
         face_lines(pipe, until, WIDTH, ratio, now, before, short)
         shut_of_eight(pipe, gates, gate_face, course.special, specials)
         cell_rows(pipe, until, WIDTH, now, before, 1.0 / short)

@@ -26,8 +26,10 @@ from headstock.physics.fast_layout import (
     HALF_0,
     LEAD,
     OUTSIDE,
+    OVER_ROOT,
     P1,
     Q1,
+    RT,
     TIME,
     VALVE_0,
     P,
@@ -56,8 +58,9 @@ class _Eight:
 
 
 def is_plain(grid: FastGrid, told: Sequence[Told]) -> bool:
-    """Whether lanes have stand-in brakes, valves at the ends and no vents alone: then they are stepped by ``fast_block``."""
+    """Whether lanes have stand-in brakes, valves at the ends, no vents and one temperature: work for ``fast_block``."""
     plain = grid.gear.cell.size == grid.gear.place.size == len(grid.inner_valves) == 0 and grid.cells >= FEWEST_CELLS
+    plain = plain and bool(np.all(grid.rt_of_lane == grid.rt))
     return plain and not any(_has_vents(one) for one in told)
 
 
@@ -98,7 +101,7 @@ def _seat(grid: FastGrid, state: FastState, places: Sequence[int], valves: Float
     )
     row[:FED1], row[FED1 : 2 * FED1] = tally, tally1
     row[HALF_0 : HALF_0 + 2], row[AREA_0 : AREA_0 + 2] = grid.half[:, whose], grid.area[[0, -1]][:, whose]
-    row[OUTSIDE] = grid.outside_pa[whose]
+    row[OUTSIDE], row[RT], row[OVER_ROOT] = grid.outside_pa[whose], grid.rt_of_lane[whose], 1.0 / np.sqrt(grid.rt_of_lane[whose])
     row[VALVE_0 : VALVE_0 + 2 * FIGURES] = valves.reshape(WIDTH, 2 * FIGURES).T
     return _Eight(pipe, side, row, state.clock[:, whose].copy())
 
@@ -136,7 +139,7 @@ def _march(
             )  # fmt: skip
         else:
             why, w = march_wide(
-                *tables, eight.clock, *faces, gates, valves, changes, course, wide, grid.rt, float(until_s), *steps, no_gear,
+                *tables, eight.clock, *faces, gates, valves, changes, course, wide, float(until_s), *steps, no_gear,
                 which, t_s, readings,
             )  # fmt: skip
         if why == BROKEN:

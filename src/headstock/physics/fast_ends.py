@@ -22,7 +22,9 @@ from headstock.physics.fast_layout import (
     LOW,
     NEW,
     OUT,
+    OVER_ROOT,
     Q1,
+    RT,
     SLOPE_0,
     VALVE_0,
     VALVE_1,
@@ -64,7 +66,9 @@ def end_lines(lane: Floats, valves: Floats, end: int, start: Floats, rt: float, 
         if lane[SLOPE_0 + end, w] == 1e300:
             cell_pa, near = lane[AT_0 + end, w], lane[FLOW_0 + end, w]
             half, area = lane[HALF_0 + end, w], lane[AREA_0 + end, w]
-            into, less = end_flow(valves, 2 * w + end, FEEDS + LETS_OUT, cell_pa, half, near, area, rt, over_root, NEAR_KG_S)
+            into, less = end_flow(
+                valves, 2 * w + end, FEEDS + LETS_OUT, cell_pa, half, near, area, lane[RT, w], lane[OVER_ROOT, w], NEAR_KG_S
+            )
             lane[SLOPE_0 + end, w], lane[FLOW_0 + end, w] = less, into - less * cell_pa
 
 

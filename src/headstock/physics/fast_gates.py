@@ -8,7 +8,26 @@ from __future__ import annotations
 from headstock.physics._compile import bare
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.eight import WIDTH
-from headstock.physics.fast_layout import DRAWN, EXTRA, GUESS, LEAD, LOW, OUT, OUTSIDE, PULL, Q1, RATIO, SHORT, TAKES, A, B, P, Q
+from headstock.physics.fast_layout import (
+    DRAWN,
+    EXTRA,
+    GUESS,
+    LEAD,
+    LOW,
+    OUT,
+    OUTSIDE,
+    OVER_ROOT,
+    PULL,
+    Q1,
+    RATIO,
+    RT,
+    SHORT,
+    TAKES,
+    A,
+    B,
+    P,
+    Q,
+)
 from headstock.physics.fast_nozzle import CHOKED, CRITICAL, psi_of, square
 
 
@@ -83,7 +102,7 @@ def gates_of_eight(pipe: Floats, gates: Floats, gate_face: Ints, special: Ints) 
 
 
 @bare
-def drags_of_eight(pipe: Floats, lane: Floats, gates: Floats, gate_face: Ints, special: Ints, count: int, rt: float) -> None:
+def drags_of_eight(pipe: Floats, lane: Floats, gates: Floats, gate_face: Ints, special: Ints, count: int) -> None:
     """The drag of part-open gates."""
     for s in range(count):
         g, w = special[s] // WIDTH, special[s] % WIDTH
@@ -94,7 +113,7 @@ def drags_of_eight(pipe: Floats, lane: Floats, gates: Floats, gate_face: Ints, s
             up, down = (before, behind) if flow > 0.0 else (behind, before)
             r = min(down / up, 1.0)
             h = square(r) if r > CRITICAL else CHOKED * CHOKED / (1.0 - r)
-            pipe[EXTRA, j] = pipe[PULL, j] * rt * abs(flow) / (area * area * up * h)
+            pipe[EXTRA, j] = pipe[PULL, j] * lane[RT, w] * abs(flow) / (area * area * up * h)
 
 
 @bare
@@ -122,13 +141,13 @@ def vents_of_eight(gates: Floats, vents: Floats, vented: Ints) -> int:
 
 @bare
 def vent_lines_of_eight(
-    pipe: Floats, lane: Floats, gate_face: Ints, vents: Floats, vented: Ints, count: int, over_root: float, lines: Floats
+    pipe: Floats, lane: Floats, gate_face: Ints, vents: Floats, vented: Ints, count: int, lines: Floats
 ) -> None:
     """The same as conductances from the pressure itself, into the balances and ``lines`` (2 x gates, 8)."""
     for s in range(count):
         number, w = vented[s] // WIDTH, vented[s] % WIDTH
         j = LEAD + (gate_face[number // 2] - 1 + number % 2) * WIDTH + w
-        lines[number, w] = vents[number, w] * psi_of(lane[OUTSIDE, w] / pipe[GUESS, j]) * over_root
+        lines[number, w] = vents[number, w] * psi_of(lane[OUTSIDE, w] / pipe[GUESS, j]) * lane[OVER_ROOT, w]
         pipe[LOW, j] += lines[number, w]
 
 

@@ -33,7 +33,7 @@ class FastGrid:
     """Cells of a block of networks; arrays are [place][lane]. ``edges_m`` are those of the first network.
 
     ``columns`` (rows, cells, lanes): what the stepping reads of them (``fast_layout``), faces with the cell before them.
-    ``outside_pa`` (lanes,): the atmosphere.
+    ``outside_pa`` (lanes,): the atmosphere; ``rt`` of the first lane, ``rt_of_lane`` (lanes,).
     """
 
     networks: tuple[PipeNetwork, ...]
@@ -58,6 +58,7 @@ class FastGrid:
     end_valves: tuple[int | None, int | None]
     gear: GearArrays
     rt: float
+    rt_of_lane: Floats
     outside_pa: Floats
     columns: Floats = field(init=False)
 
@@ -84,7 +85,7 @@ class FastGrid:
 
 
 def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
-    """One grid for networks of the same shape. Raises OutsideModelError where shapes or temperatures differ."""
+    """One grid for networks of the same shape. Raises OutsideModelError where shapes differ."""
     first = networks[0]
     if not all(_alike(first, other) for other in networks[1:]):
         raise OutsideModelError("networks side by side must have the same pieces, gates, valves and brakes in the same places")
@@ -94,27 +95,29 @@ def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
     axial = {n: first.valves_at_m[n] for n in range(len(first.valves_at_m)) if first.is_axial(n)}
     ends = (next((n for n, at in axial.items() if at <= 0.0), None), next((n for n, at in axial.items() if at > 0.0), None))
     valve_cell = _cells_at(edges, [first.valves_at_m[n] for n in inner])
+    rt = R * np.array([network.ambient_k for network in networks])
     return FastGrid(
         tuple(networks), edges, **stacked,
         gate_face=np.array([int(np.argmin(np.abs(edges - gate.at_m))) for gate in first.gates], dtype=np.int64),
         brake_cell=_cells_at(edges, [brake.at_m for brake in first.brakes]), brakes=_brakes(networks),
         valve_cell=valve_cell, port_cell=np.concatenate(([0, edges.size - 2], valve_cell)), inner_valves=inner, end_valves=ends,
-        gear=gear_arrays([network.gear for network in networks], edges, inner, R * first.ambient_k), rt=R * first.ambient_k,
+        gear=gear_arrays([network.gear for network in networks], edges, inner, rt.tolist()), rt=float(rt[0]), rt_of_lane=rt,
         outside_pa=np.array([network.atmosphere_pa for network in networks]),
     )  # fmt: skip
 
 
 def _side_by_side(networks: Sequence[PipeNetwork], edges: Floats) -> dict[str, Floats]:
-    """Coefficients of all lanes; networks of the same pieces share one reckoning."""
-    known: list[tuple[tuple[Piece, ...], dict[str, Floats]]] = []
+    """Coefficients of all lanes; networks of the same pieces and temperature share one reckoning."""
+    known: list[tuple[tuple[Piece, ...], float, dict[str, Floats]]] = []
     whose: list[int] = []
     for network in networks:
-        pieces = network.pieces
-        at = next((n for n, (other, _) in enumerate(known) if other is pieces or other == pieces), len(known))
+        pieces, warm = network.pieces, network.ambient_k
+        same = (n for n, (other, k, _) in enumerate(known) if k == warm and (other is pieces or other == pieces))
+        at = next(same, len(known))
         if at == len(known):
-            known.append((pieces, _column(network, edges)))
+            known.append((pieces, warm, _column(network, edges)))
         whose.append(at)
-    together = {name: np.stack([column[name] for _, column in known], axis=-1) for name in known[0][1]}
+    together = {name: np.stack([column[name] for _, _, column in known], axis=-1) for name in known[0][2]}
     return {name: np.ascontiguousarray(part[..., whose]) for name, part in together.items()}
 
 
@@ -125,12 +128,12 @@ def _brakes(networks: Sequence[PipeNetwork]) -> Floats:
 
 
 def _alike(one: PipeNetwork, other: PipeNetwork) -> bool:
-    """Whether two networks have the same shape and temperature."""
+    """Whether two networks have the same shape."""
     pieces = one.pieces is other.pieces or [p.length_m for p in one.pieces] == [p.length_m for p in other.pieces]
     gates = one.gates is other.gates or [gate.at_m for gate in one.gates] == [gate.at_m for gate in other.gates]
     brakes = one.brakes is other.brakes or [brake.at_m for brake in one.brakes] == [brake.at_m for brake in other.brakes]
     gear = one.gear is other.gear or _gear_shape(one.gear) == _gear_shape(other.gear)
-    return pieces and gates and brakes and gear and (one.valves_at_m, one.ambient_k) == (other.valves_at_m, other.ambient_k)
+    return pieces and gates and brakes and gear and one.valves_at_m == other.valves_at_m
 
 
 def _gear_shape(gear: Gear) -> tuple[object, ...]:

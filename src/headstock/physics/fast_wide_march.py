@@ -6,8 +6,6 @@ taken out again is so only in lanes that look again. Source: textbook forms (clo
 
 from __future__ import annotations
 
-from math import sqrt
-
 from headstock.physics._compile import bare
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.distributor import APPLIED, RELEASED
@@ -47,9 +45,11 @@ from headstock.physics.fast_layout import (
     OUT,
     OUTSIDE,
     OVER_ALPHA,
+    OVER_ROOT,
     PART,
     Q1,
     RATIO,
+    RT,
     SHORT,
     SLOPE_0,
     SPENT,
@@ -154,11 +154,10 @@ def _flags(gear: WideGear, gates: Floats) -> None:
 
 
 @bare
-def _look_again(
-    pipe: Floats, lane: Floats, gear: WideGear, live_0: bool, live_1: bool, rt: float, over_root: float, enough_pa: float
-) -> bool:
+def _look_again(pipe: Floats, lane: Floats, gear: WideGear, live_0: bool, live_1: bool, enough_pa: float) -> bool:
     """Which lanes' valves are to be looked at again, at the new pressures; whether any. Their lines are taken out."""
-    again, short = wide_ports_missed(gear, pipe, lane, over_root, enough_pa), load(lane, SHORT, 0)
+    rt, over_root, short = load(lane, RT, 0), load(lane, OVER_ROOT, 0), load(lane, SHORT, 0)
+    again = wide_ports_missed(gear, pipe, lane, over_root, enough_pa)
     if live_0:
         again = again + ends_missed(pipe, lane, gear.cells, 0, short, rt, over_root, enough_pa)
     if live_1:
@@ -176,11 +175,11 @@ def _look_again(
 
 @bare
 def _solve(
-    pipe: Floats, lane: Floats, valves: Floats, gear: WideGear, live_0: bool, live_1: bool, rt: float, over_root: float,
+    pipe: Floats, lane: Floats, valves: Floats, gear: WideGear, live_0: bool, live_1: bool,
     tolerance_pa: float,
 ) -> None:  # fmt: skip
     """New pressures, valves looked at as often as needed; the greatest miss of each lane into ERROR."""
-    m, n, ratio = gear.split, gear.cells, load(lane, RATIO, 0)
+    m, n, ratio, rt, over_root = gear.split, gear.cells, load(lane, RATIO, 0), load(lane, RT, 0), load(lane, OVER_ROOT, 0)
     last = LEAD + (n - 1) * WIDTH
     store(lane, LOOKS, 0, load(lane, TAKES, 0))
     store(lane, AT_0, 0, load(pipe, GUESS, LEAD))
@@ -210,7 +209,7 @@ def _solve(
                 factor(pipe, m, n)
                 eliminated = True
             solve(pipe, m, n, HIGH, NEW)
-        if turn == TURNS - 1 or not _look_again(pipe, lane, gear, live_0, live_1, rt, over_root, SETTLED * tolerance_pa):
+        if turn == TURNS - 1 or not _look_again(pipe, lane, gear, live_0, live_1, SETTLED * tolerance_pa):
             break
         looks = load(lane, LOOKS, 0) > 0.0
         at_0, at_1 = load(pipe, NEW, LEAD), load(pipe, NEW, last)
@@ -222,12 +221,10 @@ def _solve(
 
 
 @bare
-def _take(
-    pipe: Floats, side: Floats, lane: Floats, gear: WideGear, gate_face: Ints, cells: Ints, rt: float, over_root: float
-) -> None:
+def _take(pipe: Floats, side: Floats, lane: Floats, gear: WideGear, gate_face: Ints, cells: Ints) -> None:
     """Steps in where they are taken: pressures, flows, tallies, gear, brakes; the miss of reservoirs into ERROR."""
     ratio, now, before, dt = load(lane, RATIO, 0), load(lane, NOW, 0), load(lane, BEFORE, 0), load(lane, DT, 0)
-    short, takes = load(lane, SHORT, 0), load(lane, TAKES, 0)
+    short, takes, rt, over_root = load(lane, SHORT, 0), load(lane, TAKES, 0), load(lane, RT, 0), load(lane, OVER_ROOT, 0)
     taken = takes > 0.0
     for k in range(3):
         had, earlier = load(lane, FED + k, 0), load(lane, FED1 + k, 0)
@@ -269,17 +266,18 @@ def wide_sample(
 @bare
 def _lines(
     pipe: Floats, side: Floats, lane: Floats, gates: Floats, gate_face: Ints, cells: Ints, course: Course, specials: int,
-    stored: bool, gear: WideGear, rt: float, over_root: float,
+    stored: bool, gear: WideGear,
 ) -> None:  # fmt: skip
     """Flows as lines into the cells' balances, and all side devices but valves."""
     until = LEAD + gear.cells * WIDTH
     ratio, now, before, short = load(lane, RATIO, 0), load(lane, NOW, 0), load(lane, BEFORE, 0), load(lane, SHORT, 0)
+    rt, over_root = load(lane, RT, 0), load(lane, OVER_ROOT, 0)
     look_ahead(pipe, until, WIDTH, ratio, 1.0 / over_root)
-    drags_of_eight(pipe, lane, gates, gate_face, course.special, specials, rt)
+    drags_of_eight(pipe, lane, gates, gate_face, course.special, specials)
     face_lines(pipe, until, WIDTH, ratio, now, before, short)
     shut_of_eight(pipe, gates, gate_face, course.special, specials)
     cell_rows(pipe, until, WIDTH, now, before, 1.0 / short)
-    vent_lines_of_eight(pipe, lane, gate_face, gear.vents, gear.vented, gear.flags[VENTED], over_root, gear.vent_lines)
+    vent_lines_of_eight(pipe, lane, gate_face, gear.vents, gear.vented, gear.flags[VENTED], gear.vent_lines)
     if cells.size > 0:
         brake_lines(pipe, side, cells, WIDTH, stored, ratio, now, before, short * rt, over_root, load(lane, OUTSIDE, 0))
     wide_vessel_lines(gear, pipe, lane, over_root)
@@ -304,11 +302,10 @@ def _turn(pipe: Floats, lane: Floats, clock: Floats, gear: WideGear, first_s: fl
 @bare
 def march_wide(
     pipe: Floats, side: Floats, lane: Floats, clock: Floats, gate_face: Ints, brake_cell: Ints, gates: Floats, valves: Floats,
-    changes: Changes, course: Course, gear: WideGear, rt: float, until_s: float, first_s: float, tolerance_pa: float,
+    changes: Changes, course: Course, gear: WideGear, until_s: float, first_s: float, tolerance_pa: float,
     no_gear: GearState, probes: Ints, times: Floats, readings: Floats,
 ) -> tuple[int, int]:  # fmt: skip
     """Steps eight lanes from where their clocks (4, 8) stand until a time [s]; returns why it stopped, and for which lane."""
-    over_root = 1.0 / sqrt(rt)
     stored, specials, live_0, live_1 = False, 0, False, False
     for j in range(brake_cell.size * WIDTH):
         stored = stored or side[STORE_CHOKE, j] > 0.0
@@ -345,8 +342,8 @@ def march_wide(
             vessels_open(gear)
             emergencies_open(gear)
         formulas(lane)
-        _lines(pipe, side, lane, gates, gate_face, brake_cell, course, specials, stored, gear, rt, over_root)
-        _solve(pipe, lane, valves, gear, live_0, live_1, rt, over_root, tolerance_pa)
+        _lines(pipe, side, lane, gates, gate_face, brake_cell, course, specials, stored, gear)
+        _solve(pipe, lane, valves, gear, live_0, live_1, tolerance_pa)
         wide_vessels_after(gear, pipe, lane)
         wide_earliest_turn(gear, pipe, lane)
         for w in range(WIDTH):
@@ -356,7 +353,7 @@ def march_wide(
                 dt, turns_s = lane[DT, w], lane[PART, w] * lane[DT, w] + JUST_BEHIND_S
                 if lane[TAKES, w] > 0.0 and dt > 4.0 * JUST_BEHIND_S and turns_s < 0.9 * dt:
                     clock[NEXT_DT, w], lane[TAKES, w] = turns_s, 0.0
-        _take(pipe, side, lane, gear, gate_face, brake_cell, rt, over_root)
+        _take(pipe, side, lane, gear, gate_face, brake_cell)
         error = load(lane, ERROR, 0)
         store(lane, ERROR, 0, root(tolerance_pa / select(error > 1e-3, error, 1e-3)))
         for w in range(WIDTH):
