@@ -18,6 +18,7 @@ from time import perf_counter
 import numba
 import numpy as np
 
+from bench.many_trains import say_many
 from headstock.equipment.library import load_fleet
 from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.arrays import Floats
@@ -218,6 +219,7 @@ def main() -> None:
     say_growth()
     say_memory(run)
     say_forecast()
+    say_many()
 
 
 if __name__ == "__main__":

@@ -13,7 +13,7 @@ from headstock.compute.signature_blocks import BlockStore, code_key
 
 @dataclass
 class DrawnBands:
-    """Answers band tasks from the store, and on one core what is not kept: eight trains side by side."""
+    """Answers band tasks from the store, and on one core what is not kept."""
 
     store: BlockStore
     code: str = field(default_factory=code_key)
@@ -24,8 +24,8 @@ class DrawnBands:
         kept = self.store.kept(name)
         if kept is not None and kept.shape[1] == task.members:
             return kept
-        from headstock.physics.fast_many import answer_many  # compiled code: only when something is not kept
+        from headstock.physics.fast_many import answer_few  # compiled code: only when something is not kept
 
-        values = task.answer(answer_many)
+        values = task.answer(answer_few)
         self.store.keep(name, values)
         return values

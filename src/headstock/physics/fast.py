@@ -9,7 +9,7 @@ import numpy as np
 
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.distributor import DistributorSetting, VesselSetting
-from headstock.physics.fast_eights import can_stand_together, march_together
+from headstock.physics.fast_eights import march_together
 from headstock.physics.fast_gear import GearState, modes_at_rest
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_readings import (
@@ -139,7 +139,7 @@ def mass_kg_fast(grid: FastGrid, state: FastState) -> Floats:
     pipe, _, chamber, reservoir, _ = state.now
     vessels = chamber * grid.brakes[0] * (grid.brakes[11] > 0.0) + reservoir * grid.brakes[2] * grid.brakes[4]
     geared = np.sum(state.gear.level * grid.gear.vessels[0], axis=0)
-    return np.asarray(np.sum(pipe * grid.cap, axis=0) + np.sum(vessels, axis=0) / grid.rt + geared)
+    return np.asarray(np.sum(pipe * grid.cap, axis=0) + np.sum(vessels, axis=0) / grid.rt_of_lane + geared)
 
 
 def advance_fast(
@@ -154,7 +154,7 @@ def advance_fast(
     which = _probe_rows(grid, probes)
     ports, steps = ports_of(grid), (first_step_s, tolerance_pa)
     told = [told_of(grid, ports, stands, lane, _due(line, until_s)) for lane, line in enumerate(timelines)]
-    if can_stand_together(grid, told):
+    if len(told) > 1:
         lanes = march_together(grid, state, told, until_s, steps, which)
     else:
         lanes = [march_lane(grid, state, lane, one, until_s, steps, which) for lane, one in enumerate(told)]

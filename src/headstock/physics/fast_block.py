@@ -78,7 +78,7 @@ class Course(NamedTuple):
 
 
 @bare
-def _bring(changes: Changes, number: int, w: int, gates: Floats, valves: Floats, lane: Floats) -> None:
+def bring_in_eight(changes: Changes, number: int, w: int, gates: Floats, valves: Floats, lane: Floats) -> None:
     """One change of lane ``w`` is made: gate areas (gates, 8), valves at the ends."""
     k = changes.which[number, 1]
     if changes.which[number, 0] == A_GATE:
@@ -89,7 +89,7 @@ def _bring(changes: Changes, number: int, w: int, gates: Floats, valves: Floats,
 
 
 @bare
-def _ends_live(lane: Floats, end: int) -> bool:
+def ends_live(lane: Floats, end: int) -> bool:
     """Whether a valve at an end passes anything in any lane; its lines are nothing otherwise."""
     live = False
     for w in range(WIDTH):
@@ -100,7 +100,7 @@ def _ends_live(lane: Floats, end: int) -> bool:
 
 
 @bare
-def _step_of(lane: Floats, clock: Floats, w: int, stop_s: float) -> None:
+def step_of(lane: Floats, clock: Floats, w: int, stop_s: float) -> None:
     """The step that lane ``w`` tries."""
     dt, lands = fits(clock[NEXT_DT, w], stop_s - clock[TIME, w])
     lane[DT, w], lane[LANDS, w] = dt, 1.0 if lands else 0.0
@@ -108,7 +108,7 @@ def _step_of(lane: Floats, clock: Floats, w: int, stop_s: float) -> None:
 
 
 @bare
-def _formulas(lane: Floats) -> None:
+def formulas(lane: Floats) -> None:
     """What the backward difference formula takes of the steps, each over the last one (0: none, first order)."""
     dt, last = load(lane, DT, 0), load(lane, RATIO, 0)
     ratio = select(last > 0.0, dt / select(last > 0.0, last, 1.0), 0.0)
@@ -121,7 +121,7 @@ def _formulas(lane: Floats) -> None:
 
 
 @bare
-def _verdict(lane: Floats, clock: Floats, w: int, first_s: float, tolerance_pa: float) -> bool:
+def verdict(lane: Floats, clock: Floats, w: int, first_s: float, tolerance_pa: float) -> bool:
     """Takes lane ``w``'s step, or sets a shorter one; false if it cannot get shorter."""
     error, dt = lane[ERROR, w], lane[DT, w]
     none = not error < 1e300
@@ -225,7 +225,7 @@ def march_eight(
             if course.done[w] == 0 and clock[TIME, w] >= lane[STOP, w]:
                 changed, anew = True, False
                 while course.met[w] < course.behind[w] and changes.when_s[course.met[w]] <= clock[TIME, w]:
-                    _bring(changes, course.met[w], w, gates, valves, lane)
+                    bring_in_eight(changes, course.met[w], w, gates, valves, lane)
                     anew = anew or changes.really[course.met[w]] > 0
                     course.met[w] += 1
                 if anew:
@@ -238,16 +238,16 @@ def march_eight(
                 running += 1
                 if course.written[w] == times.shape[0] > 0:
                     return ROWS_FULL, w
-            _step_of(lane, clock, w, lane[STOP, w] if course.done[w] == 0 else clock[TIME, w] + first_s)
+            step_of(lane, clock, w, lane[STOP, w] if course.done[w] == 0 else clock[TIME, w] + first_s)
         if running == 0:
             return ENDED, 0
         if changed:
             specials = gates_of_eight(pipe, gates, gate_face, course.special)
-            live_0, live_1 = _ends_live(lane, 0), _ends_live(lane, 1)
-        _formulas(lane)
+            live_0, live_1 = ends_live(lane, 0), ends_live(lane, 1)
+        formulas(lane)
         ratio, now, before, short = load(lane, RATIO, 0), load(lane, NOW, 0), load(lane, BEFORE, 0), load(lane, SHORT, 0)
         look_ahead(pipe, until, WIDTH, ratio, 1.0 / over_root)
-        drags_of_eight(pipe, lane, gates, gate_face, course.special, specials, rt)
+        drags_of_eight(pipe, lane, gates, gate_face, course.special, specials)
         face_lines(pipe, until, WIDTH, ratio, now, before, short)
         shut_of_eight(pipe, gates, gate_face, course.special, specials)
         cell_rows(pipe, until, WIDTH, now, before, 1.0 / short)
@@ -255,7 +255,7 @@ def march_eight(
             brake_lines(pipe, side, brake_cell, WIDTH, stored, ratio, now, before, short * rt, over_root, load(lane, OUTSIDE, 0))
         _solve(pipe, lane, valves, n, live_0, live_1, ratio, short, rt, over_root, tolerance_pa)
         for w in range(WIDTH):
-            if course.done[w] == 0 and not _verdict(lane, clock, w, first_s, tolerance_pa):
+            if course.done[w] == 0 and not verdict(lane, clock, w, first_s, tolerance_pa):
                 return BROKEN, w
         _take(pipe, side, lane, brake_cell, n, rt)
         error = load(lane, ERROR, 0)

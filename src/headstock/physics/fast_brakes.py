@@ -105,7 +105,7 @@ def brake_lines(
 
 
 @within
-def _decay(x: Any) -> Any:
+def decay(x: Any) -> Any:
     """exp(-x) for x >= 0 without a call: a polynomial at a sixteenth, squared four times; 1e-7 off up to x = 2."""
     t = x * 0.0625
     e = 1.0 + t * (1.0 + t * (0.5 + t * (1.0 / 6.0 + t * (1.0 / 24.0 + t * (1.0 / 120.0 + t * (1.0 / 720.0))))))
@@ -162,7 +162,7 @@ def take_brakes(
         old, aim = load(side, CYLINDER, j), load(side, AIM, j)
         part = dt * select(target > old, load(side, FILLS, j), load(side, RELEASES, j))
         behind = (target - aim) / part
-        new = target - behind + (old - aim + behind) * _decay(part)
+        new = target - behind + (old - aim + behind) * decay(part)
         new = select(new < limit, new, limit)
         new = select(new > 0.0, new, 0.0)
         rise = (new - old) * over_alpha

@@ -30,7 +30,8 @@ def _wish(gear: GearArrays, k: int, mode: float, pipe: float, turned_at: float, 
     direct = gear.brakes[0, k] > 0.0
     reference = level[gear.store[k]] if direct else level[gear.chamber[k]]
     rated = level[gear.rate[k]] if gear.rate[k] != NONE else reference
-    if gear.brakes[10, k] > 0.0 and mode != EMERGENCY and rated - pipe > gear.brakes[11, k]:
+    opens = rated - pipe > gear.brakes[11, k] and pipe >= gear.brakes[12, k]  # below, it would open and shut at every step
+    if gear.brakes[10, k] > 0.0 and mode != EMERGENCY and opens:
         return EMERGENCY, rated - pipe - gear.brakes[11, k]
     if mode == EMERGENCY:
         over = gear.brakes[12, k] - pipe

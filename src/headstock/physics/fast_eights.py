@@ -26,8 +26,10 @@ from headstock.physics.fast_layout import (
     HALF_0,
     LEAD,
     OUTSIDE,
+    OVER_ROOT,
     P1,
     Q1,
+    RT,
     TIME,
     VALVE_0,
     P,
@@ -41,6 +43,8 @@ from headstock.physics.fast_readings import sample
 from headstock.physics.fast_seats import Marched
 from headstock.physics.fast_settings import Told, changes_of
 from headstock.physics.fast_state import FastState
+from headstock.physics.fast_wide_march import march_wide, wide_sample
+from headstock.physics.fast_wide_seats import gear_left, wide_gear_of
 
 FEWEST_CELLS, ROWS = 4, 1024
 
@@ -53,10 +57,11 @@ class _Eight:
     clock: Floats
 
 
-def can_stand_together(grid: FastGrid, told: Sequence[Told]) -> bool:
-    """Whether lanes can be stepped eight at a time: pipes with stand-in brakes, valves at the ends, no vents."""
+def is_plain(grid: FastGrid, told: Sequence[Told]) -> bool:
+    """Whether lanes have stand-in brakes, valves at the ends, no vents and one temperature: work for ``fast_block``."""
     plain = grid.gear.cell.size == grid.gear.place.size == len(grid.inner_valves) == 0 and grid.cells >= FEWEST_CELLS
-    return plain and len(told) > 1 and not any(_has_vents(one) for one in told)
+    plain = plain and bool(np.all(grid.rt_of_lane == grid.rt))
+    return plain and not any(_has_vents(one) for one in told)
 
 
 def _has_vents(told: Told) -> bool:
@@ -96,7 +101,7 @@ def _seat(grid: FastGrid, state: FastState, places: Sequence[int], valves: Float
     )
     row[:FED1], row[FED1 : 2 * FED1] = tally, tally1
     row[HALF_0 : HALF_0 + 2], row[AREA_0 : AREA_0 + 2] = grid.half[:, whose], grid.area[[0, -1]][:, whose]
-    row[OUTSIDE] = grid.outside_pa[whose]
+    row[OUTSIDE], row[RT], row[OVER_ROOT] = grid.outside_pa[whose], grid.rt_of_lane[whose], 1.0 / np.sqrt(grid.rt_of_lane[whose])
     row[VALVE_0 : VALVE_0 + 2 * FIGURES] = valves.reshape(WIDTH, 2 * FIGURES).T
     return _Eight(pipe, side, row, state.clock[:, whose].copy())
 
@@ -112,44 +117,58 @@ def _march(
 ) -> Marched:
     """Up to eight lanes; places that are left over stand as the last lane does and are done from the start."""
     filled = whose + [whose[-1]] * (WIDTH - len(whose))
-    valves = np.array([row for one in filled for row in told[one].valves])
-    eight, gear = _seat(grid, state, filled, valves), state_of_lane(state.gear, 0)
+    valves = np.array([row for one in filled for row in told[one].valves[:2]])
+    eight, no_gear = _seat(grid, state, filled, valves), state_of_lane(state.gear, 0)
+    wide = None if is_plain(grid, told) else wide_gear_of(grid, state, told, filled)
     gates = np.array([[row[0] for row in told[one].gates] for one in filled]).T.copy()
-    counts = np.cumsum([0, *(len(told[one].when_s) for one in whose), *[0] * (WIDTH - len(whose))])
-    changes = changes_of([told[one] for one in whose])
-    done = (np.arange(WIDTH) >= len(whose)).astype(np.int64)
-    course = Course(counts[:-1].copy(), counts[1:], np.zeros(WIDTH, dtype=np.int64), done, np.zeros(gates.size, dtype=np.int64))
+    changes, course = changes_of([told[one] for one in whose]), _course([len(told[one].when_s) for one in whose], gates.size)
+    tables, faces = (eight.pipe, eight.side, eight.lane), (grid.gate_face, grid.brake_cell)
     first = np.empty((1, which.shape[0], WIDTH))
     for w in range(WIDTH if which.shape[0] else 0):
-        sample(which, eight.pipe, eight.side, eight.lane, w, WIDTH, grid.cells, gear, first[0, :, w])
+        if wide is None:
+            sample(which, *tables, w, WIDTH, grid.cells, no_gear, first[0, :, w])
+        else:
+            wide_sample(which, *tables, w, wide, no_gear, first[0, :, w])
     size = ROWS if which.shape[0] else 0
     t_s, readings = np.empty((size, WIDTH)), np.empty((size, which.shape[0], WIDTH))
     while True:
-        why, w = march_eight(
-            eight.pipe, eight.side, eight.lane, eight.clock, grid.gate_face, grid.brake_cell, gates, valves, changes, course,
-            grid.cells, grid.rt, float(until_s), *steps, gear, which, t_s, readings,
-        )  # fmt: skip
+        if wide is None:
+            why, w = march_eight(
+                *tables, eight.clock, *faces, gates, valves, changes, course, grid.cells, grid.rt, float(until_s), *steps,
+                no_gear, which, t_s, readings,
+            )  # fmt: skip
+        else:
+            why, w = march_wide(
+                *tables, eight.clock, *faces, gates, valves, changes, course, wide, float(until_s), *steps, no_gear,
+                which, t_s, readings,
+            )  # fmt: skip
         if why == BROKEN:
             raise OutsideModelError(f"a pressure leaves what air can have at {eight.clock[TIME, w]:.3f} s")
         if why == ENDED:
             break
         t_s, readings = np.concatenate((t_s, np.empty_like(t_s))), np.concatenate((readings, np.empty_like(readings)))
     times, rows = np.concatenate((state.clock[:1, filled], t_s)), np.concatenate((first, readings))
-    return _left(grid, eight, state, whose, times, rows, course.written)
+    gear = GearState(*(part[..., whose] for part in state.gear)) if wide is None else gear_left(wide, len(whose))
+    return _left(grid, eight, gear, times, rows, course.written)
 
 
-def _left(
-    grid: FastGrid, eight: _Eight, state: FastState, whose: list[int], t_s: Floats, readings_pa: Floats, written: Ints
-) -> Marched:
+def _course(changes: Sequence[int], gates: int) -> Course:
+    """Eight lanes at the beginning of their ways, by how many changes each meets; places left over are done."""
+    spare = WIDTH - len(changes)
+    counts = np.cumsum([0, *changes, *[0] * spare])
+    done = (np.arange(WIDTH) >= len(changes)).astype(np.int64)
+    return Course(counts[:-1].copy(), counts[1:], np.zeros(WIDTH, dtype=np.int64), done, np.zeros(gates, dtype=np.int64))
+
+
+def _left(grid: FastGrid, eight: _Eight, gear: GearState, t_s: Floats, readings_pa: Floats, written: Ints) -> Marched:
     """What the lanes remember and have read."""
-    count, most = len(whose), int(written.max()) + 1
+    count, most = gear.level.shape[-1], int(written.max()) + 1
     for w in range(count if most > 1 else 0):
         t_s[written[w] + 1 : most, w] = t_s[written[w], w]
         readings_pa[written[w] + 1 : most, :, w] = readings_pa[written[w], :, w]
     faces, brakes = grid.cells + 1, grid.brake_cell.size
     pipe = eight.pipe[:CAP, : faces * WIDTH].reshape(CAP, faces, WIDTH)[..., :count]
     side = eight.side[:CHAMBER_CHOKE, : brakes * WIDTH].reshape(CHAMBER_CHOKE, brakes, WIDTH)[..., :count]
-    gear = GearState(*(part[..., whose] for part in state.gear))
     return Marched(
         pipe, side, eight.lane[:HALF_0, :count], eight.clock[:, :count], gear, t_s[:most, :count], readings_pa[:most, :, :count]
     )

@@ -22,7 +22,9 @@ from headstock.physics.fast_layout import (
     LOW,
     NEW,
     OUT,
+    OVER_ROOT,
     Q1,
+    RT,
     SLOPE_0,
     VALVE_0,
     VALVE_1,
@@ -64,17 +66,23 @@ def end_lines(lane: Floats, valves: Floats, end: int, start: Floats, rt: float, 
         if lane[SLOPE_0 + end, w] == 1e300:
             cell_pa, near = lane[AT_0 + end, w], lane[FLOW_0 + end, w]
             half, area = lane[HALF_0 + end, w], lane[AREA_0 + end, w]
-            into, less = end_flow(valves, 2 * w + end, FEEDS + LETS_OUT, cell_pa, half, near, area, rt, over_root, NEAR_KG_S)
+            into, less = end_flow(
+                valves, 2 * w + end, FEEDS + LETS_OUT, cell_pa, half, near, area, lane[RT, w], lane[OVER_ROOT, w], NEAR_KG_S
+            )
             lane[SLOPE_0 + end, w], lane[FLOW_0 + end, w] = less, into - less * cell_pa
 
 
 @bare
 def add_ends(pipe: Floats, lane: Floats, cells: int, sign: float) -> None:
-    """Puts the lines into the balances of the end cells; with ``sign`` -1, takes them out again."""
+    """Puts the lines into the balances of the end cells, in lanes that LOOK; with ``sign`` -1, takes them out again.
+
+    In the others they stay: out and in again, the last bit might move, and a lane would hang on its neighbours.
+    """
+    looks = load(lane, LOOKS, 0) > 0.0
     for end in range(2):
         j = LEAD + end * (cells - 1) * WIDTH
-        store(pipe, LOW, j, load(pipe, LOW, j) - sign * load(lane, SLOPE_0 + end, 0))
-        store(pipe, HIGH, j, load(pipe, HIGH, j) + sign * load(lane, FLOW_0 + end, 0))
+        store(pipe, LOW, j, load(pipe, LOW, j) - sign * select(looks, load(lane, SLOPE_0 + end, 0), 0.0))
+        store(pipe, HIGH, j, load(pipe, HIGH, j) + sign * select(looks, load(lane, FLOW_0 + end, 0), 0.0))
 
 
 @bare

@@ -8,7 +8,26 @@ from __future__ import annotations
 from headstock.physics._compile import bare
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.eight import WIDTH
-from headstock.physics.fast_layout import DRAWN, EXTRA, GUESS, LEAD, LOW, OUT, PULL, Q1, RATIO, A, B, P, Q
+from headstock.physics.fast_layout import (
+    DRAWN,
+    EXTRA,
+    GUESS,
+    LEAD,
+    LOW,
+    OUT,
+    OUTSIDE,
+    OVER_ROOT,
+    PULL,
+    Q1,
+    RATIO,
+    RT,
+    SHORT,
+    TAKES,
+    A,
+    B,
+    P,
+    Q,
+)
 from headstock.physics.fast_nozzle import CHOKED, CRITICAL, psi_of, square
 
 
@@ -83,7 +102,7 @@ def gates_of_eight(pipe: Floats, gates: Floats, gate_face: Ints, special: Ints) 
 
 
 @bare
-def drags_of_eight(pipe: Floats, lane: Floats, gates: Floats, gate_face: Ints, special: Ints, count: int, rt: float) -> None:
+def drags_of_eight(pipe: Floats, lane: Floats, gates: Floats, gate_face: Ints, special: Ints, count: int) -> None:
     """The drag of part-open gates."""
     for s in range(count):
         g, w = special[s] // WIDTH, special[s] % WIDTH
@@ -94,7 +113,7 @@ def drags_of_eight(pipe: Floats, lane: Floats, gates: Floats, gate_face: Ints, s
             up, down = (before, behind) if flow > 0.0 else (behind, before)
             r = min(down / up, 1.0)
             h = square(r) if r > CRITICAL else CHOKED * CHOKED / (1.0 - r)
-            pipe[EXTRA, j] = pipe[PULL, j] * rt * abs(flow) / (area * area * up * h)
+            pipe[EXTRA, j] = pipe[PULL, j] * lane[RT, w] * abs(flow) / (area * area * up * h)
 
 
 @bare
@@ -105,3 +124,40 @@ def shut_of_eight(pipe: Floats, gates: Floats, gate_face: Ints, special: Ints, c
         if gates[g, w] == 0.0:
             j = LEAD + (gate_face[g] - 1) * WIDTH + w
             pipe[A, j], pipe[B, j] = 0.0, 0.0
+
+
+@bare
+def vents_of_eight(gates: Floats, vents: Floats, vented: Ints) -> int:
+    """Numbers ((2 x gate + side) x 8 + lane) of open vents beside shut gates, how many; ``vents`` (2 x gates, 8) areas."""
+    count = 0
+    for g in range(gates.shape[0]):
+        for number in range(2 * g, 2 * g + 2):
+            for w in range(WIDTH):
+                if gates[g, w] == 0.0 and vents[number, w] > 0.0:
+                    vented[count] = number * WIDTH + w
+                    count += 1
+    return count
+
+
+@bare
+def vent_lines_of_eight(
+    pipe: Floats, lane: Floats, gate_face: Ints, vents: Floats, vented: Ints, count: int, lines: Floats
+) -> None:
+    """The same as conductances from the pressure itself, into the balances and ``lines`` (2 x gates, 8)."""
+    for s in range(count):
+        number, w = vented[s] // WIDTH, vented[s] % WIDTH
+        j = LEAD + (gate_face[number // 2] - 1 + number % 2) * WIDTH + w
+        lines[number, w] = vents[number, w] * psi_of(lane[OUTSIDE, w] / pipe[GUESS, j]) * lane[OVER_ROOT, w]
+        pipe[LOW, j] += lines[number, w]
+
+
+@bare
+def take_vents_of_eight(pipe: Floats, lane: Floats, gate_face: Ints, vented: Ints, count: int, lines: Floats) -> None:
+    """The same at the new pressures, into branches and tally, where a step is taken."""
+    for s in range(count):
+        number, w = vented[s] // WIDTH, vented[s] % WIDTH
+        j = LEAD + (gate_face[number // 2] - 1 + number % 2) * WIDTH + w
+        if lane[TAKES, w] > 0.0:
+            out = lines[number, w] * pipe[P, j]
+            pipe[DRAWN, j] += out
+            lane[OUT, w] += lane[SHORT, w] * out

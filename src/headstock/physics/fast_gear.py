@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -75,7 +75,7 @@ class GearWork(NamedTuple):
     turned: Floats
 
 
-def gear_arrays(gears: Sequence[Gear], edges: Floats, inner_valves: Sequence[int], rt: float) -> GearArrays:
+def gear_arrays(gears: Sequence[Gear], edges: Floats, inner_valves: Sequence[int], rt: Sequence[float]) -> GearArrays:
     """The gear of networks of one shape."""
     first = gears[0]
     cells = edges.size - 1
@@ -89,16 +89,27 @@ def gear_arrays(gears: Sequence[Gear], edges: Floats, inner_valves: Sequence[int
         second=_ints([at(vessel.backed_at_m) for vessel in first.vessels]),
         opens=_ints([OPENS[vessel.opens] for vessel in first.vessels]),
         master=_ints([_or_none(vessel.distributor) for vessel in first.vessels]),
-        vessels=_rows([[_vessel_row(vessel, rt) for vessel in gear.vessels] for gear in gears], 12),
+        vessels=_rows(_of_each(gears, rt, lambda gear, rt: [_vessel_row(vessel, rt) for vessel in gear.vessels]), 12),
         place=_ints([at(one.at_m) for one in first.distributors]),
         chamber=_ints([_or_none(one.chamber) for one in first.distributors]),
         store=_ints([one.reservoir for one in first.distributors]),
         rate=_ints([_or_none(one.rate_chamber) for one in first.distributors]),
-        brakes=_rows([[_brake_row(one, rt) for one in gear.distributors] for gear in gears], 17),
+        brakes=_rows(_of_each(gears, rt, lambda gear, rt: [_brake_row(one, rt) for one in gear.distributors]), 17),
         feed=_ints([fed.get(valve, NONE) for valve in inner_valves]),
         split=min(cells, int(np.searchsorted(edges, first.second_from_m - 1e-9))),
         cells=cells,
     )  # fmt: skip
+
+
+def _of_each(
+    gears: Sequence[Gear], rt: Sequence[float], rows_of: Callable[[Gear, float], list[list[float]]]
+) -> list[list[list[float]]]:
+    """Rows of each lane; lanes that have the very same gear and temperature share them."""
+    known: dict[tuple[int, float], list[list[float]]] = {}
+    for gear, one in zip(gears, rt, strict=True):
+        if (id(gear), one) not in known:
+            known[id(gear), one] = rows_of(gear, one)
+    return [known[id(gear), one] for gear, one in zip(gears, rt, strict=True)]
 
 
 def vessel_row(one: VesselSetting) -> list[float]:

@@ -18,7 +18,7 @@ from headstock.physics.fine_faces import R
 from headstock.physics.fine_grid import brake_row
 from headstock.physics.friction import darcy_factor_of_term, roughness_term
 from headstock.physics.gas import viscosity_pa_s
-from headstock.physics.pipe_network import Brake, PipeNetwork
+from headstock.physics.pipe_network import Brake, Piece, PipeNetwork
 
 CELLS_A_BRAKE = 3
 LONGEST_BARE_M = 8.0
@@ -33,7 +33,7 @@ class FastGrid:
     """Cells of a block of networks; arrays are [place][lane]. ``edges_m`` are those of the first network.
 
     ``columns`` (rows, cells, lanes): what the stepping reads of them (``fast_layout``), faces with the cell before them.
-    ``outside_pa`` (lanes,): the atmosphere.
+    ``outside_pa`` (lanes,): the atmosphere; ``rt`` of the first lane, ``rt_of_lane`` (lanes,).
     """
 
     networks: tuple[PipeNetwork, ...]
@@ -58,6 +58,7 @@ class FastGrid:
     end_valves: tuple[int | None, int | None]
     gear: GearArrays
     rt: float
+    rt_of_lane: Floats
     outside_pa: Floats
     columns: Floats = field(init=False)
 
@@ -84,33 +85,55 @@ class FastGrid:
 
 
 def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
-    """One grid for networks of the same shape. Raises OutsideModelError where shapes or temperatures differ."""
+    """One grid for networks of the same shape. Raises OutsideModelError where shapes differ."""
     first = networks[0]
-    shape = _shape(first)
-    if any(_shape(other) != shape for other in networks):
+    if not all(_alike(first, other) for other in networks[1:]):
         raise OutsideModelError("networks side by side must have the same pieces, gates, valves and brakes in the same places")
     edges = _edges(first)
-    columns = [_column(network, edges) for network in networks]
-    stacked = {name: np.ascontiguousarray(np.stack([c[name] for c in columns], axis=-1)) for name in columns[0]}
+    stacked = _side_by_side(networks, edges)
     inner = tuple(n for n in range(len(first.valves_at_m)) if not first.is_axial(n))
     axial = {n: first.valves_at_m[n] for n in range(len(first.valves_at_m)) if first.is_axial(n)}
     ends = (next((n for n, at in axial.items() if at <= 0.0), None), next((n for n, at in axial.items() if at > 0.0), None))
     valve_cell = _cells_at(edges, [first.valves_at_m[n] for n in inner])
+    rt = R * np.array([network.ambient_k for network in networks])
     return FastGrid(
         tuple(networks), edges, **stacked,
         gate_face=np.array([int(np.argmin(np.abs(edges - gate.at_m))) for gate in first.gates], dtype=np.int64),
-        brake_cell=_cells_at(edges, [brake.at_m for brake in first.brakes]),
+        brake_cell=_cells_at(edges, [brake.at_m for brake in first.brakes]), brakes=_brakes(networks),
         valve_cell=valve_cell, port_cell=np.concatenate(([0, edges.size - 2], valve_cell)), inner_valves=inner, end_valves=ends,
-        gear=gear_arrays([network.gear for network in networks], edges, inner, R * first.ambient_k), rt=R * first.ambient_k,
+        gear=gear_arrays([network.gear for network in networks], edges, inner, rt.tolist()), rt=float(rt[0]), rt_of_lane=rt,
         outside_pa=np.array([network.atmosphere_pa for network in networks]),
     )  # fmt: skip
 
 
-def _shape(network: PipeNetwork) -> tuple[object, ...]:
-    return (
-        tuple(piece.length_m for piece in network.pieces), tuple(gate.at_m for gate in network.gates), network.valves_at_m,
-        tuple(brake.at_m for brake in network.brakes), network.ambient_k, *_gear_shape(network.gear),
-    )  # fmt: skip
+def _side_by_side(networks: Sequence[PipeNetwork], edges: Floats) -> dict[str, Floats]:
+    """Coefficients of all lanes; networks of the same pieces and temperature share one reckoning."""
+    known: list[tuple[tuple[Piece, ...], float, dict[str, Floats]]] = []
+    whose: list[int] = []
+    for network in networks:
+        pieces, warm = network.pieces, network.ambient_k
+        same = (n for n, (other, k, _) in enumerate(known) if k == warm and (other is pieces or other == pieces))
+        at = next(same, len(known))
+        if at == len(known):
+            known.append((pieces, warm, _column(network, edges)))
+        whose.append(at)
+    together = {name: np.stack([column[name] for _, _, column in known], axis=-1) for name in known[0][2]}
+    return {name: np.ascontiguousarray(part[..., whose]) for name, part in together.items()}
+
+
+def _brakes(networks: Sequence[PipeNetwork]) -> Floats:
+    """Figures (13, brakes, lanes)."""
+    rows = [[_brake_row(brake) for brake in network.brakes] for network in networks]
+    return np.ascontiguousarray(np.array(rows).reshape(len(networks), -1, 13).transpose(2, 1, 0))
+
+
+def _alike(one: PipeNetwork, other: PipeNetwork) -> bool:
+    """Whether two networks have the same shape."""
+    pieces = one.pieces is other.pieces or [p.length_m for p in one.pieces] == [p.length_m for p in other.pieces]
+    gates = one.gates is other.gates or [gate.at_m for gate in one.gates] == [gate.at_m for gate in other.gates]
+    brakes = one.brakes is other.brakes or [brake.at_m for brake in one.brakes] == [brake.at_m for brake in other.brakes]
+    gear = one.gear is other.gear or _gear_shape(one.gear) == _gear_shape(other.gear)
+    return pieces and gates and brakes and gear and one.valves_at_m == other.valves_at_m
 
 
 def _gear_shape(gear: Gear) -> tuple[object, ...]:
@@ -162,14 +185,12 @@ def _column(network: PipeNetwork, edges: Floats) -> dict[str, Floats]:
     rough = np.array([darcy_factor_of_term(END_RE, terms[of_face[face]]) for face in (0, -1)])
     fits = {number: _fit(terms[number]) for number in set(of_face.tolist())}
     half = (rough / bore[[0, -1]] + zeta[[0, -1]]) * lengths[[0, -1]] * rt / face_area[[0, -1]] ** 2
-    rows = [_brake_row(brake) for brake in network.brakes]
     return {
         "cap": volume / rt, "pull": 1.0 / inertia, "slim": 1.0 / lengths, "area": face_area,
         "reynolds_per_flow": bore / (face_area * mu),
         "wall": rt * mu / (2.0 * bore**2), "loss": rt * zeta / (2.0 * face_area), "momentum": rt / area,
         "branch": rt / (2.0 * face_area * lengths), "half": half,
         "fit": np.stack([fits[int(piece)] for piece in of_face], axis=1),
-        "brakes": np.array(rows).reshape(-1, 13).T.copy(),
     }  # fmt: skip
 
 

@@ -38,7 +38,10 @@ SLOPE_0, SLOPE_1, FLOW_0, FLOW_1, AT_0, AT_1 = range(37, 43)
 """Of a lane: the step under way; what the valve at either end passes as a line, and where it is looked at."""
 OUTSIDE = 43
 """Of a lane: the atmosphere's pressure [Pa]."""
-LANE_ROWS = 44
+PART, TURNED, ASIDE, RT, OVER_ROOT = range(44, 49)
+"""Of a lane with gear: the part of a step after which a distributor turns, whether anything turned, room to work in; RT and
+one over its root, which differ with temperature."""
+LANE_ROWS = 49
 GRID_OF_BRAKE = (1, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12)
 """Rows of the grid's brakes that the stepping reads, in order of CHAMBER_CHOKE and so on."""
 TIME, NEXT_DT, LAST_DT, STEPS = range(4)

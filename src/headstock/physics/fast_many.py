@@ -1,4 +1,7 @@
-"""Many runs of one train answered side by side by the fast solver; each answer is what it would be alone."""
+"""Many runs of one train answered side by side by the fast solver, with the steps of scenarios in thousands.
+
+An answer does not hang on what is asked beside it. It is not to the last bit that of ``answer_fast``, which steps closer.
+"""
 
 from __future__ import annotations
 
@@ -9,27 +12,30 @@ import numpy as np
 
 from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.arrays import Floats
-from headstock.physics.fast import GearStart, advance_fast, still_air_fast
+from headstock.physics.fast import MANY_FIRST_STEP_S, MANY_TOLERANCE_PA, GearStart, advance_fast, still_air_fast
 from headstock.physics.fast_grid import fast_grid_of
+from headstock.physics.pipe_network import Change
 
 ABREAST = 64
 """Lanes of a block: eight at a time go through the compiled stepping, more only saves making arrays."""
 
 
 def answer_many(runs: Sequence[AirRun]) -> tuple[AirTrace, ...]:
-    """One trace a run, in the order asked. Runs that follow one another and are of one length and sampling share a block.
+    """One trace a run, in the order asked. Runs that follow one another and are read alike share a block,
+    whatever their lengths and temperatures.
 
     Raises OutsideModelError when the air of one leaves what a gas can be.
     """
     traces: list[AirTrace] = []
-    for _, alike in groupby(runs, key=lambda run: (run.until_s, run.sample_s, run.probes, len(run.network.pieces))):
+    for _, alike in groupby(runs, key=lambda run: (run.sample_s, run.probes, len(run.network.pieces))):
         together = list(alike)
         for first in range(0, len(together), ABREAST):
             traces += _block(together[first : first + ABREAST])
     return tuple(traces)
 
 
-def _block(runs: Sequence[AirRun]) -> list[AirTrace]:
+def _block(asked: Sequence[AirRun]) -> list[AirTrace]:
+    runs = list(asked) if len(asked) > 1 else [*asked, *asked]  # one alone would be stepped by other lines
     grid = fast_grid_of([run.network for run in runs])
     middle = (grid.edges_m[:-1] + grid.edges_m[1:]) / 2
     gear = GearStart(
@@ -39,14 +45,42 @@ def _block(runs: Sequence[AirRun]) -> list[AirTrace]:
     pipe_pa = np.stack([_along(run, middle) for run in runs], axis=1)
     gates, valves = tuple(run.gates for run in runs), tuple(run.valves for run in runs)
     state = still_air_fast(grid, pipe_pa, 0.0, 0.0, 0.0, gates, valves, gear)
-    result = advance_fast(grid, state, [run.timeline for run in runs], runs[0].until_s, runs[0].probes)
-    t_s = np.arange(0.0, runs[0].until_s + 1e-9, runs[0].sample_s)
+    lines, until_s = [_to_its_end(run) for run in runs], max(run.until_s for run in runs)
+    result = advance_fast(grid, state, lines, until_s, runs[0].probes, MANY_TOLERANCE_PA, MANY_FIRST_STEP_S)
     found = []
-    for lane in range(len(runs)):
+    for lane, run in enumerate(asked):
+        t_s = np.arange(0.0, run.until_s + 1e-9, run.sample_s)
         times, readings = result.times_of(lane), result.readings_pa[:, :, lane]
         sampled = np.stack([np.interp(t_s, times, readings[:, probe]) for probe in range(readings.shape[1])], axis=1)
         found.append(AirTrace(t_s, sampled, float(result.mass_balance[lane])))
     return found
+
+
+def answer_few(runs: Sequence[AirRun]) -> tuple[AirTrace, ...]:
+    """The same with the same steps, run by run: for a few hundred, where compiling the wide stepping would take longer."""
+    return tuple(_alone(run) for run in runs)
+
+
+def _alone(run: AirRun) -> AirTrace:
+    grid = fast_grid_of([run.network])
+    gear = GearStart(_columns([run.vessel_pa]), _columns([run.cylinder_pa]), 0.0, (run.vessels,), (run.distributors,))
+    middle = (grid.edges_m[:-1] + grid.edges_m[1:]) / 2
+    state = still_air_fast(grid, _along(run, middle)[:, None], 0.0, 0.0, 0.0, (run.gates,), (run.valves,), gear)
+    result = advance_fast(grid, state, [run.timeline], run.until_s, run.probes, MANY_TOLERANCE_PA, MANY_FIRST_STEP_S)
+    t_s = np.arange(0.0, run.until_s + 1e-9, run.sample_s)
+    readings = result.readings_pa[:, :, 0]
+    sampled = np.stack([np.interp(t_s, result.t_s, readings[:, probe]) for probe in range(readings.shape[1])], axis=1)
+    return AirTrace(t_s, sampled, float(result.mass_balance[0]))
+
+
+def _to_its_end(run: AirRun) -> tuple[Change, ...]:
+    """What changes in a run, and a change at its end that changes nothing: it steps onto its own end, however long others are."""
+    line = tuple(change for change in run.timeline if change.t_s <= run.until_s)
+    settings = run.valves or run.gates
+    if not settings:
+        return line
+    last = next((one.to for one in reversed(line) if one.number == 0 and isinstance(one.to, type(settings[0]))), settings[0])
+    return (*line, Change(run.until_s, 0, last))
 
 
 def _along(run: AirRun, middle_m: Floats) -> Floats:

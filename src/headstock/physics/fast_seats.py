@@ -103,8 +103,8 @@ def march_lane(
         size = ROWS if which.shape[0] else 0
         t_s, readings = np.empty(size), np.empty((size, which.shape[0]))
         why, met, written = march_fast(
-            *tables, seated.clock, places, settings.gates, settings.valves, changes, met, grid.rt, float(until_s), *steps,
-            seated.gear, settings.gear, seated.gear_state, room, more, which, t_s, readings,
+            *tables, seated.clock, places, settings.gates, settings.valves, changes, met, float(grid.rt_of_lane[lane]),
+            float(until_s), *steps, seated.gear, settings.gear, seated.gear_state, room, more, which, t_s, readings,
         )  # fmt: skip
         times.append(t_s[:written])
         rows.append(readings[:written])
