@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
     from headstock.brake_test.recorder import RecorderTrace
     from headstock.equipment.library import Fleet
-    from headstock.physics.air_run import AirEngine
+    from headstock.physics.air_run import AirEngine, AirRun, AirTrace
     from headstock.usecases.air_case import AirCaseResult
     from headstock.usecases.job_mistakes import Spread
     from headstock.usecases.join_ends import PairAnswer
@@ -60,6 +60,13 @@ def signature_blocks() -> Blocks:
     from headstock.physics._source_key import cache_folder
 
     return SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
+
+
+def many_runs(runs: Sequence[AirRun]) -> Sequence[AirTrace]:
+    """Runs side by side on one core, nothing kept: for a few at a time."""
+    from headstock.physics.fast_many import answer_many
+
+    return answer_many(runs)
 
 
 def _say_how_many_blocks(done: int, of: int) -> None:

@@ -121,9 +121,10 @@ def _shares(
     for reading, step in (moved or {}).items():
         limits[reading] += step
     upper = np.array([is_at_most(place.limit) for place in errors.places])
+    applies = np.array([place.applies for place in errors.places])
     found = []
     for number in range(len(signatures.task.singles)):
         read = np.repeat(signatures.of_cause(number), GAUGES_DRAWN, axis=0) + drawn
-        outside = np.where(upper, read > limits, read < limits)
+        outside = np.where(upper, read > limits, read < limits) & applies
         found.append((np.asarray(outside.mean(axis=0)), float(outside.any(axis=1).mean())))
     return found

@@ -17,6 +17,7 @@ from headstock.brake_test.drawing import draw
 from headstock.brake_test.drawn_run import AirUnderTest, drawn_run, longer_spans
 from headstock.brake_test.forecast import TrainUnderTest, read_brakes
 from headstock.brake_test.forecast_reading import FORECAST, StageSpan, share_of_brakes, shown_bar
+from headstock.brake_test.reading_verdict import FLOORS, SAME
 from headstock.formation.air_charge import main_bar_of
 from headstock.local_rules.drawn_tests import DrawnTests
 from headstock.local_rules.limit_figures import is_share, is_within
@@ -32,7 +33,10 @@ READING_FAULTS = ("wrong gauge read", "gauge stuck", "gauge off")
 
 @dataclass(frozen=True, slots=True)
 class ReadingPlace:
-    """One reading of a method that the air engine can say something about: its number in the test, where, its limit."""
+    """One reading of a method that the air engine can say something about: its stage, where, its limit.
+
+    ``applies``: a floor above what the train is ever charged to decides nothing, as where readings are judged.
+    """
 
     stage: str
     name: str
@@ -40,6 +44,7 @@ class ReadingPlace:
     limit: Limit
     limit_bar: float
     is_count: bool
+    applies: bool = True
 
     @property
     def is_change(self) -> bool:
@@ -57,10 +62,13 @@ class Scenario:
 
 def reading_places(tested: TrainUnderTest) -> tuple[ReadingPlace, ...]:
     """The readings in order."""
-    found = []
+    found, set_bar = [], tested.train.cab_valve(tested.front)[1].set_pressure_bar
     for stage, reading, limit in _read(tested):
         limit_value = tested.rules.limit(limit) if is_share(limit) else tested.rules.limit_bar(limit)
-        found.append(ReadingPlace(stage.key, reading.name, reading.at, limit, limit_value, reading.reads != "brake pipe"))
+        applies = limit not in FLOORS or limit_value <= set_bar + SAME
+        found.append(
+            ReadingPlace(stage.key, reading.name, reading.at, limit, limit_value, reading.reads != "brake pipe", applies)
+        )
     return tuple(found)
 
 
@@ -133,7 +141,7 @@ def _misread(tested: TrainUnderTest, places: Sequence[ReadingPlace], row: Floats
 def outside_limits(places: Sequence[ReadingPlace], readings: Floats) -> NDArray[np.bool_]:
     """Which readings are not within their limits (as ``readings``)."""
     columns = [
-        [not is_within(float(value), place.limit_bar, place.limit) for value in readings[:, number]]
+        [place.applies and not is_within(float(value), place.limit_bar, place.limit) for value in readings[:, number]]
         for number, place in enumerate(places)
     ]
     return np.array(columns, dtype=bool).reshape(len(places), len(readings)).T

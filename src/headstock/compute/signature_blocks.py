@@ -41,7 +41,7 @@ class BlockStore(Protocol):
 def code_key() -> str:
     """Digest of the code that signatures hang on."""
     package = Path(__file__).parents[1]
-    return "-".join(source_key(package / folder)[:8] for folder in ("physics", "formation", "brake_test"))
+    return "-".join(source_key(package / folder)[:8] for folder in ("physics", "formation", "brake_test", "devices"))
 
 
 @dataclass
