@@ -17,7 +17,7 @@ from headstock.brake_test.signature_set import Signatures
 from headstock.brake_test.signatures import Floats, Runs, Scenario, readings_of
 from headstock.reasoning.hypotheses import Rows, fit_of, odds_of
 
-GUESSED, BEST_SINGLES, DRAWS = 40, 6, 4
+GUESSED, BEST_SINGLES, DRAWS = 24, 5, 3
 """Pairs run because the guess is good, singles of which all pairs are run, and drawn tests of each pair."""
 
 
