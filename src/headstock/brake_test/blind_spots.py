@@ -21,7 +21,7 @@ from headstock.local_rules.limit_figures import is_at_most
 Seen = Literal["seen", "seen from", "by chance", "never"]
 NEARLY_ALWAYS, NO_MORE_THAN = 0.99, 0.02
 """Share of tests in which a cause must show to count as seen; how many more than healthy ones still count as never."""
-GAUGES_DRAWN = 40
+GAUGES_DRAWN = 200
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,10 +55,17 @@ class GaugeErrors:
         return matrix
 
     def drawn(self, dice: np.random.Generator, count: int) -> Floats:
-        """Errors of so many tests (tests, readings); a count is taken to be right."""
-        found = np.asarray(dice.multivariate_normal(np.zeros(len(self.places)), self.covariance, count, method="cholesky"))
-        found[:, [place.is_count for place in self.places]] = 0.0
-        return found
+        """Errors of so many tests (tests, readings): what the gauge is off, and the eye, evenly; a count is taken to be right."""
+        change = np.array([place.is_change for place in self.places])
+        is_count = np.array([place.is_count for place in self.places])
+        own = [self.front if place.at == "front" else self.rear for place in self.places]
+        off = {"front": dice.normal(0.0, self.front.bias, count), "rear": dice.normal(0.0, self.rear.bias, count)}
+        widest = EVEN * np.array([instrument.noise for instrument in own])
+        eye, eye_before = dice.uniform(-1.0, 1.0, (2, count, len(self.places))) * widest
+        times = np.array(self.times or (1.0,) * len(self.places))
+        biases = np.stack([off[place.at] for place in self.places], axis=1)
+        found = np.where(change, (eye - eye_before) * times, biases + eye)
+        return np.asarray(np.where(is_count, 0.0, found))
 
     @cached_property
     def apart(self) -> Floats:

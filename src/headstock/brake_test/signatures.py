@@ -116,25 +116,19 @@ def _row(air: AirUnderTest, trace: AirTrace, spans: Sequence[StageSpan]) -> list
 
 
 def _misread(tested: TrainUnderTest, places: Sequence[ReadingPlace], row: Floats, cause: Cause) -> Floats:
-    """What people read where a gauge or its reader is at fault."""
+    """What people read where a gauge or its reader is at fault; a gauge is stuck where it stood when all was charged."""
     found = row.copy()
-    here = [n for n, place in enumerate(places) if place.at == cause.place and not place.is_count]
     set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
-    stuck_bar = None
-    for number in here:
-        place = places[number]
+    end = tested.front if cause.place == "front" else tested.rear
+    shows_bar = set_bar if cause.kind == "gauge stuck" else main_bar_of(tested.train.unit(end.unit))
+    for number, place in enumerate(places):
+        if place.at != cause.place or place.is_count:
+            continue
         below_set = place.limit == "below_set_at_most_bar"
         if cause.kind == "gauge off":
             found[number] += 0.0 if place.is_change else (-cause.severity if below_set else cause.severity)
-        elif cause.kind == "wrong gauge read":
-            end = tested.front if place.at == "front" else tested.rear
-            shows_bar = main_bar_of(tested.train.unit(end.unit))
-            found[number] = 0.0 if place.is_change else (set_bar - shows_bar if below_set else shows_bar)
-        elif place.is_change:
-            found[number] = 0.0
         else:
-            stuck_bar = found[number] if stuck_bar is None else stuck_bar
-            found[number] = stuck_bar
+            found[number] = 0.0 if place.is_change else (set_bar - shows_bar if below_set else shows_bar)
     return found
 
 

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from headstock.brake_test.blind_spots import BlindSpots, CauseSeen
+from headstock.brake_test.blind_spots import NEARLY_ALWAYS, BlindSpots, CauseSeen
 from headstock.cli.reply import NO, YES, print_json
 from headstock.local_rules.limit_figures import PressureUnit, in_unit
 from headstock.usecases.blind_spots_of_job import JobBlindSpots, blind_spots_of_job
@@ -87,7 +87,7 @@ def _table(spots: BlindSpots, unit: PressureUnit) -> Any:
 
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
     table.add_column("fault", overflow="fold")
-    table.add_column("this test", overflow="fold", max_width=14)
+    table.add_column("this test", overflow="fold", max_width=18)
     for number in range(1, len(spots.places) + 1):
         table.add_column(str(number), no_wrap=True)
     for name, cause in _rows(spots):
@@ -113,9 +113,15 @@ def _marks(cause: CauseSeen, spots: BlindSpots) -> Iterator[str]:
 
 
 def _answer(cause: CauseSeen, unit: PressureUnit) -> str:
-    if cause.answer == "seen from" and cause.from_severity is not None:
+    """In words; a fault that is seen when milder and again when worse is named by the degrees that slip through."""
+    words = {"seen": "seen", "seen from": "seen if bad", "by chance": "by chance", "never": "never seen"}[cause.answer]
+    slips = [number for number, degree in enumerate(cause.degrees) if degree.at_all < NEARLY_ALWAYS]
+    if slips and len(slips) < len(cause.degrees) and slips[0] > 0:
+        named = " and ".join(degree_in_words(cause.cause.kind, cause.degrees[number].severity, unit) for number in slips)
+        return f"seen but at {named}"
+    if cause.from_severity is not None and cause.answer == "seen from":
         return f"seen from {degree_in_words(cause.cause.kind, cause.from_severity, unit)}"
-    return {"seen": "seen", "seen from": "seen if bad", "by chance": "by chance", "never": "never seen"}[cause.answer]
+    return words
 
 
 def _looks(answer: JobBlindSpots) -> Iterator[str]:
