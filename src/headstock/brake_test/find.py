@@ -120,7 +120,7 @@ def _weights(searched: Searched, odds: Floats, pairs: Sequence[PairSuspect]) -> 
     for number, one in enumerate(searched.signatures.task.singles):
         whole = one.cause.without_degree
         weights[whole] = weights.get(whole, 0.0) + float(odds[number])
-    return {cause: weight for cause, weight in weights.items() if weight >= WORTH_NAMING}
+    return {cause: weight for cause, weight in weights.items() if weight >= WORTH_NAMING and cause not in searched.there}
 
 
 def _explanation(searched: Searched, group: Sequence[int], odds: Floats, fits: Floats) -> Explanation:

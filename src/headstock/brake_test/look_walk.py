@@ -7,16 +7,16 @@ from dataclasses import dataclass
 
 from headstock.brake_test.causes import NOTHING, Cause
 from headstock.brake_test.drawn_run import AirUnderTest
-from headstock.brake_test.look_places import IN_PASSING, LookPlace, look_places
-from headstock.reasoning.next_look import Look, plan_looks
+from headstock.brake_test.look_places import IN_PASSING, SEEN_AT, LookPlace, look_places
+from headstock.reasoning.next_look import MOST, Look, plan_looks
 
-ELSEWHERE = -1
-"""What no look shows is one lot: looking cannot part it."""
+HARDLY = 1e-6
+"""That it is something else altogether, beside the suspects: so that the last one too is looked at, not taken for granted."""
 
 
 @dataclass(frozen=True, slots=True)
 class LookWalk:
-    """Places in order, the expected time [min], and suspects that no look shows.
+    """Places in order, the expected time [min] until it is found or all is looked at, and suspects that no look shows.
 
     ``left_out``: suspects that the order does not reckon with, being least likely; they are looked for where one comes by.
     """
@@ -30,23 +30,28 @@ class LookWalk:
 def walk_of(air: AirUnderTest, weights: Mapping[Cause, float], start_m: float, walking_m_s: float) -> LookWalk:
     """The walk from a place [m from the front] for causes suspected so much."""
     suspects = sorted(weights, key=lambda cause: -weights[cause])
-    places = look_places(air, suspects)
-    shown = {cause for place in places for cause in place.shows}
-    blind = tuple(cause for cause in suspects if cause not in shown and cause != NOTHING)
-    if not places:
+    seen = [cause for cause in suspects if cause.kind in SEEN_AT]
+    blind = tuple(cause for cause in suspects if cause not in seen and cause != NOTHING)
+    reckoned, left_out = seen[: MOST - 1], tuple(seen[MOST - 1 :])
+    if not reckoned:
         return LookWalk((), 0.0, blind)
-    groups = [number if cause in shown else ELSEWHERE for number, cause in enumerate(suspects)]
-    looks = looks_at(places, suspects)
-    plan = plan_looks([weights[cause] for cause in suspects], groups, looks, travel_min(places, start_m, walking_m_s), 0)
-    left_out = tuple(suspects[number] for number in plan.left_out if suspects[number] in shown)
-    return LookWalk(tuple(places[number] for number in plan.first), plan.expected_min, blind, left_out)
+    places = look_places(air, reckoned)
+    # What no look shows, and that nothing is wrong, is one lot: looking cannot part it.
+    elsewhere = sum(weights[cause] for cause in suspects if cause not in seen) + HARDLY
+    plan = plan_looks([*(weights[cause] for cause in reckoned), elsewhere], range(len(reckoned) + 1), looks_at(places, reckoned),
+                      travel_min(places, start_m, walking_m_s), 0, answered_as=len(reckoned))  # fmt: skip
+    shown = look_places(air, seen)
+    at = {(place.where, place.name): place for place in shown}
+    return LookWalk(
+        tuple(at[places[number].where, places[number].name] for number in plan.first), plan.expected_min, blind, left_out
+    )
 
 
 def looks_at(places: Sequence[LookPlace], suspects: Sequence[Cause]) -> list[Look]:
-    """Looks in the order of the places; place 0 is where the walk begins."""
+    """Looks in the order of the places; place 0 is where the walk begins. The last thing shown is that it is elsewhere."""
     numbered = {cause: 1 + number for number, cause in enumerate(suspects)}
     return [
-        Look(place.name, 1 + number, place.minutes, tuple(numbered[c] if c in place.shows else 0 for c in suspects),
+        Look(place.name, 1 + number, place.minutes, (*(numbered[c] if c in place.shows else 0 for c in suspects), 0),
              place.where in IN_PASSING)
         for number, place in enumerate(places)
     ]  # fmt: skip

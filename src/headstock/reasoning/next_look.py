@@ -94,14 +94,21 @@ class _Search:
 
 
 def plan_looks(
-    weights: Sequence[float], groups: Sequence[int], looks: Sequence[Look], travel_min: Sequence[Sequence[float]], start: int
+    weights: Sequence[float],
+    groups: Sequence[int],
+    looks: Sequence[Look],
+    travel_min: Sequence[Sequence[float]],
+    start: int,
+    answered_as: int | None = None,
 ) -> LookPlan:
     """The best way to go on from a place.
 
     ``weights`` of the causes (any scale), ``groups``: causes of one number need not be told apart, ``travel_min`` from place to
-    place [min].
+    place [min]. ``answered_as``: the order is that in which looks are made while each shows what this cause (never left out)
+    shows; not given, what is likeliest.
     """
     order = sorted(range(len(weights)), key=lambda cause: (-weights[cause], cause))
+    order.sort(key=lambda cause: cause != answered_as)
     kept = sorted(order[:MOST])
     search = _Search(
         [weights[cause] for cause in kept], [groups[cause] for cause in kept],
@@ -110,17 +117,19 @@ def plan_looks(
     everything = (1 << len(kept)) - 1
     cost, _ = search.best(everything, start)
     total = search.weight(everything)
-    return LookPlan(_likeliest_way(search, everything, start), cost / total if total else 0.0,
+    followed = 0 if answered_as is None else 1 << kept.index(answered_as)
+    return LookPlan(_way(search, everything, start, followed), cost / total if total else 0.0,
                     search.is_settled(everything), tuple(sorted(order[MOST:])))  # fmt: skip
 
 
-def _likeliest_way(search: _Search, causes: int, place: int) -> tuple[int, ...]:
-    """Looks while each shows what most weight speaks for; where two are as likely, what leaves more to look for."""
+def _way(search: _Search, causes: int, place: int, followed: int) -> tuple[int, ...]:
+    """Looks while each shows what a cause shows, or what most weight speaks for; of two as likely, what leaves more."""
     found: list[int] = []
     while True:
         _, which = search.best(causes, place)
         if which < 0:
             return tuple(found)
         found.append(which)
-        causes = max(search.parts(causes, search.looks[which]), key=lambda part: (search.weight(part), part.bit_count()))
+        parts = search.parts(causes, search.looks[which])
+        causes = max(parts, key=lambda part: (part & followed, search.weight(part), part.bit_count()))
         place = search.looks[which].place

@@ -114,7 +114,9 @@ def _print(search: CauseSearch, result: FindResult) -> None:
 
 def _print_walk(walk: LookWalk) -> None:
     if walk.places:
-        print(f"Look here next, in this order (about {max(1, round(walk.expected_min))} min until it is found):")
+        print(
+            f"Look here next, in this order (about {max(1, round(walk.expected_min))} min until it is found or all is looked at):"
+        )
         for number, place in enumerate(walk.places, start=1):
             print(f"  {number}. {_place(place)}")
     if walk.not_shown:
