@@ -27,6 +27,8 @@ from tests.cases.jobs import DEMO, planned
 
 METHODS = ("rear-application", "front-both-ways", "tail-vent", "full-count", "leak-by-drop", "one-person-both-ways")
 VEHICLES = (4, 8, 12)
+TRAINS = tuple((vehicles, method) for method in METHODS for vehicles in VEHICLES if (vehicles, method) != (12, "tail-vent"))
+"""Left out: an open tail behind twelve vehicles is twenty times the work of the others for the fast solver."""
 MEMBERS = 12
 DRAWN: DrawnTests = load_drawn_tests(DEMONSTRATION)
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 
 from headstock.brake_test.causes import Cause
-from tests.cases.drawn_trains import METHODS, VEHICLES, task_of
+from tests.cases.drawn_trains import METHODS, TRAINS, task_of
 from tests.cases.fine_readings import PIPE_KINDS
 
 FILE = Path(__file__).parent / "drawn_readings" / "made.json"
@@ -34,8 +34,8 @@ class Made:
 
 def chosen() -> list[tuple[int, str, Cause, str, int]]:
     """The sample: even over trains, methods and all causes in all degrees."""
-    every = [(vehicles, method, one.cause) for vehicles in VEHICLES for method in METHODS
-             if (vehicles, method) != (12, "tail-vent") for one in task_of(vehicles, method).singles]  # fmt: skip
+    trains = sorted(TRAINS, key=lambda train: (train[0], METHODS.index(train[1])))
+    every = [(vehicles, method, one.cause) for vehicles, method in trains for one in task_of(vehicles, method).singles]
     dice, found, fine = np.random.default_rng(SEED), [], 0
     for number, which in enumerate(dice.choice(len(every), SAMPLE, replace=False).tolist()):
         vehicles, method, cause = every[which]

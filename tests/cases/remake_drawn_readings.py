@@ -14,7 +14,7 @@ import numpy as np
 
 from headstock.brake_test.signatures import readings_of
 from headstock.physics.fast_many import answer_many
-from tests.cases.drawn_trains import METHODS, VEHICLES, task_of
+from tests.cases.drawn_trains import TRAINS, task_of
 from tests.cases.stored_readings import path_of
 
 
@@ -36,7 +36,7 @@ if __name__ == "__main__":
     given = sys.argv[1:]
     only = given.pop().split(",") if len(given) > 1 and given[-2] == "--kinds" else []
     given = [name for name in given if name != "--kinds"]
-    for name in given or [f"{vehicles}-{method}" for method in METHODS for vehicles in VEHICLES]:
+    for name in given or [f"{vehicles}-{method}" for vehicles, method in TRAINS]:
         began_s = time.monotonic()
         count, _, rest = name.partition("-")
         remake(int(count), rest, only)

@@ -15,7 +15,7 @@ from headstock.brake_test.drawn_run import AirUnderTest
 from headstock.brake_test.signatures import Floats, Scenario, outside_limits, readings_of
 from headstock.physics.fast_many import answer_many
 from headstock.reasoning.hypotheses import Rows, alike, means_of, odds_of
-from tests.cases.drawn_trains import DRAWN, MEMBERS, METHODS, VEHICLES, air_of, errors_of, task_of
+from tests.cases.drawn_trains import DRAWN, MEMBERS, TRAINS, air_of, errors_of, task_of
 from tests.cases.fine_readings import PIPE_KINDS, FineRuns
 from tests.cases.made_readings import SAMPLE, SEED, Made, chosen, made_readings
 from tests.cases.stored_readings import signatures_of
@@ -84,14 +84,12 @@ def test_the_true_cause_s_group_is_first_or_among_the_first_three() -> None:
 
 def test_groups_are_told_and_not_so_large_as_to_say_nothing() -> None:
     """The middle group is one or two causes; what the pipe's gauges cannot see is one large group with nothing wrong."""
-    for method in METHODS:
-        for vehicles in VEHICLES:
-            groups = groups_of(vehicles, method)
-            sizes = [len(group) for group in groups]
-            middle = float(np.median([size for size in sizes for _ in range(size)]))
-            print(f"{vehicles} vehicles, {method}: {len(sizes)} groups, median {np.median(sizes):g}, of a cause {middle:g}")
-            assert np.median(sizes) <= 4.0
-            assert len(sizes) >= (3 if method == "leak-by-drop" else 8)
+    for vehicles, method in TRAINS:
+        sizes = [len(group) for group in groups_of(vehicles, method)]
+        middle = float(np.median([size for size in sizes for _ in range(size)]))
+        print(f"{vehicles} vehicles, {method}: {len(sizes)} groups, median {np.median(sizes):g}, of a cause {middle:g}")
+        assert np.median(sizes) <= (vehicles if method == "leak-by-drop" else 1.5)  # a leak reads alike wherever it is
+        assert len(sizes) >= (3 if method == "leak-by-drop" else 8)
 
 
 def spread_draws(vehicles: int, method: str, tests: int) -> tuple[Floats, Floats, list[bool]]:
@@ -144,13 +142,10 @@ def test_stored_readings_are_what_the_engine_gives() -> None:
 
 @pytest.mark.slow
 def test_every_fault_is_found_from_readings_made_anew() -> None:
-    """All of them, of every train and method: of the pipe by the fine solver every tenth, else by the fast one."""
+    """All of them, of every train and method: of the pipe by the fine solver every fortieth, else by the fast one."""
     ranks = []
-    for method in METHODS:
-        for vehicles in VEHICLES:
-            if (vehicles, method) == (12, "tail-vent"):
-                continue  # minutes by itself: the open tail is slow work for the fast engine
-            ranks += _ranks_anew(vehicles, method)
+    for vehicles, method in TRAINS:
+        ranks += _ranks_anew(vehicles, method)
     first, three = np.mean(np.array(ranks) == 1), np.mean(np.array(ranks) <= 3)
     print(f"{len(ranks)} tests: first {first:.4f}, among three {three:.4f}")
     assert first >= 0.95 and three >= 0.99
@@ -161,7 +156,7 @@ def _ranks_anew(vehicles: int, method: str) -> list[int]:
     causes = [one.cause for one in task_of(vehicles, method).singles]
     rows = readings_of(air, DRAWN, [Scenario((cause,), n) for n, cause in enumerate(causes)], SEED + 1, answer_many)
     for number, (cause, row) in enumerate(zip(causes, rows, strict=True)):
-        readings = _by_fine(air, vehicles, method, cause) if cause.kind in PIPE_KINDS and number % 10 == 0 else row
+        readings = _by_fine(air, vehicles, method, cause) if cause.kind in PIPE_KINDS and number % 40 == 0 else row
         found += [rank_of(vehicles, method, cause, as_read(vehicles, method, readings, dice)) for _ in range(GAUGES)]
     return found
 
@@ -189,11 +184,8 @@ def test_two_thousand_drawn_tests_come_true_and_hardly_a_healthy_train_fails() -
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("method", METHODS)
-@pytest.mark.parametrize("vehicles", VEHICLES)
+@pytest.mark.parametrize(("vehicles", "method"), TRAINS)
 def test_all_stored_readings_are_what_the_engine_gives(vehicles: int, method: str) -> None:
-    if (vehicles, method) == (12, "tail-vent"):
-        pytest.skip("minutes by itself")
     task = task_of(vehicles, method)
     numbers = list(range(0, task.count, 5))
     again = readings_of(task.air, DRAWN, [task.scenario(number) for number in numbers], task.seed, answer_many)
