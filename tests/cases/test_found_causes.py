@@ -88,7 +88,7 @@ def test_groups_are_told_and_not_so_large_as_to_say_nothing() -> None:
         sizes = [len(group) for group in groups_of(vehicles, method)]
         middle = float(np.median([size for size in sizes for _ in range(size)]))
         print(f"{vehicles} vehicles, {method}: {len(sizes)} groups, median {np.median(sizes):g}, of a cause {middle:g}")
-        assert np.median(sizes) <= (vehicles if method == "leak-by-drop" else 1.5)  # a leak reads alike wherever it is
+        assert np.median(sizes) <= (vehicles if method == "leak-by-drop" else 2.0)  # a leak reads alike wherever it is
         assert len(sizes) >= (3 if method == "leak-by-drop" else 8)
 
 

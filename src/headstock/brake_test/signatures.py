@@ -80,16 +80,21 @@ def _read(tested: TrainUnderTest) -> list[tuple[Stage, Reading, Limit]]:
 
 
 def readings_of(air: AirUnderTest, drawn: DrawnTests, scenarios: Sequence[Scenario], seed: int, runs: Runs) -> Floats:
-    """True readings, before any gauge error, of each scenario (scenarios, readings) [bar; a count: share of brakes]."""
-    draws = [draw(air, drawn, seed, scenario.draw) for scenario in scenarios]
-    longer = [longer_spans(air.spans, one) for one in draws]
+    """True readings, before any gauge error, of each scenario (scenarios, readings) [bar; a count: share of brakes].
+
+    Tests of one draw are as long as one another: they are run one after another, so that they may share the engine's blocks.
+    """
+    by_draw = sorted(range(len(scenarios)), key=lambda number: scenarios[number].draw)
+    draws = {number: draw(air, drawn, seed, number) for number in {scenario.draw for scenario in scenarios}}
+    longer = {number: longer_spans(air.spans, one) for number, one in draws.items()}
     asked = [
-        drawn_run(air, own, _in_the_air(scenario.causes), one)
-        for scenario, one, own in zip(scenarios, draws, longer, strict=True)
+        drawn_run(air, longer[one.draw], _in_the_air(one.causes), draws[one.draw])
+        for one in (scenarios[number] for number in by_draw)
     ]
-    rows = [_row(air, trace, own) for trace, own in zip(runs(asked), longer, strict=True)]
     places = reading_places(air.tested)
-    found = np.array(rows).reshape(len(scenarios), len(places))
+    found = np.zeros((len(scenarios), len(places)))
+    for number, trace in zip(by_draw, runs(asked), strict=True):
+        found[number] = _row(air, trace, longer[scenarios[number].draw])
     for number, scenario in enumerate(scenarios):
         for cause in scenario.causes:
             if cause.kind in READING_FAULTS:

@@ -17,16 +17,22 @@ ABREAST = 64
 
 
 def answer_many(runs: Sequence[AirRun]) -> tuple[AirTrace, ...]:
-    """One trace a run, in the order asked. Runs that follow one another and are of one length and sampling share a block.
+    """One trace a run, in the order asked.
 
+    Runs that follow one another and are of one length, sampling and temperature share a block.
     Raises OutsideModelError when the air of one leaves what a gas can be.
     """
     traces: list[AirTrace] = []
-    for _, alike in groupby(runs, key=lambda run: (run.until_s, run.sample_s, run.probes, len(run.network.pieces))):
+    for _, alike in groupby(runs, key=_abreast):
         together = list(alike)
         for first in range(0, len(together), ABREAST):
             traces += _block(together[first : first + ABREAST])
     return tuple(traces)
+
+
+def _abreast(run: AirRun) -> tuple[object, ...]:
+    """What runs of one block have in common."""
+    return run.until_s, run.sample_s, run.probes, len(run.network.pieces), run.network.ambient_k
 
 
 def _block(runs: Sequence[AirRun]) -> list[AirTrace]:
