@@ -21,7 +21,14 @@ import numpy as np
 from headstock.equipment.library import load_fleet
 from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.arrays import Floats
-from headstock.physics.fast import advance_fast, still_air_fast
+from headstock.physics.fast import (
+    FIRST_STEP_S,
+    MANY_FIRST_STEP_S,
+    MANY_TOLERANCE_PA,
+    TOLERANCE_PA,
+    advance_fast,
+    still_air_fast,
+)
 from headstock.physics.fast_grid import FastGrid, fast_grid_of
 from headstock.physics.fast_layout import lane_table, pipe_table, side_table
 from headstock.physics.fast_run import answer_fast
@@ -38,6 +45,8 @@ JOB = Path(__file__).parents[1] / "src/headstock/usecases/jobs/demo-attach.yaml"
 DIVISIONS, ROOTS = 3, 1
 """Of one cell and step, at the least (counted by hand)."""
 Block = tuple[FastGrid, FastState, Sequence[Sequence[Change]]]
+CLOSE, MANY = (TOLERANCE_PA, FIRST_STEP_S), (MANY_TOLERANCE_PA, MANY_FIRST_STEP_S)
+"""Steps as they are, and those for scenarios in thousands: tolerance [Pa], first step [s]."""
 
 
 def best_of(work: Callable[[], object], times: int = 5) -> float:
@@ -80,31 +89,38 @@ def block_of(run: FastCaseRun, lanes: int, seed: int, mixed: bool = False) -> Bl
     return grid, still, lines
 
 
-def answer(block: Block) -> int:
+def answer(block: Block, steps: tuple[float, float] = CLOSE) -> int:
     """Steps of a block from rest to the end, all lanes together."""
-    return int(advance_fast(*block, CASE.end_s).lane_steps.sum())
+    return int(advance_fast(*block, CASE.end_s, (), *steps).lane_steps.sum())
 
 
 def say_blocks(run: FastCaseRun, fine_s: float) -> None:
     """Blocks of one schedule and of mixed ones."""
     for lanes, mixed in ((1, False), (16, False), (32, False), (64, False), (32, True), (64, True)):
         block = block_of(run, lanes, 1, mixed)
-        steps = answer(block)
-        seconds = best_of(lambda block=block: answer(block))  # type: ignore[misc]
-        a_cell_ns = seconds / steps / block[0].cells * 1e9
-        print(
-            f"fast, {lanes:2d} lanes{', mixed times' if mixed else '':13s} {steps / lanes:5.0f} steps {seconds * 1e3:8.2f} ms, "
-            f"{lanes / seconds:6.0f} runs/s, {a_cell_ns:5.1f} ns a cell and step, {fine_s * lanes / seconds:7.0f} times fine"
-        )
+        for name, control in (("close", CLOSE), ("many", MANY)):
+            steps = answer(block, control)
+            seconds = best_of(lambda block=block, control=control: answer(block, control))  # type: ignore[misc]
+            a_cell_ns = seconds / steps / block[0].cells * 1e9
+            print(
+                f"fast, steps {name:5s} {lanes:2d} lanes{', mixed times' if mixed else '':13s} {steps / lanes:5.0f} steps"
+                f" {seconds * 1e3:8.2f} ms, {lanes / seconds:6.0f} runs/s, {a_cell_ns:5.1f} ns a cell and step,"
+                f" {fine_s * lanes / seconds:7.0f} times fine"
+            )
 
 
 def say_threads(run: FastCaseRun) -> None:
-    """Eight blocks on one thread and on two."""
-    blocks = [block_of(run, 32, seed) for seed in range(8)]
-    one_s = best_of(lambda: [answer(block) for block in blocks], 3)
-    with ThreadPoolExecutor(2) as pool:
-        two_s = best_of(lambda: list(pool.map(answer, blocks)), 3)
-    print(f"two threads over blocks of 32 lanes: {one_s / two_s:.2f} times one thread")
+    """The same number of scenarios in few large blocks and in many small ones, from a queue: on one thread and on two.
+
+    Threads share no tables. They share Python's lock while a block is made ready, and wait for one another's last block.
+    """
+    for count, lanes in ((8, 32), (32, 8)):
+        blocks = [block_of(run, lanes, seed) for seed in range(count)]
+        one_s = best_of(lambda blocks=blocks: [answer(block) for block in blocks])  # type: ignore[misc]
+        with ThreadPoolExecutor(2) as pool:
+            two_s = best_of(lambda blocks=blocks, pool=pool: list(pool.map(answer, blocks)))  # type: ignore[misc]
+        print(f"two threads over {count} blocks of {lanes} lanes: {one_s / two_s:.2f} times one thread,"
+              f" {count * lanes / two_s:.0f} runs/s")  # fmt: skip
 
 
 def say_growth() -> None:

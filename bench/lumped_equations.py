@@ -15,7 +15,7 @@ import numpy as np
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_nozzle import psi_and_slope
-from headstock.physics.fast_settings import Stands, settings_of
+from headstock.physics.fast_settings import Stands, ports_of, told_of
 from headstock.physics.fast_state import FastState
 from headstock.physics.fast_valves import end_flow
 from headstock.physics.friction import LAMINAR_UP_TO, TURBULENT_FROM
@@ -75,7 +75,7 @@ def valve_rows(grid: FastGrid, state: FastState, changes: list[Change], now_s: f
     for change in changes:
         if change.t_s <= now_s:
             stands.bring(0, change)
-    valves = settings_of(grid, stands, 0).valves
+    valves = np.array(told_of(grid, ports_of(grid), stands, 0, ()).valves)
     return valves[:1].copy(), valves[1:2].copy()
 
 

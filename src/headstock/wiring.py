@@ -13,11 +13,14 @@ if TYPE_CHECKING:
     from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine, AirRun, AirTrace
     from headstock.usecases.air_case import AirCaseResult
+    from headstock.usecases.can_job import JobCan
     from headstock.usecases.job_mistakes import Spread
     from headstock.usecases.join_ends import PairAnswer
     from headstock.usecases.join_table import JoinTable
     from headstock.usecases.plan_job import JobPlan
     from headstock.usecases.readings_file import RecorderGiven
+    from headstock.usecases.relieve_job import JobRelieved
+    from headstock.usecases.stop_job import JobStopped
     from headstock.usecases.test_signatures import Blocks
 
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
@@ -85,6 +88,15 @@ def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None)
     return path
 
 
+def print_can_sheet(answer: JobCan, folder: Path) -> Path:
+    """Write what a job's train can do into a folder; returns its path. Raises InputError."""
+    from headstock.sheets.can_sheet import can_sheet_name, render_can_sheet
+
+    path = _in_folder(folder, can_sheet_name(answer))
+    write_whole({path: render_can_sheet(answer)})
+    return path
+
+
 def print_cards(answer: JobPlan, folder: Path) -> Path:
     """Write the roles' pocket cards of a planned job into a folder; returns their path."""
     from headstock.sheets.card_content import cards_of
@@ -94,6 +106,18 @@ def print_cards(answer: JobPlan, folder: Path) -> Path:
     pdf = render_role_cards(cards_of(answer))
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / f"cards-{sheet_name(answer)}"
+    path.write_bytes(pdf)
+    return path
+
+
+def print_half_done_sheet(found: JobStopped | JobRelieved, folder: Path) -> Path:
+    """Write the sheet of a job that is broken off or handed over into a folder; returns its path."""
+    from headstock.sheets.half_done_content import half_done_content, half_done_name
+    from headstock.sheets.half_done_sheet import render_half_done_sheet
+
+    pdf = render_half_done_sheet(half_done_content(found))
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / half_done_name(found)
     path.write_bytes(pdf)
     return path
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from bench.fast_against_libraries import CASE, Fill, Solved, Stretch, at_times, by_library, errors, probes_of, scipy_stretch
+from bench.fast_against_libraries import CASE, Tried, at_times, by_library, dependable, errors, happens_to_do, probes_of
+from bench.integrators import Fill, Solved, Stretch, scipy_stretch
 from bench.lumped_equations import lumped_of
 from headstock.physics.arrays import Floats
 from headstock.physics.fast import advance_fast
@@ -60,3 +61,20 @@ def test_an_integrator_of_scipy_and_the_fast_solver_agree_on_the_same_equations(
     case = speed_case(end_s=400.0)  # charge, lap, full application
     mean, worst = apart_mbar(case, scipy_stretch("LSODA", lumped_of(fast_run_of(case).grid)), 1e-5)
     assert mean < 0.5 and worst < 10.0, (mean, worst)
+
+
+@pytest.mark.parametrize(
+    ("errors_mbar", "happens", "depends"),
+    [
+        ((9.0, 2.0, 1.0, 0.5), 1, 1),
+        ((9.0, 1.0, 5.0, 1.0, 0.5), 1, 3),
+        ((1.0, 1.0, 9.0), 0, None),
+        ((9.0, float("nan"), 1.0), 2, 2),
+    ],
+)
+def test_a_tolerance_counts_only_if_every_closer_one_is_as_good(
+    errors_mbar: tuple[float, ...], happens: int | None, depends: int | None
+) -> None:
+    tried = [Tried(10.0**-n, error, 10.0 * error) for n, error in enumerate(errors_mbar)]
+    assert (happens_to_do(tried, (2.0, 20.0)), dependable(tried, (2.0, 20.0))) == (happens, depends)
+    assert happens_to_do(tried, (2.0, 1.0)) is dependable(tried, (2.0, 1.0)) is None, "99 % counts as the mean does"

@@ -48,10 +48,11 @@ def ran_fast() -> dict[str, object]:
 
 
 def ran_block() -> dict[str, object]:
-    """Three lanes side by side, each with its own times; what is vented goes lane by lane, so no gate is shut."""
+    """Three lanes side by side, each with its own times and air outside; what is vented goes lane by lane, so no gate is shut."""
     case = AirCase.model_validate_json(json.dumps({**CASE, "cocks": {"1": 0.2}, "cock_events": [], "end_s": 2.0}))
     run = fast_run_of(case)
-    grid, still = fast_grid_of(run.grid.networks * 3), run.start
+    heights = [replace(run.grid.networks[0], atmosphere_pa=outside) for outside in (101325.0, 84559.7, 54048.3)]
+    grid, still = fast_grid_of(heights), run.start
     pipe, _, chamber, reservoir, _ = still.now
     start = still_air_fast(grid, pipe, chamber, reservoir, still.cylinder, still.gates * 3, still.valves * 3)
     lines = [[replace(change, t_s=change.t_s * (1.0 + 0.3 * lane)) for change in run.timeline] for lane in range(3)]
@@ -65,7 +66,7 @@ def ran_gear() -> dict[str, object]:
     both = train(TWO_PIPE, 2, main_reservoir=Vessel(0.0, 0.3, 2e-4, compressor_kg_s=0.02, starts_pa=pa(8.5), stops_pa=pa(9.0)))
     moves = [Change(0.0, 0, feeds(95e-6)), Change(0.8, 0, lets_out(200e-6, 3.5)), Change(2.0, 0, feeds(95e-6))]
     found: dict[str, object] = {}
-    for name, network in (("both", both), ("direct", train(DIRECT, 2))):
+    for name, network in (("both", both), ("direct", replace(train(DIRECT, 2), atmosphere_pa=84559.7))):
         probes = [Probe("branch", 1), Probe("brake cylinder", 1), Probe("vessel", 0)]
         result = at_rest([network], 4.8).run([moves], 3.0, probes)
         found[name] = {"readings": result.readings_pa.tolist(), "steps": result.steps, "modes": result.state.gear.mode.tolist()}

@@ -8,14 +8,14 @@ from pathlib import Path
 from headstock.usecases.job_file import JOBS_FOLDER
 
 PAIR = """headstock: job 1
-title: Attach 217 to 226
+title: {work} 217 and 226
 invented: true
-work: attach
+work: {work}
 units:
   - {{name: "217", type: {first}}}
   - {{name: "226", type: {second}}}
 joints:
-  - {{ends: [217/2, 226/{end}], make: true}}
+  - {{ends: [217/2, 226/{end}], {word}: true}}
 moving: {{units: ["217"], driven_from: 217/1}}
 controls_afterwards: 217/1
 leaves_from: 217/1
@@ -38,27 +38,40 @@ class CatalogueJob:
     first: str = ""
     second: str = ""
     end: str = "1"
+    parts: bool = False
 
     def path(self, folder: Path) -> Path:
         """Its file; one of two types is written into the folder."""
         if not self.first:
             return JOBS_FOLDER / f"{self.name}.yaml"
         made = folder / f"{self.name}.yaml"
-        made.write_text(PAIR.format(first=self.first, second=self.second, end=self.end), encoding="utf-8")
+        work, word = ("detach", "part") if self.parts else ("attach", "make")
+        text = PAIR.format(work=work, word=word, first=self.first, second=self.second, end=self.end)
+        made.write_text(text, encoding="utf-8")
         return made
 
 
 JOBS = (
-    CatalogueJob("demo-attach", False, 2276.0, 0.0),
-    CatalogueJob("demo-attach", True, 2070.5, 0.0),
-    CatalogueJob("second-attach", False, 2729.0, 0.0),
-    CatalogueJob("second-attach", True, 2362.75, 0.0),
+    CatalogueJob("demo-attach", False, 2308.0, 0.0),
+    CatalogueJob("demo-attach", True, 2086.5, 0.0),
+    CatalogueJob("second-attach", False, 2753.0, 0.0),
+    CatalogueJob("second-attach", True, 2370.75, 0.0),
     CatalogueJob("rigid-knuckles", False, 2495.75, 0.0, "crag", "crag", "2"),
     CatalogueJob("rigid-knuckles", True, 2224.08, 0.0, "crag", "crag", "2"),
     CatalogueJob("hook-and-screw", False, 2274.08, 0.0, "moss", "moss"),
     CatalogueJob("hook-and-screw", True, 2000.58, 0.0, "moss", "moss"),
-    CatalogueJob("drop-head-as-screw", False, 2079.92, 8.0, "tarn", "moss"),
-    CatalogueJob("driver-alone", True, 3473.67, 8.0, "gale", "gale"),
-    CatalogueJob("another-drop-head", False, 2222.25, 8.0, "tarn", "fell"),
+    CatalogueJob("drop-head-as-screw", False, 2095.92, 0.0, "tarn", "moss"),
+    CatalogueJob("driver-alone", True, 3489.67, 0.0, "gale", "gale"),
+    CatalogueJob("another-drop-head", False, 2238.25, 0.0, "tarn", "fell"),
     CatalogueJob("two-of-the-other", False, 2632.25, 0.0, "fell", "fell"),
+    CatalogueJob("demo-detach", False, 1806.25, 0.0),
+    CatalogueJob("part-drop-heads", False, 1816.25, 0.0, "tarn", "tarn", parts=True),
+    CatalogueJob("part-unlike-drop-heads", False, 1796.25, 0.0, "tarn", "fell", parts=True),
+    CatalogueJob("part-two-of-the-other", False, 2051.5, 0.0, "fell", "fell", parts=True),
+    CatalogueJob("part-rigid-knuckle", False, 1893.83, 0.0, "fell", "crag", "2", parts=True),
+    CatalogueJob("part-hook-and-screw", False, 1923.58, 0.0, "moss", "moss", parts=True),
+    CatalogueJob("part-drop-head-as-screw", False, 1848.17, 0.0, "tarn", "moss", parts=True),
+    CatalogueJob("part-hook-and-automatic", False, 1783.75, 0.0, "moss", "wold", parts=True),
+    CatalogueJob("part-automatic", False, 1402.0, 0.0, "wold", "wold", "2", parts=True),
+    CatalogueJob("part-driver-alone", False, 2251.67, 0.0, "gale", "gale", parts=True),
 )

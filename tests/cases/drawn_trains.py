@@ -17,7 +17,7 @@ from headstock.brake_test.signature_set import SignatureTask
 from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
 from headstock.formation.train import Train
-from headstock.formation.train_air import train_air_of
+from headstock.formation.train_air import brake_pipe_air_of
 from headstock.local_rules.drawn_tests import DEMONSTRATION, DrawnTests, load_drawn_tests
 from headstock.local_rules.test_method import built_in_methods, load_test_method
 from headstock.usecases.forecast_job import by_method, train_under_test
@@ -75,7 +75,7 @@ def _three_units() -> TrainUnderTest:
 def air_of(vehicles: int, method: str) -> AirUnderTest:
     """A train with its air under a built-in method."""
     tested = by_method(train_of(vehicles), load_test_method(built_in_methods()[method]))
-    return AirUnderTest(tested, train_air_of(tested.train), stage_spans(tested))
+    return AirUnderTest(tested, brake_pipe_air_of(tested.train, tested.outside_pa), stage_spans(tested))
 
 
 @cache

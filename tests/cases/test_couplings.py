@@ -173,3 +173,22 @@ def test_main_reservoir_hoses_that_nobody_can_let_out_are_not_parted(tmp_path: P
                                word="part", cab="1"), encoding="utf-8")  # fmt: skip
     refused = plan_job(job, load_fleet(fleet))
     assert refused.answer == "no" and "neither cock vents" in " ".join(refused.reasons)
+
+
+@pytest.mark.parametrize("work", ["attach", "detach"])
+def test_an_indicator_is_read_where_the_data_say_that_it_is(work: str, tmp_path: Path) -> None:
+    """Outside: by whoever looks at the holds, beside the unit; the plan holds and is proved the cheapest."""
+    fleet = tmp_path / "fleet"
+    fleet.mkdir()
+    for path in BUILT_IN.glob("*.yaml"):
+        text = path.read_text(encoding="utf-8")
+        (fleet / path.name).write_text(re.sub(r"( +)(indicator: .*)", r"\1\2\n\1indicator_at: beside", text), encoding="utf-8")
+    job = tmp_path / "job.yaml"
+    job.write_text(TEXT.format(work=work, first="tarn", second="tarn", near="2", far="1", left="", place="harrow-ings-3",
+                               word="part" if work == "detach" else "make", cab="1"), encoding="utf-8")  # fmt: skip
+    plan = plan_job(job, load_fleet(fleet))
+    steps = steps_of(plan)
+    reads = [step.place for step in steps if "parking brake indicator" in step.key]
+    assert plan.domain is not None and check(steps, plan.domain).holds
+    assert plan.order is not None and plan.order.proved_best
+    assert reads and all(place in ("beside 217", "beside 226") for place in reads)

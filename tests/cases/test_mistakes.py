@@ -49,7 +49,8 @@ BY_HAND: tuple[tuple[tuple[str, ...], str, str, str], ...] = (
     (("left out", r"^put out the red lamp of 226/1"), "", "", "nobody looks at the joint again"),
     (("left out", r"^ask for the road"), "", "", "whoever gives the road is not on the ground"),
     (("left out", r"^watch 226"), "", "", "a hold that was not proved looks like one that was"),
-    (("left out", r"^take off the parking brake of 226, cab 226/2"), "", "", "the guard says it is off"),
+    (("left out", r"^take off the parking brake of 226, cab 226/2"), "look", r"read the parking brake indicator of 226: off",
+     "its indicator shows on"),
 )  # fmt: skip
 
 

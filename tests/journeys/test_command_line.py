@@ -112,7 +112,7 @@ def test_a_plain_text_is_checked_mended_and_the_mended_one_passes(tmp_path: Path
     holed = ["Driver couple up gently" if "tug the jumper" in line else line for line in lines if "call to couple" not in line]
     (tmp_path / "mine.txt").write_bytes("\ufeff".encode() + "\r\n".join(holed).encode())
     value = answer_of("check", "mine.txt", "--job", DEMO, "--repaired", "mended.yaml", at=tmp_path, status=1)
-    assert value["lines"] == {"sure": 99, "doubtful": 0, "none": 1, "headings": 10}
+    assert value["lines"] == {"sure": 101, "doubtful": 0, "none": 1, "headings": 10}
     called = next(c for c in value["complaints"] if c["about"] == "authority=couple")
     assert holed[called["file_line"] - 1].endswith("couple 217/2 and 226/1 with the knuckle of 226/1 open")
     untold = next(c for c in value["complaints"] if c["about"] == "226/1.jumper=latched")
@@ -129,7 +129,7 @@ def test_a_doubtful_line_is_shown_and_keeps_the_instruction_from_passing(tmp_pat
     assert done.returncode == 1
     assert "doubtful, taken for shunter: open the knuckle of 226/1" in done.stdout
     assert "no role is written: guessed" in done.stdout
-    assert "Lines matched: 100 surely, 1 doubtfully, 0 not at all; 10 read as headings or remarks." in done.stdout
+    assert "Lines matched: 102 surely, 1 doubtfully, 0 not at all; 10 read as headings or remarks." in done.stdout
     assert "no holes found" in done.stdout
 
 
@@ -481,3 +481,44 @@ def test_join_shows_the_wires_pin_by_pin(tmp_path: Path) -> None:
     assert "jumper T of tarn/1 and C of crag/2: the patterns differ, nothing is joined" in said
     assert re.search(r"^    4 +power 2 +forward +differs$", said, re.MULTILINE)
     assert "prove doors on both sides" in said
+
+
+def test_a_job_broken_off_is_left_safe_line_by_line_and_on_a_sheet(tmp_path: Path) -> None:
+    value = answer_of("plan", DEMO, "--stop-after", "63", at=tmp_path)
+    assert (value["answer"], value["after_line"]) == ("yes", 63)
+    assert value["steps"][0]["does"].startswith("stop the work")
+    assert value["steps"][-1]["words"][0]["to"] == "yard control"
+    left = {row["about"]: row["words"] for row in value["left"]}
+    assert all(words.endswith("shut and locked") for words in left["Brake pipe and valves"] if "valve" in words)
+    reader = PdfReader(tmp_path / value["sheet"])
+    front = reader.pages[0].extract_text()
+    assert (
+        "stop, make safe" in front and "Do this, in this order" in front and "Nobody goes between on the word of a sheet" in front
+    )
+    said = " ".join(headstock("plan", DEMO, "--stop-after", "63", at=tmp_path).stdout.split())
+    assert "broken off after line 63" in said and "give the road back" in said
+
+
+def test_a_job_handed_over_says_what_is_told_what_is_looked_at_and_what_comes_next(tmp_path: Path) -> None:
+    value = answer_of("plan", DEMO, "--stop-after", "63", "--relief", "shunter=T. Wray", at=tmp_path)
+    assert (value["going_off"], value["relief"], value["role"]) == ("J. Tolk", "T. Wray", "shunter")
+    assert [step["does"] for step in value["ready"]][-1] == "give the protection back"
+    assert value["told"] and value["looked_at"] and value["told_by_others"]
+    assert any(step["does"].startswith("take over as shunter") for step in value["steps"])
+    pages = [page.extract_text().replace("\u00a0", " ") for page in PdfReader(tmp_path / value["sheet"]).pages]
+    assert "J. Tolk hands over to T. Wray" in pages[0] and "the rest of the order of work" in pages[1]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--stop-after", "999"), "no such line"),
+        (("--relief", "shunter=T. Wray"), "after which line"),
+        (("--stop-after", "5", "--relief", "shunter"), "a role and a name"),
+        (("--stop-after", "5", "--relief", "fireman=T. Wray"), "nobody of this job has that role"),
+        (("--stop-after", "5", "--instruction", "x.yaml"), "not written as an instruction"),
+    ],
+)
+def test_what_cannot_be_stopped_or_handed_over_is_one_error(words: tuple[str, ...], said: str, tmp_path: Path) -> None:
+    assert said in answer_of("plan", DEMO, *words, at=tmp_path, status=2)["error"]["message"]
+    assert not (tmp_path / "sheets").exists()

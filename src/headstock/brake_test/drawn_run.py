@@ -17,7 +17,7 @@ from headstock.formation.train_gear import RESERVOIR
 from headstock.physics.air_run import AirRun
 from headstock.physics.gas import GAS_CONSTANT_J_KG_K
 from headstock.physics.orifice import flow_function
-from headstock.physics.pipe_network import ATMOSPHERE_PA, SHUT, Change, GateSetting, PipeNetwork, Probe, ValveSetting
+from headstock.physics.pipe_network import SHUT, Change, GateSetting, PipeNetwork, Probe, ValveSetting
 
 MM2, PA_PER_BAR, KELVIN = 1e-6, 1e5, 273.15
 CHARGED_AT_ALL_BAR = 0.5
@@ -86,7 +86,8 @@ class AirUnderTest:
     @cached_property
     def main_bar(self) -> dict[str, float]:
         """What each unit's main reservoir stands at [bar gauge]."""
-        return {unit.name: main_bar_of(unit) for unit in self.tested.train.units}
+        without = self.tested.without_air
+        return {unit.name: 0.0 if unit.name in without else main_bar_of(unit) for unit in self.tested.train.units}
 
     @cached_property
     def probes(self) -> tuple[Probe, ...]:
@@ -103,9 +104,11 @@ def drawn_run(tested: AirUnderTest, spans: Sequence[StageSpan], causes: Sequence
     """The run of one drawn test, its stages as long as ``spans`` say."""
     changed = _changed(tested, causes)
     openings = _openings(tested, changed, causes, drawn)
-    before = tested.tested.pipe_bar
-    pipe_bar = {unit: max(0.0, bar + drawn.pipe_error_bar) if bar > CHARGED_AT_ALL_BAR else bar for unit, bar in before.items()}
-    start = air_charge_of(tested.air, tested.tested.train, openings, PipePressures(pipe_bar, tested.main_bar))
+    before = tested.tested
+    pipe_bar = {
+        unit: max(0.0, bar + drawn.pipe_error_bar) if bar > CHARGED_AT_ALL_BAR else bar for unit, bar in before.pipe_bar.items()
+    }
+    start = air_charge_of(tested.air, tested.tested.train, openings, PipePressures(pipe_bar, tested.main_bar, before.without_air))
     vessel_pa, cylinder_pa = _emptied(tested, causes, start)
     return AirRun(
         _leaking(tested, causes, drawn), openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa,
@@ -129,8 +132,8 @@ def leak_area_m2(network: PipeNetwork, until_m: float, fall_bar_per_min: float, 
     for piece in network.pieces:
         volume_m3 += piece.area_m2 * max(0.0, min(piece.length_m, until_m - at_m))
         at_m += piece.length_m
-    pressure_pa = gauge_bar * PA_PER_BAR + ATMOSPHERE_PA
-    speed = flow_function(ATMOSPHERE_PA / pressure_pa) * sqrt(GAS_CONSTANT_J_KG_K * network.ambient_k)
+    pressure_pa = gauge_bar * PA_PER_BAR + network.atmosphere_pa
+    speed = flow_function(network.atmosphere_pa / pressure_pa) * sqrt(GAS_CONSTANT_J_KG_K * network.ambient_k)
     return fall_bar_per_min * PA_PER_BAR / 60.0 * volume_m3 / (pressure_pa * speed)
 
 
@@ -139,7 +142,7 @@ def _emptied(tested: AirUnderTest, causes: Sequence[Cause], start: AirCharge) ->
     vessel_pa, cylinder_pa = list(start.vessel_pa), list(start.cylinder_pa)
     for cause in causes:
         if cause.kind == "reservoir not fed":
-            vessel_pa[tested.air.gear.vessel(cause.place, RESERVOIR)] = ATMOSPHERE_PA
+            vessel_pa[tested.air.gear.vessel(cause.place, RESERVOIR)] = tested.tested.outside_pa
             cylinder_pa[list(tested.air.gear.distributors).index(cause.place)] = 0.0
     return tuple(vessel_pa), tuple(cylinder_pa)
 
@@ -189,7 +192,7 @@ def _openings(tested: AirUnderTest, changed: Mapping[str, str], causes: Sequence
             number = air.gear.vessel(cause.place, RESERVOIR)
             vessels[number] = replace(vessels[number], open=0.0)
         elif cause.kind == "lapped valve feeds" and valves[leading] == SHUT:
-            valves[leading] = _feeding(spec, cause.severity)
+            valves[leading] = _feeding(spec, cause.severity, tested.tested.outside_pa)
     return TrainOpenings(tuple(gates), tuple(valves), tuple(vessels), tuple(distributors))
 
 
@@ -200,9 +203,9 @@ def _off_set(valve: ValveSetting, drawn: Drawn) -> ValveSetting:
     return replace(valve, feed_to_pa=valve.feed_to_pa + drawn.set_error_bar * PA_PER_BAR)
 
 
-def _feeding(spec: CabValveSpec, opening_mm2: float) -> ValveSetting:
+def _feeding(spec: CabValveSpec, opening_mm2: float, outside_pa: float) -> ValveSetting:
     """A leading valve that should feed nothing and does, a little."""
-    set_pa = spec.set_pressure_bar * PA_PER_BAR + ATMOSPHERE_PA
+    set_pa = spec.set_pressure_bar * PA_PER_BAR + outside_pa
     return ValveSetting(0.0, opening_mm2 * MM2, set_pa, droop_pa=spec.droop_bar * PA_PER_BAR)
 
 

@@ -20,7 +20,7 @@ from headstock.brake_test.forecast_reading import (
 )
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
-from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
+from headstock.formation.train_air import TrainAir, brake_pipe_air_of, train_openings_of
 from headstock.local_rules.limit_figures import is_share, is_within
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod, End, Limit, Reading, Stage
@@ -36,7 +36,7 @@ HEALTHY = "healthy"
 class TrainUnderTest:
     """A train ready for its test: named values of its state, the cabs at both ends of the test, pipes as they were.
 
-    ``pipe_bar``: gauge pressure in each unit's brake pipe before the portions' pipes were joined.
+    ``pipe_bar``: gauge pressure in each unit's brake pipe before the portions' pipes were joined; ``outside_pa``: the atmosphere.
     """
 
     train: Train
@@ -46,6 +46,9 @@ class TrainUnderTest:
     pipe_bar: Mapping[str, float]
     rules: LocalRules
     method: BrakeTestMethod
+    without_air: frozenset[str] = frozenset()
+    """Units without air: main reservoirs empty, reservoirs and cylinders let out by hand."""
+    outside_pa: float = ATMOSPHERE_PA
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +100,7 @@ class Forecast:
 def predict_readings(tested: TrainUnderTest, faults: Sequence[FaultCase], engine: AirEngine) -> Forecast:
     """The forecast of a test. Raises OutsideModelError for a train whose brake pipe the air engine does not know."""
     spans = stage_spans(tested)
-    air = train_air_of(tested.train)
+    air = brake_pipe_air_of(tested.train, tested.outside_pa)
     cases = (FaultCase(HEALTHY, {}), *faults)
     traces = engine([_run(tested, air, spans, case) for case in cases])
     judged = (_judged(tested, air, spans, case.name, trace) for case, trace in zip(cases, traces, strict=True))
@@ -137,8 +140,8 @@ def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case
     probes = tuple(Probe("valve", number) for number in valves)
     if any(stage.reading is not None and stage.reading.reads in BRAKES_READ for stage in tested.method.stages):
         probes += tuple(Probe("brake cylinder", number) for number in range(len(air.gear.distributors)))
-    main_bar = {unit.name: main_bar_of(unit) for unit in tested.train.units}
-    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar))
+    main_bar = {unit.name: 0.0 if unit.name in tested.without_air else main_bar_of(unit) for unit in tested.train.units}
+    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar, tested.without_air))
     return AirRun(
         air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,
         start.cylinder_pa, timeline, SETTLING_S + spans[-1].ends_s, probes, SAMPLE_S,
@@ -192,7 +195,7 @@ def read_brakes(tested: TrainUnderTest, air: TrainAir, reading: Reading) -> tupl
 
 
 def _judged(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
-    gauge_bar = (trace.readings_pa - ATMOSPHERE_PA) / PA_PER_BAR
+    gauge_bar = (trace.readings_pa - tested.outside_pa) / PA_PER_BAR
     set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
     shown = trace.t_s >= SETTLING_S
     readings = []
@@ -201,9 +204,10 @@ def _judged(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], n
             continue
         limit, at = stage.reading.limit, stage.reading.at
         if stage.reading.reads == "brake pipe":
-            shows_bar = shown_bar(trace, spans, tested.method, span, limit, set_bar)
+            shows_bar = shown_bar(trace, spans, tested.method, span, limit, set_bar, tested.outside_pa)
         else:
-            shows_bar = share_of_brakes(trace, read_brakes(tested, air, stage.reading), span, stage.reading.reads)
+            brakes = read_brakes(tested, air, stage.reading)
+            shows_bar = share_of_brakes(trace, brakes, span, stage.reading.reads, tested.outside_pa)
         limit_bar = tested.rules.limit(limit) if is_share(limit) else tested.rules.limit_bar(limit)
         within = is_within(shows_bar, limit_bar, limit)
         readings.append(ForecastReading(stage.key, stage.reading.name, at, limit, limit_bar, shows_bar, within))

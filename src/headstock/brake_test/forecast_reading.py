@@ -41,24 +41,25 @@ def is_forecast(method: BrakeTestMethod) -> bool:
 
 
 def shown_bar(
-    trace: AirTrace, spans: Sequence[StageSpan], method: BrakeTestMethod, span: StageSpan, limit: Limit, set_bar: float
-) -> float:
+    trace: AirTrace, spans: Sequence[StageSpan], method: BrakeTestMethod, span: StageSpan, limit: Limit, set_bar: float,
+    outside_pa: float = ATMOSPHERE_PA,
+) -> float:  # fmt: skip
     """What a pipe gauge shows at the end of a stage [bar]; of a change, from where it counts: a leak [bar per minute]."""
-    at_end_bar = _gauge_bar(trace, span.at, span.ends_s)
+    at_end_bar = _gauge_bar(trace, span.at, span.ends_s, outside_pa)
     if limit == "below_set_at_most_bar":
         return set_bar - at_end_bar
     if limit not in CHANGES:
         return at_end_bar
     begins_s = _step_begins_s(spans, method, span) if limit == "step_at_least_bar" else span.begins_s
-    rise_bar = at_end_bar - _gauge_bar(trace, span.at, begins_s)
+    rise_bar = at_end_bar - _gauge_bar(trace, span.at, begins_s, outside_pa)
     if limit == "leak_at_most_bar_per_min":
         return -rise_bar * 60.0 / (span.ends_s - begins_s)
     return rise_bar if is_rise(limit) else -rise_bar
 
 
-def _gauge_bar(trace: AirTrace, at: End, when_s: float) -> float:
+def _gauge_bar(trace: AirTrace, at: End, when_s: float, outside_pa: float) -> float:
     """The last sample not after the moment: what is done next must not be in it."""
-    return (trace.before(SETTLING_S + when_s, 0 if at == "front" else 1) - ATMOSPHERE_PA) / PA_PER_BAR
+    return (trace.before(SETTLING_S + when_s, 0 if at == "front" else 1) - outside_pa) / PA_PER_BAR
 
 
 def _step_begins_s(spans: Sequence[StageSpan], method: BrakeTestMethod, span: StageSpan) -> float:
@@ -73,10 +74,12 @@ def _step_begins_s(spans: Sequence[StageSpan], method: BrakeTestMethod, span: St
     return begins_s
 
 
-def share_of_brakes(trace: AirTrace, brakes: Sequence[int], span: StageSpan, reads: Reads) -> float:
+def share_of_brakes(
+    trace: AirTrace, brakes: Sequence[int], span: StageSpan, reads: Reads, outside_pa: float = ATMOSPHERE_PA
+) -> float:
     """Share of some brakes [-] whose cylinders are above, or down to, what counts as let off at the end of a stage."""
     at_s = SETTLING_S + span.ends_s
-    cylinders_bar = [(trace.before(at_s, GAUGES + number) - ATMOSPHERE_PA) / PA_PER_BAR for number in brakes]
+    cylinders_bar = [(trace.before(at_s, GAUGES + number) - outside_pa) / PA_PER_BAR for number in brakes]
     applied = sum(value > LET_OFF_BAR for value in cylinders_bar)
     counted = applied if reads == "brakes applied" else len(brakes) - applied
     return counted / len(brakes) if brakes else 0.0

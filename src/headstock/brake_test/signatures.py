@@ -114,9 +114,10 @@ def _row(air: AirUnderTest, trace: AirTrace, spans: Sequence[StageSpan]) -> list
     for stage, reading, limit in _read(tested):
         span = by_key[stage.key]
         if reading.reads == "brake pipe":
-            row.append(shown_bar(trace, spans, tested.method, span, limit, set_bar))
+            row.append(shown_bar(trace, spans, tested.method, span, limit, set_bar, tested.outside_pa))
         else:
-            row.append(share_of_brakes(trace, read_brakes(tested, air.air, reading), span, reading.reads))
+            brakes = read_brakes(tested, air.air, reading)
+            row.append(share_of_brakes(trace, brakes, span, reading.reads, tested.outside_pa))
     return row
 
 
@@ -125,7 +126,8 @@ def _misread(tested: TrainUnderTest, places: Sequence[ReadingPlace], row: Floats
     found = row.copy()
     set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
     end = tested.front if cause.place == "front" else tested.rear
-    shows_bar = set_bar if cause.kind == "gauge stuck" else main_bar_of(tested.train.unit(end.unit))
+    main_bar = 0.0 if end.unit in tested.without_air else main_bar_of(tested.train.unit(end.unit))
+    shows_bar = set_bar if cause.kind == "gauge stuck" else main_bar
     for number, place in enumerate(places):
         if place.at != cause.place or place.is_count:
             continue

@@ -14,10 +14,10 @@ from headstock.devices.distributor import DistributorSpec
 from headstock.devices.registry import kind_of
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, TrainUnit
-from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
+from headstock.formation.train_air import TrainAir, brake_pipe_air_of, train_openings_of
 from headstock.formation.train_state import as_left
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
-from headstock.physics.pipe_network import Probe
+from headstock.physics.pipe_network import ATMOSPHERE_PA, Probe
 
 UNTIL_S, SAMPLE_S = 60.0, 0.1
 EASED_AT_MOST_PA = 2000.0
@@ -43,17 +43,26 @@ class EqualisingResult:
 
 
 def predict_equalising(
-    train: Train, moving: PortionPipe, standing: PortionPipe, pipes: Sequence[str], engine: AirEngine
+    train: Train,
+    moving: PortionPipe,
+    standing: PortionPipe,
+    pipes: Sequence[str],
+    engine: AirEngine,
+    dead: frozenset[str] = frozenset(),
+    outside_pa: float = ATMOSPHERE_PA,
 ) -> tuple[EqualisingResult, ...]:
-    """Every pair of a drawn moving pipe with a standing one of ``pipes``. Raises OutsideModelError without a brake pipe."""
-    air = train_air_of(train)
-    values = _joined(train)
+    """Every pair of a drawn moving pipe with a standing one of ``pipes``. Raises OutsideModelError without a brake pipe.
+
+    ``dead``: units without a working compressor, their main reservoirs empty and not joined to the others'.
+    """
+    air = brake_pipe_air_of(train, outside_pa)
+    values = joint_made(train, dead, main_joined=not dead)
     pairs = list(product(("drawn",), pipes))
     runs = []
     for mine, other in pairs:
         pressures = {unit.name: moving.pipe_bar[mine] for unit in moving.units}
         pressures |= {unit.name: standing.pipe_bar[other] for unit in standing.units}
-        runs.append(_run(train, air, values, pressures))
+        runs.append(_run(train, air, values, pressures, dead))
     found = []
     for (mine, other), trace in zip(pairs, engine(runs), strict=True):
         eased_pa = max((_eased_pa(air, moving, number, trace) for number in _own(air, moving)), default=0.0)
@@ -61,10 +70,13 @@ def predict_equalising(
     return tuple(found)
 
 
-def _joined(train: Train) -> dict[str, str]:
-    """Everything as it must be with the joint made, outer ends shut, every valve locked."""
+def joint_made(train: Train, dead: frozenset[str] = frozenset(), main_joined: bool = True) -> dict[str, str]:
+    """Everything as it must be with the joint made, outer ends shut, every valve locked; compressors of ``dead`` units dead."""
     values = as_left(train)
+    values |= {at.key(): "dead" for at, spec in train.devices() if spec.kind == "main reservoir" and at.unit in dead}
     for (here, spec), (there, other) in train.mated(train.joint_to_make):
+        if not main_joined and getattr(spec, "pipe", "") == "main reservoir pipe":
+            continue
         for at, device in ((here, spec), (there, other)):
             values.update(kind_of(device).end_state(at, device, "joint", True))
     for end in train.outer_ends:
@@ -75,10 +87,10 @@ def _joined(train: Train) -> dict[str, str]:
     return values
 
 
-def _run(train: Train, air: TrainAir, values: Mapping[str, str], pressures: Mapping[str, float]) -> AirRun:
+def _run(train: Train, air: TrainAir, values: Mapping[str, str], pressures: Mapping[str, float], dead: frozenset[str]) -> AirRun:
     """Both cocks open at once: what a vent lets out while they are opened one after the other could only help."""
     openings = train_openings_of(air, train, values)
-    main_bar = {unit.name: main_bar_of(unit) for unit in train.units}
+    main_bar = {unit.name: 0.0 if unit.name in dead else main_bar_of(unit) for unit in train.units}
     start = air_charge_of(air, train, openings, PipePressures(pressures, main_bar))
     cylinders = [Probe("brake cylinder", number) for number in range(len(air.gear.distributors))]
     # A brake by wires alone hangs on no pipe; its place is only filled.

@@ -54,10 +54,17 @@ def plan(
     sheets: Annotated[Path, typer.Option("--sheets", help="Folder for the printed sheet.")] = Path("sheets"),
     instruction: Annotated[Path | None, typer.Option("--instruction", help="Also write the order as an instruction.")]
     = None,
+    stop_after: Annotated[int | None, typer.Option("--stop-after", help="Broken off after this line: how all is left safe.")]
+    = None,
+    relief: Annotated[str | None, typer.Option("--relief", help="With --stop-after: who is relieved, ROLE=NAME.")] = None,
 ) -> None:  # fmt: skip
     """Plan a job: the order of work, why each step is there, and a sheet to print."""
     from headstock.cli.commands.plan import run_plan
 
+    if stop_after is not None or relief is not None:
+        from headstock.cli.commands.half_done import run_half_done
+
+        answering(as_json, lambda: run_half_done(job, stop_after, relief, as_json, fleet, sheets, instruction))
     answering(as_json, lambda: run_plan(job, as_json, fleet, sheets, instruction))
 
 
@@ -155,6 +162,35 @@ def find_command(
     from headstock.cli.commands.find import run_find
 
     answering(as_json, lambda: run_find(readings, start, there or (), not_there or (), ask, drawn, as_json, fleet))
+
+
+@app.command()
+def can(
+    job: Annotated[Path, typer.Argument(help="Job file.")],
+    speed: Annotated[float | None, typer.Option("--speed", help="Speed at which a lost brake is reckoned [km/h].")] = None,
+    keep: Annotated[float | None, typer.Option("--keep", help="Distance to stop within [m]: at which speed at most.")] = None,
+    profile: Annotated[
+        str | None, typer.Option("--profile", help="Gradients ahead, METRES:PER MILLE,... as in 0:-4,350:-12.5.")
+    ] = None,
+    platform: Annotated[float | None, typer.Option("--platform", help="Length of the platform to fit [m].")] = None,
+    signal: Annotated[float | None, typer.Option("--signal", help="Length to the signal to fit [m].")] = None,
+    curve_radius: Radius = None,
+    leak_off: Annotated[
+        float | None, typer.Option("--leak-off", help="For investigators: leak of each cylinder [mm2], never on a sheet.")
+    ] = None,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also print the tables into this folder (PDF).")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What the train can do: stop, stand, haul, take the meeting, fit; what each lost brake costs."""
+    from headstock.cli.commands.can import run_can
+    from headstock.usecases.can_question import can_question
+
+    def work() -> int:
+        asked = can_question(speed, keep, profile, platform, signal, curve_radius, leak_off)
+        return run_can(job, asked, as_json, fleet, sheets)
+
+    answering(as_json, work)
 
 
 @app.command()

@@ -18,6 +18,7 @@ class ValvePosition(BaseModel):
     """One position: the word on the plate, what it does, the pipe pressure it ends at [bar, gauge] if it lets out, its area.
 
     Areas are effective ones [mm2]: `feeds_through_mm2` for running, `lets_out_through_mm2` and `ends_at_bar` for full and empty.
+    A lap that makes up for leaks states `feeds_through_mm2` and `keeps_up_bar`; any other lap neither.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -28,7 +29,13 @@ class ValvePosition(BaseModel):
         default=None, ge=0, lt=6, description="brake pipe pressure at which it stops letting out [bar gauge]; of full and empty"
     )
     feeds_through_mm2: float | None = Field(
-        default=None, gt=0, le=2000, description="opening that feeds [mm2, effective]; of running"
+        default=None,
+        gt=0,
+        le=2000,
+        description="opening that feeds [mm2, effective]; of running, and of a lap that makes up for leaks",
+    )
+    keeps_up_bar: float | None = Field(
+        default=None, gt=0, lt=8, description="pressure below which a lap that makes up for leaks feeds [bar gauge]"
     )
     lets_out_through_mm2: float | None = Field(
         default=None, gt=0, le=2000, description="opening that lets out [mm2, effective]; of full and empty"
@@ -37,9 +44,15 @@ class ValvePosition(BaseModel):
     @model_validator(mode="after")
     def _areas_of_what_it_does(self) -> ValvePosition:
         lets_out = self.does in ("full", "empty")
+        keeps_up = self.does == "lap" and (self.keeps_up_bar is not None or self.feeds_through_mm2 is not None)
+        states = (
+            ("feeds_through_mm2", self.does == "running" or keeps_up),
+            ("lets_out_through_mm2", lets_out),
+            ("keeps_up_bar", keeps_up),
+        )
         wrong = [
             f"the {self.does} position {'must state' if wanted else 'has no'} {name}"
-            for name, wanted in (("feeds_through_mm2", self.does == "running"), ("lets_out_through_mm2", lets_out))
+            for name, wanted in states
             if (getattr(self, name) is not None) != wanted
         ]
         if self.ends_at_bar is not None and not lets_out:
@@ -67,6 +80,8 @@ class CabValveSpec(DeviceSpec):
             raise ValueError("the full and the empty position must say at which pressure they end (ends_at_bar)")
         if any((p.ends_at_bar or 0.0) >= self.set_pressure_bar for p in self.positions):
             raise ValueError("the full and the empty position must end below the set pressure (ends_at_bar, set_pressure_bar)")
+        if (self.position("lap").keeps_up_bar or 0.0) > self.set_pressure_bar:
+            raise ValueError("a lap keeps up no more than the set pressure (keeps_up_bar, set_pressure_bar)")
         return self
 
     def position(self, does: Function) -> ValvePosition:
@@ -76,6 +91,12 @@ class CabValveSpec(DeviceSpec):
     def word(self, does: Function) -> str:
         """The word on the plate for a function."""
         return self.position(does).word
+
+    def feeds_to_bar(self, does: Function) -> float | None:
+        """Gauge pressure up to which a position feeds; None where it feeds nothing."""
+        if does == "running":
+            return self.set_pressure_bar
+        return self.position(does).keeps_up_bar
 
     def ends_at_bar(self, does: Function) -> float:
         """Gauge pressure at which a venting position ends."""

@@ -9,8 +9,8 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from headstock.devices.end_cock import Pipe
-from headstock.devices.kind import At, DeviceKind, DeviceSpec
-from headstock.reasoning.variable import Variable
+from headstock.devices.kind import Act, At, DeviceKind, DeviceSpec
+from headstock.reasoning.variable import Fact, Variable
 
 LET_OFF_BAR = 0.4
 """Gauge pressure [bar] down to which a release is measured (UIC 540, from memory)."""
@@ -136,6 +136,33 @@ class Distributor(DeviceKind):
 def vehicle_place(at: At, suffix: str) -> At:
     """The place of a unit's brake in one of its vehicles."""
     return replace(at, vehicle=f"{at.unit}{suffix}")
+
+
+def cylinder_variable(at: At) -> Variable:
+    """Whether the cylinders of one vehicle were let out by hand, and seen on again after it; ``at`` names the vehicle."""
+    out, on = f"brake cylinders of {at.where} let out by hand", f"brake of {at.where} seen on again"
+    domain = ("may hold air", "let out", "seen on")
+    return Variable(
+        at.key("cylinders"), domain, "device", f"brake cylinders of {at.where}", phrases=(("let out", out), ("seen on", on))
+    )
+
+
+def let_out_by_hand(at: At, secured: tuple[Fact, ...]) -> Act:
+    """The cylinders of one vehicle let out by its cord, once the unit is secured."""
+    key = at.key("cylinders")
+    return Act(f"pull the release cord of {at.where} until no air is heard", "holds", "beside", "release_cord", "hold",
+               needs=((key, "may hold air"), *secured), effects=((key, "let out"),), knows=secured, at=at, order=(4,),
+               brief="Release cords until no air is heard: nothing but springs, hand brakes and scotches holds.",
+               caution="Never on a vehicle that is not secured; never to free a brake that nobody can explain.")  # fmt: skip
+
+
+def seen_on_again(at: At) -> Act:
+    """A brake let off by hand may stay off: looked at with the tested brake applied."""
+    key = at.key("cylinders")
+    return Act(f"look at the brake of {at.where}: on again", "holds", "beside", "look_at_wheels", "leave",
+               needs=((key, "let out"),), effects=((key, "seen on"),), at=at, order=(0,),
+               brief="At each vehicle let out by hand: brake seen on again.",
+               caution="A brake that was let off by hand and stays off: stop, say so, no further release.")  # fmt: skip
 
 
 KIND = Distributor()

@@ -82,6 +82,9 @@ class Hose(DeviceKind):
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return ((at.key(), "joined" if position == "joint" and mated else "on its dummy"),)
 
+    def left_safe(self, at: At, spec: Any, state: Mapping[str, str]) -> tuple[Fact, ...]:
+        return ((at.key(), "on its dummy"),) if state[at.key()] == "hanging" else ()
+
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
         x, y = PIPE_X_MM[spec.pipe], COCK_Y_MM - 85
         side, ink = (-1 if x < 0 else 1), PIPE_INK[spec.pipe]

@@ -87,6 +87,11 @@ class Jumper(DeviceKind):
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return ((at.key(), "in its dummy"),)
 
+    def left_safe(self, at: At, spec: Any, state: Mapping[str, str]) -> tuple[Fact, ...]:
+        """Nothing may stay unlatched: what has entered is latched, what hangs goes back."""
+        rest = {"hanging": "in its dummy", "entered": "latched"}.get(state[at.key()])
+        return ((at.key(), rest),) if rest else ()
+
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
         x, y = -760.0, 1490.0
         socket = box(-x, y, 140, 140)

@@ -104,6 +104,10 @@ class DeviceKind:
         """How it must stand when the job is done."""
         return ()
 
+    def left_safe(self, at: At, spec: Any, state: Mapping[str, str]) -> tuple[Fact, ...]:
+        """How it must stand before whoever is at it goes away with the work half done; nothing where it may stay so."""
+        return ()
+
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
         """How it looks to somebody standing in front of the end; ``values`` by slot ("" for a single one)."""
         return ()

@@ -147,6 +147,10 @@ class Knuckle(CouplerKind):
             return ((at.key("head"), "dropped"),)
         return ((at.key("head"), "raised"), (at.key("pin"), "home"), (at.key("keeper"), "in"))
 
+    def left_safe(self, at: At, spec: Any, state: Mapping[str, str]) -> tuple[Fact, ...]:
+        """A head that is up hangs on its pin: home, and kept."""
+        return self.before_touching(at, spec) if state[at.key("head")] == "raised" else ()
+
     def marks(self, spec: Any, values: Mapping[str, str]) -> tuple[Mark, ...]:
         if values["head"] == "raised":
             return _head(spec.height_mm, values)

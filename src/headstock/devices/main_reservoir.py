@@ -47,4 +47,9 @@ class MainReservoir(DeviceKind):
         return {at.key(): "working"}
 
 
+def filled_key(portion: str) -> str:
+    """Whether the main reservoirs of a portion without a working compressor have been filled from another's."""
+    return f"{portion}.main_reservoir_pipe"
+
+
 KIND = MainReservoir()

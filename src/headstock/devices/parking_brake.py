@@ -23,7 +23,13 @@ class ParkingBrakeSpec(DeviceSpec):
     vent_mm2: float = Field(gt=0, le=100, description="from spring cylinder to the open air when it is put on [mm2, effective]")
     off_above_bar: float = Field(gt=0, le=10, description="springs held off altogether at and above this [bar gauge]")
     full_below_bar: float = Field(ge=0, le=10, description="springs with all their force at and below this [bar gauge]")
-    indicator: str = Field(min_length=3, description="what the indicator in the cab shows, in words")
+    indicator: str = Field(min_length=3, description="what the indicator shows, in words")
+    indicator_at: Literal["cab", "beside"] = Field(default="cab", description="where it is read: in the cab, or beside the unit")
+    released_by_hand: str | None = Field(
+        default=None,
+        min_length=3,
+        description="how its springs are released by hand at each vehicle, in words, where they can be",
+    )
     as_left: Literal["on", "off"] = Field(description=AS_LEFT)
 
     @model_validator(mode="after")
@@ -40,22 +46,40 @@ class ParkingBrake(DeviceKind):
     Spec = ParkingBrakeSpec
 
     def variables(self, at: At, spec: Any) -> tuple[Variable, ...]:
-        return (Variable(at.key(), ("on", "off"), "device", f"parking brake of {at.where}"),)
+        return (Variable(at.key(), ("on", "off"), "device", f"parking brake of {at.where}", sign=True),)
 
     def as_left(self, at: At, spec: Any) -> Mapping[str, str]:
         return {at.key(): spec.as_left}
 
     def acts(self, at: At, spec: Any) -> tuple[Act, ...]:
         on, off = (at.key(), "on"), (at.key(), "off")
-        seen = f"Indicator: {spec.indicator}."
+        where, seen, read = at.where, f"Indicator: {spec.indicator}.", f"read the parking brake indicator of {at.where}"
         return (
-            Act(f"put on the parking brake of {at.where}", "holds", "cab", "parking_brake", "hold", needs=(off,),
-                effects=(on,), brief=f"Parking brake of {at.where} on. {seen}", at=at),
-            Act(f"read the parking brake indicator of {at.where}: on", "holds", "cab", "look", "hold", needs=(on,),
-                shows=(on,), brief=f"Parking brake of {at.where} on. {seen}", at=at),
-            Act(f"take off the parking brake of {at.where}", "holds", "cab", "parking_brake", "leave", needs=(on,),
-                effects=(off,), brief=f"Parking brake of {at.where} off.", at=at),
+            Act(f"put on the parking brake of {where}", "holds", "cab", "parking_brake", "hold", needs=(off,),
+                effects=(on,), brief=f"Parking brake of {where} on.", at=at),
+            Act(f"{read}: on", "looks at holds", spec.indicator_at, "look", "hold", needs=(on,),
+                shows=(on,), brief=f"Parking brake of {where} seen on. {seen}", at=at),
+            Act(f"take off the parking brake of {where}", "holds", "cab", "parking_brake", "leave", needs=(on,),
+                effects=(off,), brief=f"Parking brake of {where} off.", at=at),
+            Act(f"{read}: off", "holds", spec.indicator_at, "look", "leave", needs=(off,),
+                shows=(off,), brief=f"Parking brake of {where} seen off. {seen}", at=at),
         )  # fmt: skip
+
+
+def spring_variable(at: At) -> Variable:
+    """Whether one vehicle's springs act when the parking brake is on; ``at`` names the vehicle."""
+    phrases = (("released by hand", f"springs of {at.where} released by hand"),)
+    return Variable(at.key("springs"), ("acting", "released by hand"), "device", f"springs of {at.where}", phrases=phrases)
+
+
+def release_by_hand(at: At, spec: ParkingBrakeSpec) -> Act:
+    """One vehicle's springs released by hand: nothing puts them on again but a workshop, or air."""
+    key = at.key("springs")
+    said = f"release the springs of {at.where} by hand: {spec.released_by_hand}; log it"
+    return Act(said, "holds", "beside", "release_by_hand", "leave",
+               needs=((key, "acting"),), effects=((key, "released by hand"),), at=at,
+               brief=f"Springs of {at.where} by hand ({spec.released_by_hand}), logged.",
+               caution="No parking brake there any more until it is set again: logged, told, labelled.")  # fmt: skip
 
 
 KIND = ParkingBrake()

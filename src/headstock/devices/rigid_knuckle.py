@@ -74,6 +74,9 @@ class RigidKnuckle(Knuckle):
     def before_touching(self, at: At, spec: Any, making: Making = "direct") -> tuple[Fact, ...]:
         return ()
 
+    def left_safe(self, at: At, spec: Any, state: Mapping[str, str]) -> tuple[Fact, ...]:
+        return ()
+
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:
         return ((at.key("lock"), "down"),) if position == "joint" and mated else ()
 

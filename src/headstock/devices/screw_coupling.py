@@ -75,7 +75,7 @@ def parting_acts(screw: Screw) -> tuple[Act, ...]:
             caution="Shoulders over the buffers, not under."),
     ]  # fmt: skip
     if screw.stowage:
-        acts.append(_put_back(screw))
+        acts.append(put_back(screw))
     return tuple(acts)
 
 
@@ -85,7 +85,8 @@ def _fetch(screw: Screw) -> Act:
                brief=f"Screw coupling from {screw.stowage} of {screw.at.unit}.")  # fmt: skip
 
 
-def _put_back(screw: Screw) -> Act:
+def put_back(screw: Screw) -> Act:
+    """A loose one into its stowage."""
     return Act(f"put the screw coupling of {screw.at.unit} back in its stowage: {screw.stowage}", "between", "beside",
                "loose_gear", "leave", needs=((screw.key, "carried"),), effects=((screw.key, "stowed"),), at=screw.at,
                brief=f"Screw coupling back in {screw.stowage} of {screw.at.unit}.")  # fmt: skip

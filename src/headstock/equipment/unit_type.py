@@ -21,6 +21,14 @@ from headstock.devices.registry import AnyDeviceSpec
 from headstock.devices.wired_brake import WiredBrakeSpec
 from headstock.equipment.end_faults import cab_faults, coupler_faults, has_pipe, pipe_faults
 from headstock.equipment.loose_gear import LooseGear
+from headstock.equipment.running_data import (
+    DraftGearSpec,
+    ElectricRetardationSpec,
+    FrictionBrakeSpec,
+    ResistanceSpec,
+    SupplySpec,
+    TractionSpec,
+)
 
 Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[a-z][a-z0-9 _-]*$")]
 Level = Literal["rescue", "mechanical and automatic brake", "electro-pneumatic brake", "full multiple working"]
@@ -42,7 +50,13 @@ class VehicleSpec(_Part):
     bogie_centres_m: float | None = Field(
         default=None, gt=1.5, lt=30, description="between the middles of its bogies, or its two axles [m]; needed on a curve"
     )
+    width_m: float | None = Field(default=None, gt=1, le=4, description="width of its body at the ends [m]; for gaps on a curve")
     axles: int = Field(ge=2, le=16, description="number of axles")
+    rotating_mass_share: float | None = Field(
+        default=None, ge=0, le=0.5, description="what its turning parts add to its mass, over its mass [-]; needed to stop"
+    )
+    friction_brake: FrictionBrakeSpec | None = Field(default=None, description="its friction brake; needed to stop")
+    electric_retardation: ElectricRetardationSpec | None = Field(default=None, description="its electric brake, if it has one")
     source: str = Field(description="key in `sources`: where mass, length and axles come from")
     devices: dict[Name, AnyDeviceSpec] = Field(default={}, description="what is worked at this vehicle itself, its hand brake")
 
@@ -66,6 +80,10 @@ class EndSpec(_Part):
     devices: dict[Name, AnyDeviceSpec] = Field(
         description="what one sees and works before this end or in its cab, by a name of its own; one is `coupler`"
     )
+    body_behind_face_m: float | None = Field(
+        default=None, ge=0, le=2, description="how far its body ends behind the face of its coupler [m]; for gaps on a curve"
+    )
+    draft_gear: DraftGearSpec | None = Field(default=None, description="draft gear behind its coupler; needed to meet")
 
     @model_validator(mode="after")
     def _has_what_an_end_needs(self) -> EndSpec:
@@ -97,6 +115,13 @@ class UnitType(_Part):
         description="what belongs to the whole unit, by a name of its own: pipes, automatic brake, parking brake, board"
     )
     ends: dict[Literal["1", "2"], EndSpec] = Field(description='both ends, `"1"` and `"2"`')
+    greatest_speed_kmh: float | None = Field(default=None, gt=0, le=400, description="greatest speed [km/h]")
+    draft_gear_inside: DraftGearSpec | None = Field(
+        default=None, description="draft gear between two of its vehicles; needed to meet"
+    )
+    resistance: ResistanceSpec | None = Field(default=None, description="running resistance; needed to haul")
+    traction: TractionSpec | None = Field(default=None, description="what it pulls with; needed for the pull and to haul")
+    supply: SupplySpec | None = Field(default=None, description="what it draws from wire or rail, if it does")
     loose_gear: tuple[LooseGear, ...] = Field(default=(), description="what it carries for joining and protecting")
     declared: tuple[Declaration, ...] = Field(
         default=(), description="types it is declared to work with; a like coupler declares nothing"

@@ -13,7 +13,6 @@ from headstock.formation.laid_pipe import BAR_PA, LITRE
 from headstock.formation.train import Train, TrainUnit
 from headstock.formation.train_air import WALL, TrainAir, TrainOpenings, unit_of_vehicle
 from headstock.formation.train_gear import BULB, CHAMBER, MAIN, RATE, RESERVOIR
-from headstock.physics.pipe_network import ATMOSPHERE_PA
 from headstock.physics.volumes import equalised_pa
 
 
@@ -28,10 +27,24 @@ class AirCharge:
 
 @dataclass(frozen=True, slots=True)
 class PipePressures:
-    """Each unit's brake pipe and what feeds it, as gauges showed them just before [bar, gauge]."""
+    """Each unit's brake pipe and what feeds it, as gauges showed them just before [bar, gauge].
+
+    ``drained``: units whose reservoirs, chambers and cylinders were let out by hand.
+    """
 
     brake_bar: Mapping[str, float]
     main_bar: Mapping[str, float]
+    drained: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class _Stood:
+    """The same as absolute pressures [Pa], and the atmosphere's."""
+
+    brake_pa: Mapping[str, float]
+    main_pa: Mapping[str, float]
+    outside_pa: float
+    drained: frozenset[str]
 
 
 def air_charge_of(air: TrainAir, train: Train, openings: TrainOpenings, shown: PipePressures) -> AirCharge:
@@ -40,16 +53,20 @@ def air_charge_of(air: TrainAir, train: Train, openings: TrainOpenings, shown: P
     Control chambers stand at the set pressure, reservoirs at that of the pipe that feeds them, less what they gave the cylinders;
     cylinders at what pipe and chamber make of them, isolated ones empty. Lengths of hose cut off from every vehicle are empty.
     """
-    units = unit_of_vehicle(train)
+    outside_pa, units = air.network.atmosphere_pa, unit_of_vehicle(train)
+    brake_pa, main_pa = (
+        {unit: absolute_pa(bar, outside_pa) for unit, bar in bars.items()} for bars in (shown.brake_bar, shown.main_bar)
+    )
+    stood = _Stood(brake_pa, main_pa, outside_pa, shown.drained)
     cylinder_pa = {
-        vehicle: 0.0 if setting.isolated else _cylinder_pa(units[vehicle], vehicle, shown)
+        vehicle: 0.0 if setting.isolated else _cylinder_pa(units[vehicle], vehicle, stood)
         for vehicle, setting in zip(air.gear.distributors, openings.distributors, strict=True)
     }
     vessel_pa = []
     for number, (vehicle, what) in enumerate(air.gear.vessels):
         shut = openings.vessels[number].open <= 0.0
-        vessel_pa.append(_vessel_pa(units[vehicle], vehicle, what, shown, cylinder_pa.get(vehicle, 0.0), shut))
-    return AirCharge(_stretches(air, train, openings, shown), tuple(vessel_pa), tuple(cylinder_pa.values()))
+        vessel_pa.append(_vessel_pa(units[vehicle], vehicle, what, stood, cylinder_pa.get(vehicle, 0.0), shut))
+    return AirCharge(_stretches(air, train, openings, stood), tuple(vessel_pa), tuple(cylinder_pa.values()))
 
 
 def main_bar_of(unit: TrainUnit) -> float:
@@ -67,57 +84,60 @@ def _brake_of(unit: TrainUnit, vehicle: str) -> DistributorSpec | None:
     return next((spec for spec in devices if isinstance(spec, DistributorSpec) and suffix in spec.acts_on_vehicles), None)
 
 
-def _set_pa(unit: TrainUnit) -> float:
+def _set_pa(unit: TrainUnit, outside_pa: float) -> float:
     """The set pressure of the unit's cab valves; without a cab, as the open air: nothing in it was ever charged."""
     specs = [spec for end in unit.unit_type.ends.values() for spec in end.devices.values()]
-    return max((absolute_pa(spec.set_pressure_bar) for spec in specs if isinstance(spec, CabValveSpec)), default=ATMOSPHERE_PA)
+    return max(
+        (absolute_pa(spec.set_pressure_bar, outside_pa) for spec in specs if isinstance(spec, CabValveSpec)), default=outside_pa
+    )
 
 
-def _store_pa(unit: TrainUnit, brake: DistributorSpec, shown: PipePressures) -> float:
+def _store_pa(unit: TrainUnit, brake: DistributorSpec, stood: _Stood) -> float:
     """What the reservoir was filled to before the brake was applied."""
     if brake.reservoir_fed_by == "brake pipe":
-        return _set_pa(unit)
-    main_pa = absolute_pa(shown.main_bar[unit.name])
-    return max(main_pa, _set_pa(unit)) if brake.reservoir_backed_by_brake_pipe_mm2 is not None else main_pa
+        return _set_pa(unit, stood.outside_pa)
+    main_pa = stood.main_pa[unit.name]
+    return max(main_pa, _set_pa(unit, stood.outside_pa)) if brake.reservoir_backed_by_brake_pipe_mm2 is not None else main_pa
 
 
-def _cylinder_pa(unit: TrainUnit, vehicle: str, shown: PipePressures) -> float:
+def _cylinder_pa(unit: TrainUnit, vehicle: str, stood: _Stood) -> float:
     brake = _brake_of(unit, vehicle)
-    if brake is None:
+    if brake is None or unit.name in stood.drained:
         return 0.0
-    pipe_pa = absolute_pa(shown.brake_bar[unit.name])
-    set_pa, most_pa, store_pa = _set_pa(unit), brake.cylinder_max_bar * BAR_PA, _store_pa(unit, brake, shown)
+    pipe_pa = stood.brake_pa[unit.name]
+    set_pa, most_pa, store_pa = _set_pa(unit, stood.outside_pa), brake.cylinder_max_bar * BAR_PA, _store_pa(unit, brake, stood)
     fall_pa = set_pa - pipe_pa
     if fall_pa <= brake.applies_at_bar * BAR_PA:
         return 0.0
     if brake.control_chamber is None:
         ratio = brake.reservoir_l / brake.cylinder_l
-        equal_pa = equalised_pa(store_pa, brake.reservoir_l * LITRE, ATMOSPHERE_PA, brake.cylinder_l * LITRE)
-        return max(0.0, min(fall_pa * ratio, equal_pa - ATMOSPHERE_PA, most_pa))
+        equal_pa = equalised_pa(store_pa, brake.reservoir_l * LITRE, stood.outside_pa, brake.cylinder_l * LITRE)
+        return max(0.0, min(fall_pa * ratio, equal_pa - stood.outside_pa, most_pa))
     asked_pa = max(brake.control_chamber.cylinder_bar_per_bar * fall_pa, brake.control_chamber.first_step_bar * BAR_PA)
-    return max(0.0, min(asked_pa, most_pa, store_pa - ATMOSPHERE_PA))
+    return max(0.0, min(asked_pa, most_pa, store_pa - stood.outside_pa))
 
 
-def _vessel_pa(unit: TrainUnit, vehicle: str, what: str, shown: PipePressures, cylinder_pa: float, shut: bool) -> float:
-    main_pa = absolute_pa(shown.main_bar[unit.name])
+def _vessel_pa(unit: TrainUnit, vehicle: str, what: str, stood: _Stood, cylinder_pa: float, shut: bool) -> float:
+    main_pa = stood.main_pa[unit.name]
     if what == MAIN:
         return main_pa
-    if what not in (CHAMBER, RESERVOIR, BULB, RATE):
-        return ATMOSPHERE_PA if shut else main_pa
+    drained = unit.name in stood.drained
+    if drained or what not in (CHAMBER, RESERVOIR, BULB, RATE):
+        return stood.outside_pa if drained or shut else main_pa
     brake = _brake_of(unit, vehicle)
     if brake is None:
         return main_pa
-    pipe_pa = absolute_pa(shown.brake_bar[unit.name])
+    pipe_pa = stood.brake_pa[unit.name]
     if what == RESERVOIR:
         spent_pa = cylinder_pa * brake.cylinder_l / brake.reservoir_l if brake.reservoir_fed_by == "brake pipe" else 0.0
-        return _store_pa(unit, brake, shown) - spent_pa
+        return _store_pa(unit, brake, stood) - spent_pa
     if what == BULB:
-        return pipe_pa if cylinder_pa > 0.0 else ATMOSPHERE_PA
-    return _set_pa(unit) if what == CHAMBER else pipe_pa
+        return pipe_pa if cylinder_pa > 0.0 else stood.outside_pa
+    return _set_pa(unit, stood.outside_pa) if what == CHAMBER else pipe_pa
 
 
 def _stretches(
-    air: TrainAir, train: Train, openings: TrainOpenings, shown: PipePressures
+    air: TrainAir, train: Train, openings: TrainOpenings, stood: _Stood
 ) -> tuple[tuple[float, float], ...]:  # fmt: skip
     """Unit by unit up to the meeting of the hoses; sections of hose alone at the atmosphere's pressure."""
     places = {name: gate.at_m for name, gate in zip(air.gates, air.network.gates, strict=True)}
@@ -130,7 +150,7 @@ def _stretches(
         holds = any(low < place < high for place in _vehicle_places(air))
         inside = sorted({bound for bound in bounds if low < bound < high})
         for start, end in pairwise([low, *inside, high]):
-            found.append((end, _pressure_pa(air, train, (start + end) / 2, shown) if holds else ATMOSPHERE_PA))
+            found.append((end, _pressure_pa(air, train, (start + end) / 2, stood) if holds else stood.outside_pa))
     return tuple(found)
 
 
@@ -139,13 +159,13 @@ def _vehicle_places(air: TrainAir) -> tuple[float, ...]:
     return tuple(places[name] for places in (air.brake_m, air.main_m) for name in names if name in places)
 
 
-def _pressure_pa(air: TrainAir, train: Train, at_m: float, shown: PipePressures) -> float:
+def _pressure_pa(air: TrainAir, train: Train, at_m: float, stood: _Stood) -> float:
     """The pipe of the nearest unit there: between joints and walls there is one unit."""
-    main = at_m >= air.network.gear.second_from_m
-    places, bars = (air.main_m, shown.main_bar) if main else (air.brake_m, shown.brake_bar)
+    main = not air.brake_m or at_m >= air.network.gear.second_from_m
+    places, found_pa = (air.main_m, stood.main_pa) if main else (air.brake_m, stood.brake_pa)
     near = min(
         (abs(places[name] - at_m), unit.name)
         for name, unit in unit_of_vehicle(train).items()
         if name in places
     )  # fmt: skip
-    return absolute_pa(bars[near[1]])
+    return found_pa[near[1]]

@@ -71,14 +71,14 @@ def air_openings_of(network: AirNetwork, train: Train, values: Mapping[str, str]
 
     Raises OutsideModelError when one hose of a pair is said to be joined and the other is not.
     """
-    gates, valves = openings_of_chain(pipe_chain(train, network.pipe), values)
+    gates, valves = openings_of_chain(pipe_chain(train, network.pipe), values, network.network.atmosphere_pa)
     return AirOpenings(tuple(gates[key] for key in network.gates), tuple(valves[key] for key in network.valves))
 
 
 def openings_of_chain(
-    chain: PipeChain, values: Mapping[str, str]
+    chain: PipeChain, values: Mapping[str, str], outside_pa: float = ATMOSPHERE_PA
 ) -> tuple[dict[str, GateSetting], dict[str, ValveSetting]]:  # fmt: skip
-    """Gates and valves of one chain by name; the same errors."""
+    """Gates and valves of one chain by name, the open air at a pressure [Pa]; the same errors."""
     gates: dict[str, GateSetting] = {}
     valves: dict[str, ValveSetting] = {}
     for joint in chain.joints:
@@ -88,10 +88,10 @@ def openings_of_chain(
             if end.cock is not None:
                 gates[key_of(end.cock)] = _cock(end.cock, values, outward)
             if end.valve is not None:
-                valves[key_of(end.valve)] = cab_valve_setting(end.valve, values[key_of(end.valve)])
+                valves[key_of(end.valve)] = cab_valve_setting(end.valve, values[key_of(end.valve)], outside_pa)
     for end in (chain.units[0].first, chain.units[-1].last):
         if end.hose is not None:
-            valves[key_of(end.hose)] = _outer_mouth(end, values)
+            valves[key_of(end.hose)] = _outer_mouth(end, values, outside_pa)
     return gates, valves
 
 
@@ -137,7 +137,7 @@ def _mouth_m2(end: PipeEnd, values: Mapping[str, str]) -> float:
     return float(end.cock[1].discharge_coefficient) * circle_m2(end.hose[1].bore_mm)
 
 
-def _outer_mouth(end: PipeEnd, values: Mapping[str, str]) -> ValveSetting:
+def _outer_mouth(end: PipeEnd, values: Mapping[str, str], outside_pa: float) -> ValveSetting:
     if end.hose is not None and values[key_of(end.hose)] == "joined":
         raise OutsideModelError(
             f"{key_of(end.hose)} is joined, but nothing that has the pipe faces it",
@@ -145,23 +145,26 @@ def _outer_mouth(end: PipeEnd, values: Mapping[str, str]) -> ValveSetting:
             cure="Give this hose as hanging or on its dummy.",
         )
     area_m2 = _mouth_m2(end, values)
-    return open_to_atmosphere(area_m2) if area_m2 > 0.0 else SHUT
+    return open_to_atmosphere(area_m2, outside_pa) if area_m2 > 0.0 else SHUT
 
 
-def cab_valve_setting(valve: Placed, does: str) -> ValveSetting:
-    """What a cab valve does to the brake pipe: running feeds from the set pressure, inward only; full and empty let out."""
+def cab_valve_setting(valve: Placed, does: str, outside_pa: float = ATMOSPHERE_PA) -> ValveSetting:
+    """What a cab valve does to the brake pipe: running feeds from the set pressure, inward only; full and empty let out.
+
+    A lap that makes up for leaks feeds from the pressure that it keeps up.
+    """
     spec = valve[1]
+    position, feeds_to_bar = spec.position(does), spec.feeds_to_bar(does)
+    if feeds_to_bar is not None:
+        return ValveSetting(absolute_pa(feeds_to_bar, outside_pa), position.feeds_through_mm2 * MM2)
     if does in ("lap", "locked"):
         return SHUT
-    position = spec.position(does)
-    if does == "running":
-        return ValveSetting(absolute_pa(spec.set_pressure_bar), position.feeds_through_mm2 * MM2)
-    ends_at_pa = absolute_pa(position.ends_at_bar) if position.ends_at_bar > 0.0 else -inf
+    ends_at_pa = absolute_pa(position.ends_at_bar, outside_pa) if position.ends_at_bar > 0.0 else -inf
     return ValveSetting(
         exhaust_area_m2=position.lets_out_through_mm2 * MM2, exhaust_to_pa=ends_at_pa, droop_pa=spec.droop_bar * BAR_PA
     )
 
 
-def absolute_pa(gauge_bar: float) -> float:
-    """Gauge pressure [bar] as absolute pressure [Pa]."""
-    return gauge_bar * BAR_PA + ATMOSPHERE_PA
+def absolute_pa(gauge_bar: float, outside_pa: float = ATMOSPHERE_PA) -> float:
+    """Gauge pressure [bar] as absolute pressure [Pa] where the atmosphere stands at ``outside_pa``."""
+    return gauge_bar * BAR_PA + outside_pa

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from headstock.formation.air_network import AirNetwork, AirOpenings
-from headstock.physics.pipe_network import ATMOSPHERE_PA, ValveSetting
+from headstock.physics.pipe_network import ValveSetting
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,16 +73,17 @@ def _section(network: AirNetwork, openings: AirOpenings, from_m: float, to_m: fl
         if from_m <= at_m <= to_m
     ]  # fmt: skip
     keys = tuple(key for key, at_m in network.position_m.items() if key not in network.gates and from_m < at_m < to_m)
-    feeds = [setting.supply_pa for setting in inside if _feeds(setting)]
+    outside_pa = network.network.atmosphere_pa
+    feeds = [setting.supply_pa for setting in inside if _feeds(setting, outside_pa)]
     limits = [setting.exhaust_to_pa for setting in inside if setting.exhaust_area_m2 > 0.0]
-    vented = vent or any(limit <= ATMOSPHERE_PA for limit in limits)
-    drawn = [limit for limit in limits if limit > ATMOSPHERE_PA]
+    vented = vent or any(limit <= outside_pa for limit in limits)
+    drawn = [limit for limit in limits if limit > outside_pa]
     return Section(from_m, to_m, keys, _greatest(feeds), vented, min(drawn, default=None))
 
 
-def _feeds(setting: ValveSetting) -> bool:
+def _feeds(setting: ValveSetting, outside_pa: float) -> bool:
     """A plain opening lets the atmosphere in as well, which is no feed."""
-    return setting.feed_area_m2 > 0.0 and setting.supply_pa > ATMOSPHERE_PA
+    return setting.feed_area_m2 > 0.0 and setting.supply_pa > outside_pa
 
 
 def _greatest(values: Sequence[float]) -> float | None:

@@ -13,6 +13,7 @@ from headstock.base.loading import load_as
 from headstock.base.quantities import parse_quantity, slope_from
 from headstock.base.sources import Source, missing_source_keys
 from headstock.formation.curve_at_joint import BEND_WORDS, Bend, CurveAtJoint
+from headstock.physics.atmosphere import standard_atmosphere_pa
 
 Direction = Annotated[str, Field(min_length=1, max_length=20)]
 
@@ -42,6 +43,9 @@ class Place(BaseModel):
     power_supply: Literal["none", "third rail", "overhead"] = Field(description="live rail or wire beside or over the road")
     next_road_open: bool = Field(description="whether trains may pass on the next road")
     working_side: str = Field(min_length=1, description="the side from which one works, in a word")
+    height_m: float = Field(
+        default=0.0, ge=-430, le=5500, description="height above the sea [m]: the air outside is thinner there; left out, 0"
+    )
     lit: bool = Field(description="whether one sees a sign at night")
     joining_allowed: bool = Field(description="whether the place's own instructions allow joining here")
 
@@ -72,6 +76,11 @@ class Place(BaseModel):
     def curve_at_joint(self) -> CurveAtJoint | None:
         """The curve on which ends meet here; None on straight track."""
         return None if self.curve_radius_m is None else CurveAtJoint(self.curve_radius_m, self.curve)
+
+    @property
+    def atmosphere_pa(self) -> float:
+        """The pressure of the open air here on a day of the standard atmosphere [Pa]."""
+        return standard_atmosphere_pa(self.height_m)
 
     @property
     def slope(self) -> float:

@@ -23,7 +23,7 @@ from headstock.formation.pipe_ends import PipeChain, Placed, pipe_chains
 from headstock.formation.train import Train, TrainUnit
 from headstock.formation.train_gear import MAIN, SPRINGS, GearPlaces, TrainGear, train_gear_of
 from headstock.physics.distributor import DistributorSetting, Feed, Gear, VesselSetting
-from headstock.physics.pipe_network import Gate, GateSetting, Piece, PipeNetwork, ValveSetting
+from headstock.physics.pipe_network import ATMOSPHERE_PA, Gate, GateSetting, Piece, PipeNetwork, ValveSetting
 
 WALL = "wall "
 OWN_PIPE = Piece(2.0, 0.025, 5e-5, 1.0)
@@ -70,26 +70,40 @@ class _Laying:
             self.walls += 1
 
 
-def train_air_of(train: Train) -> TrainAir:
-    """All air of a train. Raises OutsideModelError when no unit has a brake pipe."""
-    brake = pipe_chains(train, "brake pipe")
-    if not brake:
+def brake_pipe_air_of(train: Train, outside_pa: float = ATMOSPHERE_PA) -> TrainAir:
+    """The same, for questions about the brake pipe. Raises OutsideModelError when no unit has one."""
+    if not pipe_chains(train, "brake pipe"):
         names = ", ".join(unit.name for unit in train.units)
-        raise OutsideModelError(f"no unit of the train has a brake pipe: {names}", why="There is no such pipe to work out.")
+        raise OutsideModelError(
+            f"no unit of the train has a brake pipe: {names}",
+            why="The question is about that pipe; brakes by wires alone are not read on its gauges.",
+        )
+    return train_air_of(train, outside_pa)
+
+
+def train_air_of(train: Train, outside_pa: float = ATMOSPHERE_PA) -> TrainAir:
+    """All air of a train, the atmosphere at a pressure [Pa]; without a brake pipe, that of the main reservoirs alone.
+
+    Raises OutsideModelError when no unit has a pipe or a main reservoir.
+    """
     laying = _Laying()
-    _lay_chains(laying, brake)
+    _lay_chains(laying, pipe_chains(train, "brake pipe"))
     laid, brake_m, split_m = laying.laid, laying.laid.position_m, laying.laid.at_m
     brake_leaks = tuple(laid.leaks)
     laid.position_m, leaks_of_brake, laid.leaks = {}, dict(laid.leaks), {}
     _lay_chains(laying, pipe_chains(train, "main reservoir pipe"))
     _lay_own_reservoirs(laying, train)
     main_m = laid.position_m
-    gear = train_gear_of(train, GearPlaces(brake_m, main_m))
+    if not laid.pieces:
+        names = ", ".join(unit.name for unit in train.units)
+        raise OutsideModelError(f"no unit of the train has an air pipe or a main reservoir: {names}")
+    gear = train_gear_of(train, GearPlaces(brake_m, main_m, outside_pa))
     network = PipeNetwork(
         tuple(laid.pieces), tuple(laid.gates.values()), tuple(laid.valves.values()),
         (*leaks_of_brake.values(), *laid.leaks.values()),
         gear=Gear(tuple(gear.vessels.values()), tuple(gear.distributors.values()), _feeds(train, tuple(laid.valves), main_m),
-                  split_m if laid.at_m > split_m else inf),
+                  split_m if laid.at_m > split_m > 0.0 else inf),
+        atmosphere_pa=outside_pa,
     )  # fmt: skip
     return TrainAir(network, tuple(laid.gates), tuple(laid.valves), brake_leaks + tuple(laid.leaks), gear, brake_m, main_m)
 
@@ -134,32 +148,34 @@ def train_openings_of(
     nothing but wires is as its unit's own controllers command. Raises OutsideModelError when one hose of a pair is said to be
     joined and the other is not.
     """
+    outside_pa = air.network.atmosphere_pa
     gates = {name: GateSetting(0.0) for name in air.gates if name.startswith(WALL)}
     valves: dict[str, ValveSetting] = {}
     pipes: tuple[Pipe, ...] = ("brake pipe", "main reservoir pipe")
     for pipe in pipes:
         for chain in pipe_chains(train, pipe):
-            some_gates, some_valves = openings_of_chain(chain, values)
+            some_gates, some_valves = openings_of_chain(chain, values, outside_pa)
             gates |= some_gates
             valves |= some_valves
     fed = {feed.valve for feed in air.network.gear.feeds}
     placed = {at.key(): (at, spec) for at, spec in train.devices()}
     for number, name in enumerate(air.valves):
         if number in fed:
-            valves[name] = _fed_valve(placed[name], values[name])
+            valves[name] = _fed_valve(placed[name], values[name], outside_pa)
     return TrainOpenings(
         tuple(gates[name] for name in air.gates), tuple(valves[name] for name in air.valves),
         _vessels(air, train, values), _distributors(air, train, values, wires or {}),
     )  # fmt: skip
 
 
-def _fed_valve(valve: Placed, does: str) -> ValveSetting:
-    """As with a source of its own, but closing as the pipe comes to the set pressure: the source is higher."""
+def _fed_valve(valve: Placed, does: str, outside_pa: float) -> ValveSetting:
+    """As with a source of its own, but closing as the pipe comes to what it feeds to: the source is higher."""
     spec = valve[1]
-    if does != "running":
-        return cab_valve_setting(valve, does)
+    feeds_to_bar = spec.feeds_to_bar(does)
+    if feeds_to_bar is None:
+        return cab_valve_setting(valve, does, outside_pa)
     area_m2 = spec.position(does).feeds_through_mm2 * MM2
-    return ValveSetting(0.0, area_m2, absolute_pa(spec.set_pressure_bar), droop_pa=spec.droop_bar * BAR_PA)
+    return ValveSetting(0.0, area_m2, absolute_pa(feeds_to_bar, outside_pa), droop_pa=spec.droop_bar * BAR_PA)
 
 
 def _vessels(air: TrainAir, train: Train, values: Mapping[str, str]) -> tuple[VesselSetting, ...]:

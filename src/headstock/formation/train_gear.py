@@ -29,10 +29,11 @@ SPRINGS, MAIN = "spring cylinder", "main reservoir"
 
 @dataclass(frozen=True, slots=True)
 class GearPlaces:
-    """Where vehicles are on the brake pipe, on the main reservoir pipe (or the unit's own reservoir) [m]."""
+    """Where vehicles are on the brake pipe, on the main reservoir pipe (or the unit's own reservoir) [m]; atmosphere [Pa]."""
 
     brake_m: Mapping[str, float]
     main_m: Mapping[str, float]
+    outside_pa: float = ATMOSPHERE_PA
 
 
 @dataclass(slots=True)
@@ -62,7 +63,7 @@ def train_gear_of(train: Train, places: GearPlaces) -> TrainGear:
                 _add_springs(gear, spec, unit, places)
             elif isinstance(spec, MainReservoirSpec):
                 vehicle = unit.vehicle_name(spec.vehicle)
-                gear.vessels[vehicle, MAIN] = _main_reservoir(spec, places.main_m[vehicle])
+                gear.vessels[vehicle, MAIN] = _main_reservoir(spec, places.main_m[vehicle], places.outside_pa)
     return gear
 
 
@@ -89,7 +90,7 @@ def _add_brake(gear: TrainGear, spec: DistributorSpec, vehicle: str, places: Gea
         release_s=release_constant_s(spec.cylinder_release_s, spec.cylinder_max_bar),
         rate_chamber=at.get(RATE), vent_m2=vent.vent_mm2 * MM2 if vent else 0.0,
         vent_opens_pa=vent.opens_at_bar * BAR_PA if vent else 0.0,
-        vent_shuts_pa=vent.shuts_at_bar * BAR_PA + ATMOSPHERE_PA if vent else 0.0,
+        vent_shuts_pa=vent.shuts_at_bar * BAR_PA + places.outside_pa if vent else 0.0,
         electric_max_pa=wires.max_bar * BAR_PA if wires else 0.0,
         electric_fill_s=fill_constant_s(wires.fill_s) if wires else 1.0,
         electric_release_s=release_constant_s(wires.release_s, wires.max_bar) if wires else 1.0,
@@ -156,11 +157,12 @@ def _add_springs(gear: TrainGear, spec: ParkingBrakeSpec, unit: TrainUnit, place
         gear.vessels[vehicle, SPRINGS] = Vessel(places.main_m[vehicle], spec.cylinder_l * LITRE, spec.choke_mm2 * MM2, False)
 
 
-def _main_reservoir(spec: MainReservoirSpec, at_m: float) -> Vessel:
-    free_kg_s = spec.free_air_l_per_min * LITRE / 60.0 * ATMOSPHERE_PA / (GAS_CONSTANT_J_KG_K * FREE_AIR_K)
+def _main_reservoir(spec: MainReservoirSpec, at_m: float, outside_pa: float) -> Vessel:
+    """A compressor takes in so many litres of the air that is there."""
+    free_kg_s = spec.free_air_l_per_min * LITRE / 60.0 * outside_pa / (GAS_CONSTANT_J_KG_K * FREE_AIR_K)
     return Vessel(
         at_m, spec.volume_l * LITRE, spec.opening_mm2 * MM2, True, compressor_kg_s=free_kg_s,
-        starts_pa=spec.starts_at_bar * BAR_PA + ATMOSPHERE_PA, stops_pa=spec.stops_at_bar * BAR_PA + ATMOSPHERE_PA,
-        safety_m2=spec.safety_mm2 * MM2, safety_opens_pa=spec.safety_opens_bar * BAR_PA + ATMOSPHERE_PA,
-        safety_shuts_pa=spec.safety_shuts_bar * BAR_PA + ATMOSPHERE_PA,
+        starts_pa=spec.starts_at_bar * BAR_PA + outside_pa, stops_pa=spec.stops_at_bar * BAR_PA + outside_pa,
+        safety_m2=spec.safety_mm2 * MM2, safety_opens_pa=spec.safety_opens_bar * BAR_PA + outside_pa,
+        safety_shuts_pa=spec.safety_shuts_bar * BAR_PA + outside_pa,
     )  # fmt: skip

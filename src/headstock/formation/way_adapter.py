@@ -42,6 +42,12 @@ def adapter_way(first: TypeEnd, second: TypeEnd, rules: LocalRules, geometry: Jo
                restrictions=(*restrictions, weakest_part(*rated_kn)))  # fmt: skip
 
 
+def adapter_used(ends: tuple[TypeEnd, TypeEnd]) -> tuple[TypeEnd, LooseGear] | None:
+    """The adapter on board that is used, with the end that carries it; None where one must be brought."""
+    pairs = [pair for pair in product(ends[0].faces, ends[1].faces) if _is_made(*pair)]
+    return _find(ends, pairs, height_apart_mm(ends[0].coupler, ends[1].coupler))
+
+
 def _is_made(one: Face, other: Face) -> bool:
     """Whether there can be an adapter between two faces: unlike ones, and no fixed hook under the standard latch face."""
     return one.words != other.words and not _is_outside_en_15020(one, other)

@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field, field_validator
 
 What = Literal[
     "length", "mass", "vehicles", "order of units", "braked percentage", "radio number", "doors for short platforms",
-    "brakes isolated", "brake test", "restrictions", "time", "other",
+    "brakes isolated", "springs released by hand", "brake test", "restrictions", "time", "other",
 ]  # fmt: skip
 WHAT: Final[dict[What, str]] = {
     "length": "length of the train, rounded up",
@@ -20,6 +20,7 @@ WHAT: Final[dict[What, str]] = {
     "radio number": "under which the train is called; left to fill in",
     "doors for short platforms": "which doors open where the platform is short; left to fill in",
     "brakes isolated": "vehicles whose brake is isolated, or none",
+    "springs released by hand": "vehicles whose parking brake was released by hand, or none",
     "brake test": "which method was used; the readings are on the sheet",
     "restrictions": "what the train may not do as it is joined, or none",
     "time": "when the job was done; left to fill in",

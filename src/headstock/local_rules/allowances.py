@@ -55,5 +55,11 @@ ALLOWANCES: Final = {
     "key": "fetch the driver's key, or bring it back",
     "read_gauge": "read a gauge",
     "bell": "try the bell both ways",
+    "scotches": "lay a pair of scotches, or take it away",
+    "release_cord": "let the brake cylinders of a vehicle out by its cord",
+    "release_by_hand": "release the springs of a vehicle by hand, and log it",
+    "fill_main": "wait until a dead main reservoir is filled from another",
+    "adapter": "hang an adapter on a coupler, or lift it off",
+    "ride_along": "take one's place in a rescued portion, and try the radio",
 }
 """A test method may name others of its own; the local rules must have all that a job comes to need."""

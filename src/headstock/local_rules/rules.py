@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from string import Formatter
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, field_validator
@@ -14,6 +13,8 @@ from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
 from headstock.base.sources import Entry, Source, missing_source_keys
 from headstock.local_rules.afterwards import Afterwards
+from headstock.local_rules.broken_off import BrokenOff
+from headstock.local_rules.filled_words import only_filled
 from headstock.local_rules.limit_figures import limit_read_bar
 from headstock.local_rules.rule_faults import rule_faults
 from headstock.local_rules.signals import Signals
@@ -140,14 +141,7 @@ class Words(_Part):
     @classmethod
     def _only_what_is_filled_in(cls, entry: Entry[str], info: ValidationInfo) -> Entry[str]:
         allowed = FILLED_IN.get(info.field_name or "", EVERYWHERE)
-        said = ", ".join(f"{{{word}}}" for word in sorted(allowed)) or "nothing"
-        try:
-            parts = list(Formatter().parse(entry.value))
-        except ValueError:
-            raise ValueError(f"a curly bracket stands alone; filled in are {said}, {{{{ or }}}} is a bracket") from None
-        wrong = [name for _, name, form, how in parts if name is not None and (name not in allowed or form or how)]
-        if wrong:
-            raise ValueError(f"{{{wrong[0]}}} is not filled in here; filled in are {said}")
+        only_filled(entry.value, allowed)
         return entry
 
 
@@ -168,6 +162,14 @@ class Restrictions(_Part):
     rescue: str = Field(description="joined for a rescue, in words")
     adapter: str = Field(description="joined through an adapter, in words")
     screw: str = Field(description="joined by a screw coupling, in words")
+
+
+class RescueRules(_Part):
+    """The rescue of a portion without air of its own."""
+
+    propelled: Entry[bool] = Field(description="whether the rescued portion may lead, pushed by the other")
+    rides_along: Entry[bool] = Field(description="whether somebody rides in the rescued portion who can put a brake on again")
+    rides_along_says: Entry[str] = Field(description="that person, to the driver; nothing is filled in")
 
 
 class LocalRules(_Part):
@@ -222,7 +224,9 @@ class LocalRules(_Part):
         description="what each stay between counts in the choice of an order [s], so that there are few"
     )
     allowances_s: Entry[dict[str, Positive]] = Field(description="time for each act [s], by its name")
+    broken_off: BrokenOff | None = Field(default=None, description="when a job is broken off, or handed over, half done")
     cautions: Entry[tuple[str, ...]] = Field(description="cautions over every order and sheet")
+    rescue: RescueRules | None = Field(default=None, description="how a rescue is done; without it none is planned")
     restrictions: Entry[Restrictions] = Field(description="what a train joined in an unusual way may not do")
     tell_afterwards: Entry[tuple[Afterwards, ...]] = Field(description="what is told and entered when the job is done")
 

@@ -35,6 +35,7 @@ from headstock.physics.fast_layout import (
     NEXT_DT,
     NOW,
     OUT,
+    OUTSIDE,
     OVER_ALPHA,
     Q1,
     RATIO,
@@ -194,8 +195,9 @@ def _take(pipe: Floats, side: Floats, lane: Floats, cells: Ints, n: int, rt: flo
     through_ends(pipe, lane, n, short, takes)
     if cells.size > 0:
         leaked, spent, missed = take_brakes(
-            pipe, side, cells, WIDTH, ratio, now, before, dt, short * rt, load(lane, OVER_ALPHA, 0), 1.0 / rt, takes
-        )
+            pipe, side, cells, WIDTH, ratio, now, before, dt, short * rt, load(lane, OVER_ALPHA, 0), 1.0 / rt, takes,
+            load(lane, OUTSIDE, 0),
+        )  # fmt: skip
         store(lane, OUT, 0, load(lane, OUT, 0) + select(taken, short * leaked, 0.0))
         store(lane, SPENT, 0, load(lane, SPENT, 0) + select(taken, spent, 0.0))
         error = load(lane, ERROR, 0)
@@ -214,7 +216,7 @@ def march_eight(
     for j in range(brake_cell.size * WIDTH):
         stored = stored or side[STORE_CHOKE, j] > 0.0
     if clock[STEPS, 0] == 0.0:
-        first_targets(pipe, side, brake_cell, WIDTH)
+        first_targets(pipe, side, brake_cell, WIDTH, load(lane, OUTSIDE, 0))
     for w in range(WIDTH):
         lane[STOP, w] = clock[TIME, w]  # where it stops next
     while True:
@@ -250,7 +252,7 @@ def march_eight(
         shut_of_eight(pipe, gates, gate_face, course.special, specials)
         cell_rows(pipe, until, WIDTH, now, before, 1.0 / short)
         if brake_cell.size > 0:
-            brake_lines(pipe, side, brake_cell, WIDTH, stored, ratio, now, before, short * rt, over_root)
+            brake_lines(pipe, side, brake_cell, WIDTH, stored, ratio, now, before, short * rt, over_root, load(lane, OUTSIDE, 0))
         _solve(pipe, lane, valves, n, live_0, live_1, ratio, short, rt, over_root, tolerance_pa)
         for w in range(WIDTH):
             if course.done[w] == 0 and not _verdict(lane, clock, w, first_s, tolerance_pa):

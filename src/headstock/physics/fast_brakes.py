@@ -42,7 +42,6 @@ from headstock.physics.fast_layout import (
     VOLUME,
 )
 from headstock.physics.fast_nozzle import LEAST_DROP_PA, psi_of
-from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 
 @bare
@@ -79,7 +78,7 @@ def _choke_line(choke: Any, over_volume: Any, here: Any, over: Any, seen: Any, s
 @bare
 def brake_lines(
     pipe: Floats, side: Floats, cells: Ints, lanes: int, stored: bool, ratio: Floats, now: Floats, before: Floats,
-    short_rt: Floats, over_root: float,
+    short_rt: Floats, over_root: float, outside: Floats,
 ) -> None:  # fmt: skip
     """Leaks, chambers and reservoirs as conductances, into the balances of their cells. ``stored``: the pipe feeds reservoirs."""
     gather(pipe, GUESS, cells, lanes, side)
@@ -87,7 +86,7 @@ def brake_lines(
         here = load(side, HERE, j)
         over = 1.0 / here
         level, earlier = load(side, CHAMBER, j), load(side, CHAMBER1, j)
-        leak = load(side, LEAK_AREA, j) * psi_of(ATMOSPHERE_PA * over) * over_root
+        leak = load(side, LEAK_AREA, j) * psi_of(outside * over) * over_root
         fill = _choke_line(load(side, CHAMBER_CHOKE, j), load(side, OVER_CHAMBER, j), here, over,
                            level + ratio * (level - earlier), short_rt, over_root)  # fmt: skip
         store(side, LEAK, j, leak)
@@ -126,18 +125,18 @@ def _target(gain: Any, most: Any, held: Any, here: Any, limit: Any) -> Any:
 
 
 @bare
-def first_targets(pipe: Floats, side: Floats, cells: Ints, lanes: int) -> None:
+def first_targets(pipe: Floats, side: Floats, cells: Ints, lanes: int, outside: Floats) -> None:
     """What each cylinder goes to at the pressures of now."""
     gather(pipe, 0, cells, lanes, side)
     for j in range(0, cells.size * lanes, WIDTH):
-        limit = load(side, RESERVOIR, j) - ATMOSPHERE_PA
+        limit = load(side, RESERVOIR, j) - outside
         store(side, AIM, j, _target(load(side, GAIN, j), load(side, MOST, j), load(side, CHAMBER, j), load(side, HERE, j), limit))
 
 
 @bare
 def take_brakes(
     pipe: Floats, side: Floats, cells: Ints, lanes: int, ratio: Floats, now: Floats, before: Floats, dt: Floats, short_rt: Floats,
-    over_alpha: Floats, over_rt: float, takes: Floats,
+    over_alpha: Floats, over_rt: float, takes: Floats, outside: Floats,
 ) -> tuple[Floats, Floats, Floats]:  # fmt: skip
     """Vessels and cylinders after the pressures, what they draw into the branches; only where a step is taken (above 0).
 
@@ -157,7 +156,7 @@ def take_brakes(
         into = load(side, STORE, j) * (p - held_store)
         stored = held_store + into * short_rt * over_store
         leak = load(side, LEAK, j) * p
-        limit = stored - ATMOSPHERE_PA
+        limit = stored - outside
         target = _target(load(side, GAIN, j), load(side, MOST, j), kept, p, limit)
         # Exact for a target that runs straight from where it was to where it is.
         old, aim = load(side, CYLINDER, j), load(side, AIM, j)

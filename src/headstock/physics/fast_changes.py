@@ -1,6 +1,7 @@
 """Compiled changes of settings on the way: what stands otherwise from when on, met by the stepping itself.
 
-``gates`` (number, 3): area (0 shut, negative fully open), vents on either side of a shut one. ``valves``: ``fast_valves``.
+``gates`` (number, 3): area (0 shut, negative fully open), vents on either side of a shut one. ``valves``: ``fast_valves``;
+the last of its figures, the atmosphere, stays.
 """
 
 from __future__ import annotations

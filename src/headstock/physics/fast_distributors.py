@@ -12,10 +12,9 @@ from headstock.physics._compile import bare
 from headstock.physics.arrays import Floats
 from headstock.physics.distributor import APPLIED, EMERGENCY, RELEASED
 from headstock.physics.fast_gear import NONE, GearArrays, GearSet, GearState, GearWork
-from headstock.physics.fast_layout import OUT, SPENT
+from headstock.physics.fast_layout import OUT, OUTSIDE, SPENT
 from headstock.physics.fast_nozzle import psi_of
 from headstock.physics.orifice import CHOKED_COEFFICIENT
-from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 JUST_BEHIND_S = 0.0005
 """How far behind a crossing a shortened step ends."""
@@ -89,14 +88,21 @@ def turn_distributors(gear: GearArrays, settings: GearSet, state: GearState, p: 
 
 @bare
 def emergency_lines(
-    gear: GearArrays, settings: GearSet, state: GearState, guess: Floats, low: Floats, over_root: float, vents: Floats
+    gear: GearArrays,
+    settings: GearSet,
+    state: GearState,
+    guess: Floats,
+    low: Floats,
+    over_root: float,
+    outside: float,
+    vents: Floats,
 ) -> None:
     """What distributors in emergency let out of the pipe, as conductances from the pressure itself."""
     for k in range(gear.place.size):
         i = gear.place[k]
         vents[k] = 0.0
         if state.mode[k] == EMERGENCY and settings.brakes[0, k] == 0.0:
-            psi = psi_of(ATMOSPHERE_PA / guess[i])
+            psi = psi_of(outside / guess[i])
             vents[k] = gear.brakes[10, k] * psi * over_root
             low[i] += vents[k]
 
@@ -112,17 +118,17 @@ def take_emergency(gear: GearArrays, vents: Floats, p: Floats, drawn: Floats, la
 
 
 @bare
-def _automatic_target(gear: GearArrays, state: GearState, k: int, pipe: float, store: float, limit: float) -> float:
+def _automatic_target(gear: GearArrays, state: GearState, k: int, pipe: float, store: float, outside: float) -> float:
     """Where the automatic circuit's cylinder pressure goes [Pa, gauge]."""
     if state.mode[k] == RELEASED:
         return 0.0
     if gear.brakes[0, k] > 0.0:
         auto, cylinder, volume = state.auto[k], gear.brakes[9, k], gear.vessels[0, gear.store[k]]
         until_level = auto + max(0.0, store - pipe) * volume / cylinder
-        equal = (store * volume + (auto + ATMOSPHERE_PA) * cylinder) / (volume + cylinder) - ATMOSPHERE_PA
+        equal = (store * volume + (auto + outside) * cylinder) / (volume + cylinder) - outside
         return float(max(auto, min(until_level, equal, gear.brakes[5, k])))
     target = gear.brakes[3, k] * (state.level[gear.chamber[k]] - pipe)
-    return float(max(0.0, min(max(target, gear.brakes[4, k]), gear.brakes[5, k], limit)))
+    return float(max(0.0, min(max(target, gear.brakes[4, k]), gear.brakes[5, k], store - outside)))
 
 
 @bare
@@ -173,13 +179,14 @@ def take_cylinders(
 ) -> None:
     """Both circuits of every cylinder after a step, exactly for targets that run straight; what they take from the reservoir,
     what leaks away or blows off meanwhile included."""
+    outside = lane[OUTSIDE, 0]
     for k in range(gear.place.size):
         i, s = gear.place[k], gear.store[k]
         store = state.level[s]
-        limit = store - ATMOSPHERE_PA
+        limit = store - outside
         auto, electric, size = state.auto[k], state.electric[k], gear.brakes[9, k]
         had = max(auto, electric)
-        target = 0.0 if settings.brakes[0, k] > 0.0 else _automatic_target(gear, state, k, p[i], store, limit)
+        target = 0.0 if settings.brakes[0, k] > 0.0 else _automatic_target(gear, state, k, p[i], store, outside)
         start = state.aim[k] if gear.brakes[0, k] == 0.0 and state.aim[k] > 0.0 else target
         auto = min(max(_followed(gear, k, auto, start, target, dt), 0.0), max(limit, 0.0))
         electric, through = _electric_after(gear, settings, k, electric, limit, dt)
@@ -187,8 +194,8 @@ def take_cylinders(
         leak = settings.brakes[3, k] * CHOKED_COEFFICIENT * over_root / size
         if leak > 0.0:
             gone = exp(-leak * dt)
-            auto = max(0.0, (auto + ATMOSPHERE_PA) * gone - ATMOSPHERE_PA)
-            electric = max(0.0, (electric + ATMOSPHERE_PA) * gone - ATMOSPHERE_PA)
+            auto = max(0.0, (auto + outside) * gone - outside)
+            electric = max(0.0, (electric + outside) * gone - outside)
         state.auto[k], state.electric[k], state.aim[k] = auto, electric, target
         state.level[s] -= taken * over_alpha * size / gear.vessels[0, s]
         lane[SPENT, 0] += taken * over_alpha * size

@@ -11,7 +11,7 @@ from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.eight import WIDTH
 from headstock.physics.fast_block import Course, march_eight
-from headstock.physics.fast_changes import A_GATE, Changes
+from headstock.physics.fast_changes import A_GATE
 from headstock.physics.fast_ends import FIGURES
 from headstock.physics.fast_gear import GearState, state_of_lane
 from headstock.physics.fast_grid import FastGrid
@@ -25,6 +25,7 @@ from headstock.physics.fast_layout import (
     GRID_OF_BRAKE,
     HALF_0,
     LEAD,
+    OUTSIDE,
     P1,
     Q1,
     TIME,
@@ -38,12 +39,10 @@ from headstock.physics.fast_layout import (
 from headstock.physics.fast_march import BROKEN, ENDED
 from headstock.physics.fast_readings import sample
 from headstock.physics.fast_seats import Marched
-from headstock.physics.fast_settings import Settings
+from headstock.physics.fast_settings import Told, changes_of
 from headstock.physics.fast_state import FastState
 
 FEWEST_CELLS, ROWS = 4, 1024
-Run = tuple[Settings, Changes]
-"""How a lane stands, and what changes in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,32 +53,30 @@ class _Eight:
     clock: Floats
 
 
-def can_stand_together(grid: FastGrid, runs: Sequence[Run]) -> bool:
+def can_stand_together(grid: FastGrid, told: Sequence[Told]) -> bool:
     """Whether lanes can be stepped eight at a time: pipes with stand-in brakes, valves at the ends, no vents."""
     plain = grid.gear.cell.size == grid.gear.place.size == len(grid.inner_valves) == 0 and grid.cells >= FEWEST_CELLS
-    return plain and len(runs) > 1 and not any(_has_vents(*run) for run in runs)
+    return plain and len(told) > 1 and not any(_has_vents(one) for one in told)
 
 
-def _has_vents(settings: Settings, changes: Changes) -> bool:
-    if settings.gates[:, 1:].any():
+def _has_vents(told: Told) -> bool:
+    if any(row[1] or row[2] for row in told.gates):
         return True
-    return any(kind == A_GATE for kind in changes.which[:, 0].tolist()) and bool(
-        changes.figures[changes.which[:, 0] == A_GATE, 1:].any()
-    )
+    return any(kind == A_GATE and (row[1] or row[2]) for (kind, _), row in zip(told.which, told.figures, strict=True))
 
 
 def march_together(
-    grid: FastGrid, state: FastState, runs: Sequence[Run], until_s: float, steps: tuple[float, float], which: Ints
+    grid: FastGrid, state: FastState, told: Sequence[Told], until_s: float, steps: tuple[float, float], which: Ints
 ) -> list[Marched]:
     """Every lane of a block goes on until a time, eight at a time; ``steps``: first step [s] and tolerance [Pa]."""
-    every = list(range(len(runs)))
+    every = list(range(len(told)))
     return [
-        _march(grid, state, every[first : first + WIDTH], runs, until_s, steps, which) for first in range(0, len(runs), WIDTH)
+        _march(grid, state, every[first : first + WIDTH], told, until_s, steps, which) for first in range(0, len(told), WIDTH)
     ]
 
 
-def _seat(grid: FastGrid, state: FastState, places: Sequence[int], settings: Sequence[Settings]) -> _Eight:
-    """Eight lanes of a block, their state copied."""
+def _seat(grid: FastGrid, state: FastState, places: Sequence[int], valves: Floats) -> _Eight:
+    """Eight lanes of a block, their state copied; ``valves`` (2 x lane + end, figures)."""
     cells, brakes = grid.cells, grid.brake_cell.size
     if list(places) == list(range(places[0], places[0] + WIDTH)):
         whose: slice | Sequence[int] = slice(places[0], places[0] + WIDTH)  # in a row: no gathering
@@ -99,10 +96,8 @@ def _seat(grid: FastGrid, state: FastState, places: Sequence[int], settings: Seq
     )
     row[:FED1], row[FED1 : 2 * FED1] = tally, tally1
     row[HALF_0 : HALF_0 + 2], row[AREA_0 : AREA_0 + 2] = grid.half[:, whose], grid.area[[0, -1]][:, whose]
-    for w, one in enumerate(settings):
-        for end in range(2):
-            at = VALVE_0 + FIGURES * end
-            row[at : at + 6, w] = one.valves[end]
+    row[OUTSIDE] = grid.outside_pa[whose]
+    row[VALVE_0 : VALVE_0 + 2 * FIGURES] = valves.reshape(WIDTH, 2 * FIGURES).T
     return _Eight(pipe, side, row, state.clock[:, whose].copy())
 
 
@@ -110,23 +105,22 @@ def _march(
     grid: FastGrid,
     state: FastState,
     whose: list[int],
-    runs: Sequence[Run],
+    told: Sequence[Told],
     until_s: float,
     steps: tuple[float, float],
     which: Ints,
 ) -> Marched:
     """Up to eight lanes; places that are left over stand as the last lane does and are done from the start."""
     filled = whose + [whose[-1]] * (WIDTH - len(whose))
-    settings = [runs[one][0] for one in filled]
-    eight, gear = _seat(grid, state, filled, settings), state_of_lane(state.gear, 0)
-    gates = np.stack([one.gates[:, 0] for one in settings], axis=-1)
-    valves = np.concatenate([one.valves for one in settings])
-    counts = np.cumsum([0, *(len(runs[one][1].when_s) for one in whose), *[0] * (WIDTH - len(whose))])
-    changes = Changes(*(np.concatenate(parts) for parts in zip(*(runs[one][1] for one in whose), strict=True)))
+    valves = np.array([row for one in filled for row in told[one].valves])
+    eight, gear = _seat(grid, state, filled, valves), state_of_lane(state.gear, 0)
+    gates = np.array([[row[0] for row in told[one].gates] for one in filled]).T.copy()
+    counts = np.cumsum([0, *(len(told[one].when_s) for one in whose), *[0] * (WIDTH - len(whose))])
+    changes = changes_of([told[one] for one in whose])
     done = (np.arange(WIDTH) >= len(whose)).astype(np.int64)
     course = Course(counts[:-1].copy(), counts[1:], np.zeros(WIDTH, dtype=np.int64), done, np.zeros(gates.size, dtype=np.int64))
     first = np.empty((1, which.shape[0], WIDTH))
-    for w in range(WIDTH):
+    for w in range(WIDTH if which.shape[0] else 0):
         sample(which, eight.pipe, eight.side, eight.lane, w, WIDTH, grid.cells, gear, first[0, :, w])
     size = ROWS if which.shape[0] else 0
     t_s, readings = np.empty((size, WIDTH)), np.empty((size, which.shape[0], WIDTH))
@@ -149,7 +143,7 @@ def _left(
 ) -> Marched:
     """What the lanes remember and have read."""
     count, most = len(whose), int(written.max()) + 1
-    for w in range(count):
+    for w in range(count if most > 1 else 0):
         t_s[written[w] + 1 : most, w] = t_s[written[w], w]
         readings_pa[written[w] + 1 : most, :, w] = readings_pa[written[w], :, w]
     faces, brakes = grid.cells + 1, grid.brake_cell.size

@@ -1,6 +1,6 @@
 """Compiled valves at the ends of eight lanes at a time: what they pass as straight lines, looked at again where they bend.
 
-Rows: ``fast_layout``; ``valves`` (2 x lane + end, 6) holds the same figures for a lane alone. Source: closed form
+Rows: ``fast_layout``; ``valves`` (2 x lane + end, 7) holds the same figures for a lane alone. Source: closed form
 (isentropic nozzle).
 """
 
@@ -41,7 +41,8 @@ def _newton_of(lane: Floats, end: int, cell_pa: Floats, flow: Floats, rt: float,
     at = VALVE_0 + FIGURES * end
     moved, lean = newton(
         load(lane, at, 0), load(lane, at + 1, 0), load(lane, at + 2, 0), load(lane, at + 3, 0), load(lane, at + 4, 0),
-        load(lane, at + 5, 0), cell_pa, load(lane, HALF_0 + end, 0), load(lane, AREA_0 + end, 0), rt, over_root, flow,
+        load(lane, at + 5, 0), load(lane, at + 6, 0), cell_pa, load(lane, HALF_0 + end, 0), load(lane, AREA_0 + end, 0), rt,
+        over_root, flow,
     )  # fmt: skip
     return moved, lean
 

@@ -10,7 +10,6 @@ from headstock.physics.arrays import Floats, Ints
 from headstock.physics.eight import WIDTH
 from headstock.physics.fast_layout import DRAWN, EXTRA, GUESS, LEAD, LOW, OUT, PULL, Q1, RATIO, A, B, P, Q
 from headstock.physics.fast_nozzle import CHOKED, CRITICAL, psi_of, square
-from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 
 @bare
@@ -48,14 +47,14 @@ def shut_gates(pipe: Floats, gates: Floats, gate_face: Ints) -> None:
 
 
 @bare
-def vent_lines(pipe: Floats, gates: Floats, gate_face: Ints, over_root: float, vents: Floats) -> None:
+def vent_lines(pipe: Floats, gates: Floats, gate_face: Ints, over_root: float, outside: float, vents: Floats) -> None:
     """Vents beside shut gates as conductances from the pressure itself, into the balances; ``vents`` (gates, 2)."""
     for g in range(gates.shape[0]):
         for side in range(2):
             vents[g, side] = 0.0
             if gates[g, 0] == 0.0 and gates[g, 1 + side] > 0.0:
                 j = LEAD + gate_face[g] - 1 + side
-                vents[g, side] = gates[g, 1 + side] * psi_of(ATMOSPHERE_PA / pipe[GUESS, j]) * over_root
+                vents[g, side] = gates[g, 1 + side] * psi_of(outside / pipe[GUESS, j]) * over_root
                 pipe[LOW, j] += vents[g, side]
 
 

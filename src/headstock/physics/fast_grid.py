@@ -33,6 +33,7 @@ class FastGrid:
     """Cells of a block of networks; arrays are [place][lane]. ``edges_m`` are those of the first network.
 
     ``columns`` (rows, cells, lanes): what the stepping reads of them (``fast_layout``), faces with the cell before them.
+    ``outside_pa`` (lanes,): the atmosphere.
     """
 
     networks: tuple[PipeNetwork, ...]
@@ -57,6 +58,7 @@ class FastGrid:
     end_valves: tuple[int | None, int | None]
     gear: GearArrays
     rt: float
+    outside_pa: Floats
     columns: Floats = field(init=False)
 
     def __post_init__(self) -> None:
@@ -100,6 +102,7 @@ def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
         brake_cell=_cells_at(edges, [brake.at_m for brake in first.brakes]),
         valve_cell=valve_cell, port_cell=np.concatenate(([0, edges.size - 2], valve_cell)), inner_valves=inner, end_valves=ends,
         gear=gear_arrays([network.gear for network in networks], edges, inner, R * first.ambient_k), rt=R * first.ambient_k,
+        outside_pa=np.array([network.atmosphere_pa for network in networks]),
     )  # fmt: skip
 
 

@@ -32,11 +32,13 @@ FED, OUT, SPENT, FED1, OUT1, SPENT1 = range(6)
 HALF_0, HALF_1, AREA_0, AREA_1 = range(6, 10)
 """Of a lane: friction of the half cells at both ends, and the ends' cross-sections."""
 VALVE_0, VALVE_1 = 10, 17
-"""Of a lane: six figures of the valve at either end, as in ``fine_faces``."""
+"""Of a lane: seven figures of the valve at either end, as in ``fine_faces``."""
 DT, SHORT, RATIO, NOW, BEFORE, OVER_ALPHA, TAKES, LOOKS, ERROR, SUM_OUT, SUM_SPENT, STOP, LANDS = range(24, 37)
 SLOPE_0, SLOPE_1, FLOW_0, FLOW_1, AT_0, AT_1 = range(37, 43)
 """Of a lane: the step under way; what the valve at either end passes as a line, and where it is looked at."""
-LANE_ROWS = 43
+OUTSIDE = 43
+"""Of a lane: the atmosphere's pressure [Pa]."""
+LANE_ROWS = 44
 GRID_OF_BRAKE = (1, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12)
 """Rows of the grid's brakes that the stepping reads, in order of CHAMBER_CHOKE and so on."""
 TIME, NEXT_DT, LAST_DT, STEPS = range(4)

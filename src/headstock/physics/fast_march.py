@@ -45,6 +45,7 @@ from headstock.physics.fast_layout import (
     NEW,
     NEXT_DT,
     OUT,
+    OUTSIDE,
     Q1,
     SPENT,
     STEPS,
@@ -137,7 +138,7 @@ def march_fast(
     p, guess, low, high, new, drawn = (
         pipe[P, LEAD:until], pipe[GUESS, LEAD:until], pipe[LOW, LEAD:until], pipe[HIGH, LEAD:until], pipe[NEW, LEAD:until],
         pipe[DRAWN, LEAD:until])  # fmt: skip
-    over_root = 1.0 / sqrt(rt)
+    over_root, outside = 1.0 / sqrt(rt), lane[OUTSIDE, 0]
     fastest = 1.0 / over_root
     live, lines, vents, behind, gives, blown = room
     m, geared, braked = gear.split, gear.cell.size > 0, gear.place.size > 0
@@ -145,7 +146,7 @@ def march_fast(
     for k in range(count):
         stored = stored or side[STORE_CHOKE, k] > 0.0
     if clock[STEPS] == 0.0:
-        first_targets(pipe, side, places.brake_cell, 1)
+        first_targets(pipe, side, places.brake_cell, 1, eight(outside))
     all_of = eight(1.0)
     written, stop, special = 0, clock[TIME], False
     while True:
@@ -180,15 +181,16 @@ def march_fast(
             shut_gates(pipe, gates, places.gate_face)
         cell_rows(pipe, until, 1, nows, befores, eight(1.0 / short))
         if special:
-            vent_lines(pipe, gates, places.gate_face, over_root, vents)
+            vent_lines(pipe, gates, places.gate_face, over_root, outside, vents)
         if count > 0:
-            brake_lines(pipe, side, places.brake_cell, 1, stored, ratios, nows, befores, eight(short * rt), over_root)
+            brake_lines(pipe, side, places.brake_cell, 1, stored, ratios, nows, befores, eight(short * rt), over_root,
+                        eight(outside))  # fmt: skip
         if geared:
             for v in range(gear.cell.size):
                 level, earlier = gear_state.level[v], gear_state.before[v]
                 gear_work.seen[v], gear_work.held[v] = level + ratio * (level - earlier), now * level - before * earlier
-            vessel_lines(gear, gear_set, gear_state, gear_work, guess, low, high, short, over_root)
-            emergency_lines(gear, gear_set, gear_state, guess, low, over_root, blown)
+            vessel_lines(gear, gear_set, gear_state, gear_work, guess, low, high, short, over_root, outside)
+            emergency_lines(gear, gear_set, gear_state, guess, low, over_root, outside, blown)
         if m < n:
             supplies(pipe, gear, live, behind, gives)
         ports_at(pipe, GUESS, places.port_cell, live, lines)
@@ -245,7 +247,7 @@ def march_fast(
         if count > 0:
             leaked, spent, missed = take_brakes(
                 pipe, side, places.brake_cell, 1, ratios, nows, befores, eight(dt), eight(short * rt), eight(over_alpha),
-                1.0 / rt, all_of,
+                1.0 / rt, all_of, eight(outside),
             )  # fmt: skip
             store(lane, SUM_OUT, 0, leaked)
             store(lane, SUM_SPENT, 0, spent)

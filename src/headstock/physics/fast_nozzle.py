@@ -12,7 +12,6 @@ import numpy as np
 from headstock.physics import orifice
 from headstock.physics._compile import within
 from headstock.physics.eight import root, select
-from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 CHOKED = orifice.CHOKED_COEFFICIENT
 CRITICAL = orifice.CRITICAL_RATIO
@@ -79,10 +78,13 @@ def fed(supply: Any, feed: Any, feed_to: Any, droop: Any, face: Any, over_root: 
 
 
 @within
-def let_out(outlet: Any, out_to: Any, droop: Any, face: Any, rise: Any, over_root: Any) -> Any:
-    """What a valve lets out [kg/s] at a face pressure [Pa], and its slope; ``rise`` = stagnation over static pressure."""
+def let_out(outlet: Any, out_to: Any, droop: Any, outside: Any, face: Any, rise: Any, over_root: Any) -> Any:
+    """What a valve lets out [kg/s] at a face pressure [Pa], and its slope.
+
+    ``rise``: stagnation over static pressure; ``outside``: the atmosphere's pressure [Pa].
+    """
     over_droop = 1.0 / droop
-    ratio = ATMOSPHERE_PA / (face * rise)
+    ratio = outside / (face * rise)
     psi, lean = psi_and_slope(ratio)
     whole = (face - out_to) * over_droop
     share = select(whole > 0.0, whole, 0.0)

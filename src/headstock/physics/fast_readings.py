@@ -7,8 +7,7 @@ from math import sqrt
 from headstock.physics._compile import bare
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.fast_gear import GearState
-from headstock.physics.fast_layout import CHAMBER, CYLINDER, HALF_0, HALF_1, LEAD, RESERVOIR, P, Q
-from headstock.physics.pipe_network import ATMOSPHERE_PA
+from headstock.physics.fast_layout import CHAMBER, CYLINDER, HALF_0, HALF_1, LEAD, OUTSIDE, RESERVOIR, P, Q
 
 A_CELL, A_CHAMBER, A_RESERVOIR, A_CYLINDER, AN_END, A_VESSEL, A_BRAKE_CYLINDER = 0, 1, 2, 3, 4, 5, 6
 """What a probe reads; of brakes the first three, of the gear the last two."""
@@ -31,11 +30,11 @@ def sample(
         elif kind == A_RESERVOIR:
             row[k] = side[RESERVOIR, number * lanes + w]
         elif kind == A_CYLINDER:
-            row[k] = side[CYLINDER, number * lanes + w] + ATMOSPHERE_PA
+            row[k] = side[CYLINDER, number * lanes + w] + lane[OUTSIDE, w]
         elif kind == A_VESSEL:
             row[k] = gear.level[number]
         elif kind == A_BRAKE_CYLINDER:
-            row[k] = max(gear.auto[number], gear.electric[number]) + ATMOSPHERE_PA
+            row[k] = max(gear.auto[number], gear.electric[number]) + lane[OUTSIDE, w]
         else:
             i, face, sign = (0, LEAD - lanes + w, 1.0) if number == 0 else (cells - 1, LEAD + (cells - 1) * lanes + w, -1.0)
             p, q, half = pipe[P, LEAD + i * lanes + w], pipe[Q, face], lane[HALF_0 if number == 0 else HALF_1, w]

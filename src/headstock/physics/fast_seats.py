@@ -10,7 +10,6 @@ import numpy as np
 
 from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
-from headstock.physics.fast_changes import Changes
 from headstock.physics.fast_gear import GearArrays, GearState, gear_of_lane, gear_work, state_of_lane
 from headstock.physics.fast_grid import FastGrid
 from headstock.physics.fast_layout import (
@@ -25,6 +24,7 @@ from headstock.physics.fast_layout import (
     GRID_OF_BRAKE,
     HALF_0,
     LEAD,
+    OUTSIDE,
     P1,
     Q1,
     TIME,
@@ -36,7 +36,7 @@ from headstock.physics.fast_layout import (
 )
 from headstock.physics.fast_march import BROKEN, ENDED, Places, march_fast, room_for
 from headstock.physics.fast_readings import sample
-from headstock.physics.fast_settings import Settings, Stands
+from headstock.physics.fast_settings import Stands, Told, changes_of, settings_of
 from headstock.physics.fast_state import FastState
 
 ROWS = 4096
@@ -84,15 +84,15 @@ def seat(grid: FastGrid, state: FastState, lane: int) -> Seat:
     side[CHAMBER_CHOKE : CHAMBER_CHOKE + len(GRID_OF_BRAKE), :brakes] = grid.brakes[GRID_OF_BRAKE, :, lane]
     row[:FED1, 0], row[FED1 : 2 * FED1, 0] = tally, tally1
     row[HALF_0 : HALF_0 + 2, 0], row[AREA_0 : AREA_0 + 2, 0] = grid.half[:, lane], grid.area[[0, -1], lane]
+    row[OUTSIDE, 0] = grid.outside_pa[lane]
     return Seat(pipe, side, row, state.clock[:, lane].copy(), gear_of_lane(grid.gear, lane), state_of_lane(state.gear, lane))
 
 
 def march_lane(
-    grid: FastGrid, state: FastState, lane: int, settings: Settings, changes: Changes, until_s: float, steps: tuple[float, float],
-    which: Ints,
+    grid: FastGrid, state: FastState, lane: int, told: Told, until_s: float, steps: tuple[float, float], which: Ints
 ) -> Marched:  # fmt: skip
     """A lane goes on until a time; ``steps``: first step [s] and tolerance [Pa]."""
-    seated = seat(grid, state, lane)
+    seated, settings, changes = seat(grid, state, lane), settings_of(told), changes_of([told])
     places = Places(grid.gate_face, grid.brake_cell, grid.port_cell)
     tables = (seated.pipe, seated.side, seated.lane)
     first = np.empty((1, which.shape[0]))

@@ -17,6 +17,8 @@ from headstock.physics.fine_grid import ALMOST_SHUT, valve_row
 from headstock.physics.pipe_network import SHUT, Change, Gate, GateSetting, ValveSetting
 
 T = TypeVar("T")
+KINDS = {GateSetting: A_GATE, ValveSetting: A_VALVE, VesselSetting: OF_A_VESSEL, DistributorSetting: OF_A_DISTRIBUTOR}
+SPARE = [0.0] * FIGURES
 Gates = tuple[tuple[GateSetting, ...], ...]
 Valves = tuple[tuple[ValveSetting, ...], ...]
 Vessels = tuple[tuple[VesselSetting, ...], ...]
@@ -26,11 +28,28 @@ Distributors = tuple[tuple[DistributorSetting, ...], ...]
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Of one lane: gates (number, 3), valves (ports, 6), gear."""
+    """Of one lane: gates (number, 3), valves (ports, 7), gear."""
 
     gates: Floats
     valves: Floats
     gear: GearSet
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """How a lane stands and what changes in it, as plain numbers: gathered lane by lane, made arrays once for several lanes.
+
+    Rows as in ``Settings`` and ``Changes``.
+    """
+
+    gates: list[list[float]]
+    valves: list[list[float]]
+    vessels: list[list[float]]
+    distributors: list[list[float]]
+    when_s: list[float]
+    which: list[tuple[int, int]]
+    figures: list[list[float]]
+    really: list[bool]
 
 
 def _lists(lanes: Sequence[Sequence[T]]) -> list[list[T]]:
@@ -53,18 +72,10 @@ class Stands:
 
     def bring(self, lane: int, change: Change) -> bool:
         """One change is made; whether anything was really changed."""
-        held = self._of(change.to, lane)
+        held: list[Any] = (self.gates, self.valves, self.vessels, self.distributors)[KINDS[type(change.to)]][lane]
         changed = bool(held[change.number] != change.to)
         held[change.number] = change.to
         return changed
-
-    def _of(self, to: object, lane: int) -> list[Any]:
-        """The list that a setting belongs to."""
-        if isinstance(to, GateSetting):
-            return self.gates[lane]
-        if isinstance(to, VesselSetting):
-            return self.vessels[lane]
-        return self.distributors[lane] if isinstance(to, DistributorSetting) else self.valves[lane]
 
 
 def gate_row(gate: Gate, setting: GateSetting) -> list[float]:
@@ -74,48 +85,51 @@ def gate_row(gate: Gate, setting: GateSetting) -> list[float]:
     return [-1.0 if setting.open >= 1.0 else gate.area_m2 * setting.open, 0.0, 0.0]
 
 
-def port_of(grid: FastGrid, valve: int) -> int:
-    """The port that a valve of the network is: 0 and 1 at the ends, the others inside."""
-    if valve in grid.end_valves:
-        return grid.end_valves.index(valve)
-    return 2 + grid.inner_valves.index(valve)
+def ports_of(grid: FastGrid) -> list[int]:
+    """The port that each valve of the network is: 0 and 1 at the ends, the others inside."""
+    valves = range(len(grid.networks[0].valves_at_m))
+    return [grid.end_valves.index(n) if n in grid.end_valves else 2 + grid.inner_valves.index(n) for n in valves]
 
 
-def settings_of(grid: FastGrid, stands: Stands, lane: int) -> Settings:
-    """The settings of a lane as they stand."""
-    gates = [gate_row(*both) for both in zip(grid.networks[lane].gates, stands.gates[lane], strict=True)]
-    valves = [valve_row(SHUT)] * (2 + len(grid.inner_valves))
-    for number, setting in enumerate(stands.valves[lane]):
-        valves[port_of(grid, number)] = valve_row(setting)
-    gear = GearSet(
-        np.array([vessel_row(one) for one in stands.vessels[lane]]).reshape(-1, 3).T.copy(),
-        np.array([distributor_row(one) for one in stands.distributors[lane]]).reshape(-1, 4).T.copy(),
-    )
-    return Settings(np.array(gates).reshape(-1, 3), np.array(valves), gear)
+def settings_of(told: Told) -> Settings:
+    """The settings of a lane as they stand at first."""
+    gear = GearSet(np.array(told.vessels).reshape(-1, 3).T.copy(), np.array(told.distributors).reshape(-1, 4).T.copy())
+    return Settings(np.array(told.gates).reshape(-1, 3), np.array(told.valves), gear)
 
 
-def changes_of(grid: FastGrid, stands: Stands, lane: int, line: Sequence[Change]) -> Changes:
-    """What changes on the way in a lane; everything then stands as after the last of them."""
-    when, which, figures, really = [], [], [], []
+def told_of(grid: FastGrid, ports: Sequence[int], stands: Stands, lane: int, line: Sequence[Change]) -> Told:
+    """How a lane stands, and what changes in it on the way; everything then stands as after the last change."""
+    network = grid.networks[lane]
+    valves = [[*valve_row(SHUT), network.atmosphere_pa]] * (2 + len(grid.inner_valves))
+    for port, setting in zip(ports, stands.valves[lane], strict=True):
+        valves[port] = [*valve_row(setting), network.atmosphere_pa]
+    gates = [gate_row(*both) for both in zip(network.gates, stands.gates[lane], strict=True)]
+    vessels = [vessel_row(one) for one in stands.vessels[lane]]
+    told = Told(gates, valves, vessels, [distributor_row(one) for one in stands.distributors[lane]], [], [], [], [])
     for change in line:
-        kind, number, row = _as_read(grid, lane, change)
-        when.append(change.t_s)
-        which.append((kind, number))
-        figures.append([*row, *[0.0] * (FIGURES - len(row))])
-        really.append(stands.bring(lane, change))
+        kind, row = _as_read(network.gates, change)
+        told.when_s.append(change.t_s)
+        told.which.append((kind, ports[change.number] if kind == A_VALVE else change.number))
+        told.figures.append([*row, *SPARE[len(row) :]])
+        told.really.append(stands.bring(lane, change))
+    return told
+
+
+def changes_of(told: Sequence[Told]) -> Changes:
+    """What changes in some lanes, one lane after the other."""
     return Changes(
-        np.array(when, dtype=np.float64), np.array(which, dtype=np.int64).reshape(-1, 2),
-        np.array(figures, dtype=np.float64).reshape(-1, FIGURES), np.array(really, dtype=np.int64),
-    )  # fmt: skip
+        np.array([t_s for one in told for t_s in one.when_s], dtype=np.float64),
+        np.array([both for one in told for both in one.which], dtype=np.int64).reshape(-1, 2),
+        np.array([row for one in told for row in one.figures], dtype=np.float64).reshape(-1, FIGURES),
+        np.array([really for one in told for really in one.really], dtype=np.int64),
+    )
 
 
-def _as_read(grid: FastGrid, lane: int, change: Change) -> tuple[int, int, list[float]]:
-    """What a change is about, its number, its figures."""
-    to, number = change.to, change.number
+def _as_read(gates: Sequence[Gate], change: Change) -> tuple[int, list[float]]:
+    """What a change is about, and its figures."""
+    to = change.to
+    if isinstance(to, ValveSetting):
+        return A_VALVE, valve_row(to)
     if isinstance(to, GateSetting):
-        return A_GATE, number, gate_row(grid.networks[lane].gates[number], to)
-    if isinstance(to, VesselSetting):
-        return OF_A_VESSEL, number, vessel_row(to)
-    if isinstance(to, DistributorSetting):
-        return OF_A_DISTRIBUTOR, number, distributor_row(to)
-    return A_VALVE, port_of(grid, number), valve_row(to)
+        return A_GATE, gate_row(gates[change.number], to)
+    return (OF_A_VESSEL, vessel_row(to)) if isinstance(to, VesselSetting) else (OF_A_DISTRIBUTOR, distributor_row(to))

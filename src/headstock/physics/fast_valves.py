@@ -1,6 +1,6 @@
 """Compiled valves of the fast solver: what they pass as a straight line about a pressure, looked at again where it bends.
 
-A port is a valve of the lane: number 0 at the front end, 1 at the rear end, the others on branches inside; ``valves`` (ports, 6)
+A port is a valve of the lane: number 0 at the front end, 1 at the rear end, the others on branches inside; ``valves`` (ports, 7)
 has the figures of each as in ``fine_faces``. Source: closed form (isentropic nozzle).
 """
 
@@ -57,6 +57,7 @@ def newton(
     outlet: Any,
     out_to: Any,
     droop: Any,
+    outside: Any,
     cell_pa: Any,
     half: Any,
     area: Any,
@@ -68,7 +69,7 @@ def newton(
     face = _face(cell_pa, half, flow)
     over_face = 1.0 / face
     into, lean, _ = fed(supply, feed, feed_to, droop, face, over_root)
-    out, less = let_out(outlet, out_to, droop, face, _rise(flow, over_face, area, rt), over_root)
+    out, less = let_out(outlet, out_to, droop, outside, face, _rise(flow, over_face, area, rt), over_root)
     steep = lean - less
     one = 1.0 / (1.0 - steep * half * abs(flow) * over_face)
     return (into - out - flow) * one, steep * cell_pa * over_face * one
@@ -76,7 +77,16 @@ def newton(
 
 @bare
 def _newton(
-    valves: Floats, v: int, live: int, cell_pa: float, half: float, area: float, rt: float, over_root: float, flow: float
+    valves: Floats,
+    v: int,
+    live: int,
+    cell_pa: float,
+    half: float,
+    area: float,
+    rt: float,
+    over_root: float,
+    outside: float,
+    flow: float,
 ) -> tuple[float, float]:
     """How far Newton moves an end's inflow that runs through half a cell of friction, and its slope over the cell's pressure."""
     face = _face(cell_pa, half, flow)
@@ -86,7 +96,7 @@ def _newton(
         into, lean, _ = fed(valves[v, 0], valves[v, 1], valves[v, 2], valves[v, 5], face, over_root)
     if live != FEEDS:
         rise = _rise(flow, over_face, area, rt)
-        out, less = let_out(valves[v, 3], valves[v, 4], valves[v, 5], face, rise, over_root)
+        out, less = let_out(valves[v, 3], valves[v, 4], valves[v, 5], outside, face, rise, over_root)
     steep = lean - less
     one = 1.0 / (1.0 - steep * half * abs(flow) * over_face)
     return (into - out - flow) * one, steep * cell_pa * over_face * one
@@ -108,9 +118,9 @@ def end_flow(
     if high == low:
         return 0.0, 0.0
     flow = min(max(start, low), high)
-    lean = 0.0
+    lean, outside = 0.0, valves[v, 6]
     for _ in range(NEWTON_ROUNDS):
-        change, lean = _newton(valves, v, live, cell_pa, half, area, rt, over_root, flow)
+        change, lean = _newton(valves, v, live, cell_pa, half, area, rt, over_root, outside, flow)
         if abs(change) < enough:
             flow += change
             break
@@ -128,7 +138,7 @@ def end_flow(
 def _branch_valve(valves: Floats, v: int, cell_pa: float, over_root: float) -> tuple[float, float]:
     """Net inflow of a valve on a branch [kg/s] at its cell's static pressure, and its slope."""
     into, lean, _ = fed(valves[v, 0], valves[v, 1], valves[v, 2], valves[v, 5], cell_pa, over_root)
-    out, less = let_out(valves[v, 3], valves[v, 4], valves[v, 5], cell_pa, 1.0, over_root)
+    out, less = let_out(valves[v, 3], valves[v, 4], valves[v, 5], valves[v, 6], cell_pa, 1.0, over_root)
     return into - out, lean - less
 
 
@@ -189,7 +199,8 @@ def ports_missed(
         new = pipe[NEW, j]
         told = lines[1, v] + lines[0, v] * new
         if v < 2:
-            change, _ = _newton(valves, v, live[v], new, lane[HALF_0 + v, 0], lane[AREA_0 + v, 0], rt, over_root, told)
+            half, area, outside = lane[HALF_0 + v, 0], lane[AREA_0 + v, 0], valves[v, 6]
+            change, _ = _newton(valves, v, live[v], new, half, area, rt, over_root, outside, told)
         else:
             into, _ = _branch_valve(valves, v, new, over_root)
             change = into - told

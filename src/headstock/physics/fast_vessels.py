@@ -11,7 +11,6 @@ from headstock.physics.distributor import RELEASED
 from headstock.physics.fast_gear import ALWAYS, NONE, GearArrays, GearSet, GearState, GearWork
 from headstock.physics.fast_layout import FED, OUT
 from headstock.physics.fast_nozzle import LEAST_DROP_PA, psi_of
-from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 SLACK_PA = 50.0
 """A second place feeds only while its pressure is this much higher."""
@@ -43,7 +42,7 @@ def _vent_m2(gear: GearArrays, settings: GearSet, state: GearState, v: int) -> f
 @bare
 def vessel_lines(
     gear: GearArrays, settings: GearSet, state: GearState, work: GearWork, guess: Floats, low: Floats, high: Floats, short: float,
-    over_root: float,
+    over_root: float, outside: float,
 ) -> None:  # fmt: skip
     """Every vessel as a conductance to what it will hold, its own filling put in; into the balances of its cell."""
     for v in range(gear.cell.size):
@@ -60,7 +59,7 @@ def vessel_lines(
             up = max(here, seen)
             psi = psi_of(min(here, seen) / up)
             g = area * settings.vessels[0, v] * up * psi * over_root / max(abs(drop), LEAST_DROP_PA)
-        psi = psi_of(ATMOSPHERE_PA / seen)
+        psi = psi_of(outside / seen)
         out = _vent_m2(gear, settings, state, v) * psi * over_root
         hold = gear.vessels[0, v] / short
         put = hold * work.held[v] + gear.vessels[6, v] * state.running[v]

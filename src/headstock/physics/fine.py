@@ -14,7 +14,6 @@ from headstock.physics.fine_faces import R
 from headstock.physics.fine_grid import FineGrid, PerItem, full_array, openings_of, probe_rows
 from headstock.physics.fine_march import BROKEN, ENDED, march
 from headstock.physics.pipe_network import (
-    ATMOSPHERE_PA,
     Change,
     GasModel,
     GateSetting,
@@ -120,7 +119,7 @@ def advance(
         face_pa = _still_faces_pa(openings.faces, cells_pa)
         if not times:
             times.append(np.array([clock[0]]))
-            rows.append(_first_row(which, cells_pa, face_pa, vessels))
+            rows.append(_first_row(which, cells_pa, face_pa, vessels, grid.network.atmosphere_pa))
         while True:
             t_buffer, buffer = np.empty(ROWS), np.empty((ROWS, len(probes)))
             why, written = march(
@@ -173,7 +172,7 @@ def _still_faces_pa(faces: Ints, cells_pa: Floats) -> Floats:
     return np.array([0.5 * (cells_pa[max(face - 1, 0)] + cells_pa[min(face, last)]) for face in faces[:, 0]])
 
 
-def _first_row(which: Ints, cells_pa: Floats, face_pa: Floats, vessels: Floats) -> Floats:
+def _first_row(which: Ints, cells_pa: Floats, face_pa: Floats, vessels: Floats, outside_pa: float) -> Floats:
     """What the probes read before the first step; cylinders are kept as gauge pressure."""
-    tables = (cells_pa, face_pa, vessels[0], vessels[1], vessels[2] + ATMOSPHERE_PA)
+    tables = (cells_pa, face_pa, vessels[0], vessels[1], vessels[2] + outside_pa)
     return np.array([[tables[kind][number] for kind, number in which]])

@@ -3,7 +3,8 @@
 Each finds the flow, or the face pressure, that the pipe's own wave relation and the orifice agree on; bracketed, so the
 search always ends. Textbook gas dynamics (acoustic relations, isentropic nozzle); docs/explanation/air.md.
 
-A valve's row holds supply, feed area, feed limit, exhaust area, exhaust limit, droop. A brake's row holds chamber volume,
+A valve's row holds supply, feed area, feed limit, exhaust area, exhaust limit, droop, the
+atmosphere's pressure. A brake's row holds chamber volume,
 chamber choke, reservoir volume, reservoir choke, whether the pipe feeds it, leak area; then cylinder volume, gain, highest
 cylinder pressure, fill and release times.
 """
@@ -15,7 +16,6 @@ from math import exp, sqrt
 from headstock.physics import gas, orifice
 from headstock.physics._compile import kernel
 from headstock.physics.arrays import Floats
-from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 R = gas.GAS_CONSTANT_J_KG_K
 GAMMA = gas.HEAT_RATIO
@@ -59,7 +59,7 @@ def _share(excess_pa: float, droop_pa: float) -> float:
 def _let_out(valve: Floats, face_pa: float, upstream_pa: float, temperature_k: float) -> float:
     """Mass flow of a valve to the atmosphere [kg/s]."""
     area = valve[3] * _share(face_pa - valve[4], valve[5])
-    return orifice_flow(area, upstream_pa, ATMOSPHERE_PA, temperature_k)
+    return orifice_flow(area, upstream_pa, valve[6], temperature_k)
 
 
 @kernel
@@ -199,7 +199,7 @@ def branch_flows(
     """What a branch draws at a static pressure [kg/s]: chamber, reservoir, leak, let out by a valve, fed by a valve."""
     chamber = _drawn(brake[1], p, chamber_pa, brake[0], t, ambient_k, dt)
     reservoir = _drawn(brake[3], p, reservoir_pa, brake[2], t, ambient_k, dt) if brake[4] > 0.0 else 0.0
-    leak = orifice_flow(brake[5], p, ATMOSPHERE_PA, t)
+    leak = orifice_flow(brake[5], p, valve[6], t)
     return chamber, reservoir, leak, _let_out(valve, p, p, t), _feed(valve, p, ambient_k)
 
 

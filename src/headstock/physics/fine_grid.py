@@ -14,7 +14,7 @@ from headstock.physics.arrays import Floats, Ints
 from headstock.physics.distributor import NO_GEAR
 from headstock.physics.fine_march import BRANCH, CUT, GATE
 from headstock.physics.friction import roughness_term
-from headstock.physics.pipe_network import SHUT, Brake, Gate, GateSetting, PipeNetwork, Probe, ValveSetting, open_to_atmosphere
+from headstock.physics.pipe_network import SHUT, Brake, GateSetting, PipeNetwork, Probe, ValveSetting, open_to_atmosphere
 
 LONGEST_CELL_M = 0.5
 MOST_CELLS = 200_000
@@ -115,7 +115,7 @@ def _free(at_m: float, cell_m: float, count: int, taken: set[int]) -> int:
 
 def openings_of(grid: FineGrid, gates: Sequence[GateSetting], valves: Sequence[ValveSetting]) -> Openings:
     """The settings as the kernels read them."""
-    rows = [valve_row(SHUT)]
+    rows, outside_pa = [valve_row(SHUT)], grid.network.atmosphere_pa
     axial: dict[int, int] = {}
     faces: dict[int, list[int]] = {}
     no_brake = len(grid.network.brakes)
@@ -131,7 +131,7 @@ def openings_of(grid: FineGrid, gates: Sequence[GateSetting], valves: Sequence[V
     for face in grid.steps_of_bore:
         faces.setdefault(face, [face, BRANCH, no_brake, 0, 0])
     for face, gate, gate_setting in zip(grid.gate_face, grid.network.gates, gates, strict=True):
-        entry = _gate_entry(face, gate, gate_setting, rows, no_brake)
+        entry = _gate_entry(face, gate_setting, rows, no_brake, outside_pa)
         if entry is not None:
             faces[face] = entry
             areas[face] = gate.area_m2 * gate_setting.open
@@ -141,24 +141,26 @@ def openings_of(grid: FineGrid, gates: Sequence[GateSetting], valves: Sequence[V
     blocked = [face for face in order if faces[face][1] != BRANCH or face in grid.steps_of_bore]
     return Openings(
         _edges(blocked), np.array([faces[face] for face in order], dtype=np.int64),
-        np.array([areas.get(face, 0.0) for face in order]), np.array(rows),
+        np.array([areas.get(face, 0.0) for face in order]), np.array([[*row, outside_pa] for row in rows]),
     )  # fmt: skip
 
 
-def _gate_entry(face: int, gate: Gate, setting: GateSetting, rows: list[list[float]], no_brake: int) -> list[int] | None:
+def _gate_entry(
+    face: int, setting: GateSetting, rows: list[list[float]], no_brake: int, outside_pa: float
+) -> list[int] | None:  # fmt: skip
     if setting.open >= 1.0:
         return None
     if setting.open > ALMOST_SHUT:
         return [face, GATE, no_brake, 0, 0]
     numbers = []
     for vent in (setting.front_vent_m2, setting.rear_vent_m2):
-        rows.append(valve_row(open_to_atmosphere(vent)))
+        rows.append(valve_row(open_to_atmosphere(vent, outside_pa)))
         numbers.append(len(rows) - 1)
     return [face, CUT, no_brake, *numbers]
 
 
 def valve_row(setting: ValveSetting) -> list[float]:
-    """A valve as the kernels read it (the order of its figures: ``fine_faces``)."""
+    """A valve as the kernels read it (the order of its figures: ``fine_faces``), all but the last: the atmosphere."""
     return [setting.supply_pa, setting.feed_area_m2, setting.feed_to_pa, setting.exhaust_area_m2, setting.exhaust_to_pa,
             setting.droop_pa]  # fmt: skip
 

@@ -14,7 +14,6 @@ from headstock.physics._compile import kernel
 from headstock.physics.arrays import Floats, Ints
 from headstock.physics.fine_cells import coefficients, fluxes_isothermal, fluxes_with_energy, primitives, slopes
 from headstock.physics.fine_faces import CP, GAMMA, R, branch_flows, settle_branch, settle_end, settle_gate
-from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 BRANCH, GATE, CUT = 1, 2, 3
 ENDED, ROWS_FULL, BROKEN = 1, 2, 3
@@ -170,7 +169,9 @@ def _vessels_between(brakes: Floats, vessels: Floats, held: Floats, drawn: Float
 
 
 @kernel
-def _vessels_step(brakes: Floats, vessels: Floats, drawn: Floats, ambient_k: float, dt: float, tally: Floats) -> None:
+def _vessels_step(
+    brakes: Floats, vessels: Floats, drawn: Floats, ambient_k: float, outside_pa: float, dt: float, tally: Floats
+) -> None:
     """Chambers, reservoirs and cylinders over one step; ``drawn`` holds mean flows [kg/s] and the mean branch pressure."""
     warm = R * ambient_k * dt
     for b in range(brakes.shape[0] - 1):
@@ -180,7 +181,7 @@ def _vessels_step(brakes: Floats, vessels: Floats, drawn: Floats, ambient_k: flo
         if row[0] <= 0.0:  # no control chamber: nothing works the cylinder
             continue
         vessels[0, b] += drawn[0, b] * warm / row[0]
-        target = min(row[7] * (vessels[0, b] - drawn[2, b]), row[8], vessels[1, b] - ATMOSPHERE_PA)
+        target = min(row[7] * (vessels[0, b] - drawn[2, b]), row[8], vessels[1, b] - outside_pa)
         target = max(target, 0.0)
         before = vessels[2, b]
         slow = row[9] if target > before else row[10]
@@ -192,7 +193,7 @@ def _vessels_step(brakes: Floats, vessels: Floats, drawn: Floats, ambient_k: flo
 
 
 @kernel
-def _sample(probes: Ints, cells_pa: Floats, face_pa: Floats, vessels: Floats, row: Floats) -> None:
+def _sample(probes: Ints, cells_pa: Floats, face_pa: Floats, vessels: Floats, outside_pa: float, row: Floats) -> None:
     """One row of readings [Pa, absolute]."""
     for k in range(probes.shape[0]):
         kind, number = probes[k, 0], probes[k, 1]
@@ -201,7 +202,7 @@ def _sample(probes: Ints, cells_pa: Floats, face_pa: Floats, vessels: Floats, ro
         elif kind == 1:
             row[k] = face_pa[number]
         else:
-            row[k] = vessels[kind - 2, number] + (ATMOSPHERE_PA if kind == 4 else 0.0)
+            row[k] = vessels[kind - 2, number] + (outside_pa if kind == 4 else 0.0)
 
 
 @kernel
@@ -229,7 +230,7 @@ def march(
     second, between = np.zeros((3, n)), np.zeros((3, n))
     drawn, held = np.zeros((3, brakes.shape[0])), np.zeros((3, brakes.shape[0]))
     written = 0
-    share = 1.0
+    share, outside_pa = 1.0, valves[0, 6]
     fastest = primitives(cells, values, ambient_k, heat)
     if fastest < 0.0:
         return BROKEN, written
@@ -260,7 +261,7 @@ def march(
         for k in range(rows):
             for i in range(n):
                 cells[k, i] += 0.5 * dt * (rate[k, i] + second[k, i])
-        _vessels_step(brakes, vessels, drawn, ambient_k, dt, tally)
+        _vessels_step(brakes, vessels, drawn, ambient_k, outside_pa, dt, tally)
         clock[0] = until_s if last else clock[0] + dt
         tally[3] += 1.0
         fastest = primitives(cells, values, ambient_k, heat)
@@ -268,7 +269,7 @@ def march(
             return BROKEN, written
         if last or clock[0] >= clock[1]:
             times[written] = clock[0]
-            _sample(probes, values[2], face_pa, vessels, readings[written])
+            _sample(probes, values[2], face_pa, vessels, outside_pa, readings[written])
             written += 1
             clock[1] = max(clock[1] + sample_s, clock[0])
             if written == times.size and clock[0] < until_s:

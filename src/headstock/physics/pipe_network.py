@@ -15,7 +15,7 @@ from headstock.base.errors import OutsideModelError
 from headstock.physics.distributor import NO_GEAR, DistributorSetting, Gear, VesselSetting
 
 ATMOSPHERE_PA = 101325.0
-"""Standard atmosphere [Pa] (exact by definition)."""
+"""Standard atmosphere [Pa] (exact by definition): what stands outside unless a network says otherwise."""
 GasModel = Literal["isothermal", "heat-transfer"]
 ProbeKind = Literal["front", "rear", "branch", "valve", "chamber", "reservoir", "cylinder", "vessel", "brake cylinder"]
 
@@ -75,9 +75,9 @@ class ValveSetting:
 SHUT = ValveSetting()
 
 
-def open_to_atmosphere(area_m2: float) -> ValveSetting:
-    """A plain opening of an effective area [m2]: out, and in when the pipe is below the atmosphere."""
-    return ValveSetting(supply_pa=ATMOSPHERE_PA, feed_area_m2=area_m2, exhaust_area_m2=area_m2)
+def open_to_atmosphere(area_m2: float, atmosphere_pa: float = ATMOSPHERE_PA) -> ValveSetting:
+    """A plain opening of an effective area [m2]: out, and in when the pipe is below the atmosphere [Pa]."""
+    return ValveSetting(supply_pa=atmosphere_pa, feed_area_m2=area_m2, exhaust_area_m2=area_m2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +108,8 @@ class Brake:
 class PipeNetwork:
     """Pieces end to end, gates, valves (by place [m]; at 0 or at the end they sit axially, elsewhere on a branch), brakes.
 
-    ``gear`` is what the fast solver alone knows.
+    ``gear`` is what the fast solver alone knows; ``ambient_k`` is the temperature of all air [K],
+    ``atmosphere_pa`` the pressure outside.
     """
 
     pieces: tuple[Piece, ...]
@@ -117,6 +118,7 @@ class PipeNetwork:
     brakes: tuple[Brake, ...] = ()
     ambient_k: float = 288.15
     gear: Gear = NO_GEAR
+    atmosphere_pa: float = ATMOSPHERE_PA
 
     @property
     def length_m(self) -> float:

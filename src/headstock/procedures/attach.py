@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
+from headstock.devices.adapter import cock_acts
 from headstock.devices.end_cock import Pipe
-from headstock.devices.kind import Act
+from headstock.devices.kind import Act, At
+from headstock.devices.main_reservoir import filled_key
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import (
     AIR_THROUGH,
@@ -22,6 +24,7 @@ from headstock.devices.scene import (
 )
 from headstock.formation.train import UnitEnd
 from headstock.formation.train_state import layout_of
+from headstock.procedures.attach_looks import cock_looks, dressed_looks, watch, watch_standing
 from headstock.procedures.brake_test_steps import bell_step, outer_end_look, test_path, test_steps
 from headstock.procedures.build import driving_step, joint_end_step, joint_step, outer_end_step, step_of
 from headstock.procedures.cab_work import (
@@ -35,7 +38,7 @@ from headstock.procedures.cab_work import (
 )
 from headstock.procedures.constraints import AttachConstraints
 from headstock.procedures.couple_found import known_at_start
-from headstock.procedures.coupling import coupling_acts, dressed_facts, undoes_dressing
+from headstock.procedures.coupling import coupling_acts, undoes_dressing
 from headstock.procedures.hold_work import hold_steps
 from headstock.procedures.movement import (
     agreement_steps,
@@ -49,11 +52,14 @@ from headstock.procedures.movement import (
 )
 from headstock.procedures.part_made_constraints import part_made_constraints
 from headstock.procedures.part_made_joining import after_the_heads, heads_locked_back, part_made_steps, tried_again
-from headstock.procedures.places import BETWEEN, beside, cab, places_of
+from headstock.procedures.places import beside, cab, places_of
 from headstock.procedures.protection import protection_steps, window_of
-from headstock.procedures.scene_variables import AGREED, BELL, KEY, TESTED_HOLD, protection_key, scene_variables
+from headstock.procedures.rescue_constraints import RescueConstraints
+from headstock.procedures.rescue_work import others_off, rescue_steps, waits_for_air
+from headstock.procedures.scene_variables import AGREED, BELL, KEY, RIDES, TESTED_HOLD, protection_key, scene_variables
 from headstock.procedures.task import AttachTask
 from headstock.procedures.work_goal import all_brakes, holding_brakes, last_stage, named_owners, where_people_start
+from headstock.reasoning.constraint import Constraint
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
 from headstock.reasoning.telling import tellings
@@ -75,7 +81,7 @@ def attach_domain(task: AttachTask) -> Domain:
         places=places_of(task),
         people=where_people_start(task),
         steps=(*steps, *said),
-        constraints=(*AttachConstraints(task).all(), *part_made_constraints(task)),
+        constraints=_constraints(task),
         start=task.as_found,
         goal=_goal(task),
         goal_knows=goal_knows,
@@ -95,7 +101,8 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
     for at, spec in task.train.devices():
         for act in kind_of(spec).acts(at, spec):
             if at.key() in holding_brakes(task):
-                yield from hold_steps(task, act)
+                if not _needs_its_own_air(task, at, act):
+                    yield from hold_steps(task, act)
             elif at.where in joint_ends:
                 if not _opens_the_other_knuckle(task, act) and not undoes_dressing(task, act):
                     yield joint_end_step(task, act)
@@ -104,14 +111,25 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
                 yield outer_end_step(task, act, outer[at.where], (*held, ready))
     for act in coupling_acts(task):
         yield _joint_act_step(task, act, task.couplers[0][1])
+    if task.adapter is not None:
+        live = task.adapter.hangs_on == str(task.near)
+        for act, is_last in cock_acts(task.adapter, live):
+            yield _opening_step(task, joint_end_step(task, act), "brake pipe", is_last)
     for near, far in task.mated:
         for act in kind_of(near[1]).joint_acts(near, far):
             yield _joint_act_step(task, act, near[1])
 
 
+def _needs_its_own_air(task: AttachTask, at: At, act: Act) -> bool:
+    """Springs let off by air, on a portion where that is done by hand."""
+    return _is_by_hand(task, at.key()) and (at.key(), "off") in act.effects
+
+
 def _opens_the_other_knuckle(task: AttachTask, act: Act) -> bool:
     """One open knuckle is enough; the local rules say whose."""
     end = task.far if task.rules.opens_knuckle_of.value == "moving portion" else task.near
+    if task.adapter is not None:
+        return act.key == f"open the knuckle of {task.adapter.hangs_on}"
     return act.key == f"open the knuckle of {end}"
 
 
@@ -124,10 +142,11 @@ def _joint_act_step(task: AttachTask, act: Act, spec: Any) -> Step:
     if act.spot == "joint":
         return joint_step(task, act)
     step = joint_end_step(task, act)
-    return _opening_step(task, act, step, spec.pipe) if spec.kind == "end cock" else step
+    is_last = act.at is not None and act.at.where == str(task.near)
+    return _opening_step(task, step, spec.pipe, is_last) if spec.kind == "end cock" else step
 
 
-def _opening_step(task: AttachTask, act: Act, step: Step, pipe: Pipe) -> Step:
+def _opening_step(task: AttachTask, step: Step, pipe: Pipe, is_last: bool) -> Step:
     """Opening a cock at the joint: nothing may weaken a hold while somebody is between."""
     moving, standing = task.moving, task.standing
     own = () if task.opens_on_air else (*hold_facts(task, moving), (proved_key(moving), "proved"))
@@ -135,13 +154,12 @@ def _opening_step(task: AttachTask, act: Act, step: Step, pipe: Pipe) -> Step:
     needs += [(key, "locked") for key in all_valves(task)]
     knows: tuple[Fact, ...] = own
     effects = step.effects
-    last = act.at is not None and act.at.where == str(task.near)
     if pipe == "brake pipe":
         needs += [(pipe_key(moving), "drawn"), (pipe_key(standing), "empty")]
         knows += ((pipe_key(standing), "empty"),)
         if task.rules.first_of_the_joint.value != "brake pipe":
             needs += _main_reservoir_cocks(task)
-        if last:
+        if is_last:
             effects += ((AIR_THROUGH, "yes"), (pipe_key(standing), "drawn"))
     elif task.rules.first_of_the_joint.value == "brake pipe":
         needs.append((AIR_THROUGH, "yes"))
@@ -158,75 +176,30 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     moving, standing = hold_facts(task, task.moving), hold_facts(task, task.standing)
     yield from agreement_steps(task)
     yield from board_steps(task)
-    yield from standing_cab_steps(task, standing)
+    if task.rescue is None:
+        yield from standing_cab_steps(task, standing)
+    else:
+        yield from rescue_steps(task, task.rescue)
     yield from other_cab_steps(task)
     yield from moving_cab_steps(task, moving)
-    yield _watch(task, task.standing, cab(task.standing_cab) if task.is_alone else beside(task.far.unit))
-    yield _watch(task, task.moving, cab(task.driven_from) if task.is_alone else beside(task.near.unit))
+    yield watch_standing(task, cab(task.standing_cab) if task.is_alone else beside(task.far.unit))
+    yield watch(task, task.moving, cab(task.driven_from) if task.is_alone else beside(task.near.unit))
     yield from look_clear_steps(task)
     yield from approach_steps(task)
-    yield from pull_steps(task)
+    yield from (waits_for_air(task, step) for step in pull_steps(task))
     yield from protection_steps(task)
     yield from test_steps(task)
     yield from bell_step(task)
     yield from leading_cab_steps(task, last_stage(task), (*moving, *standing))
-    yield from _cock_looks(task)
-    yield from _dressed_looks(task)
+    yield from cock_looks(task)
+    yield from dressed_looks(task)
     yield from part_made_steps(task)
 
 
-def _cock_looks(task: AttachTask) -> Iterator[Step]:
-    """One look at all cocks of each joint end before hoses are handled; which way a handle lies is data of each cock."""
-    for end in (task.near, task.far):
-        cocks = [(at, spec) for at, spec in task.train.end_devices(end) if spec.kind == "end cock"]
-        facts = tuple((at.key(), "shut") for at, _ in cocks)
-        handles = " or ".join(dict.fromkeys(spec.handle_when_shut for _, spec in cocks))
-        yield Step(
-            key=f"look at the cocks of {end}: shut, handles {handles}",
-            role=task.role_for("goes_between"),
-            place=BETWEEN,
-            needs=facts,
-            shows=facts,
-            duration_s=task.rules.allowance_s("look"),
-            phase="between",
-            order=(0,),
-            brief=f"Look: all cocks at the joint shut, handles {handles}.",
-        )
-
-
-def _dressed_looks(task: AttachTask) -> Iterator[Step]:
-    """One look at everything that must be so at an end before it touches another."""
-    for end in (task.near, task.far):
-        facts = tuple(fact for fact in dressed_facts(task) if fact[0].startswith(f"{end}."))
-        if not facts:
-            continue
-        kinds = {at.key(): spec.kind for at, spec in task.train.end_devices(end)}
-        said = ", ".join(dict.fromkeys(_plainly(fact, kinds) for fact in facts))
-        yield Step(
-            key=f"look at the end {end}: {said}", role=task.role_for("goes_between"), place=BETWEEN,
-            needs=((GAP, "apart"), *facts), shows=facts, duration_s=task.rules.allowance_s("look_both_sides"), phase="dress",
-            order=(8,), brief=f"Look at {end}: {said}.",
-        )  # fmt: skip
-
-
-def _plainly(fact: Fact, kinds: dict[str, str]) -> str:
-    """What it is, with its state: "pin home", "buffers in"."""
-    return f"{kinds.get(fact[0], fact[0].rpartition('.')[2])} {fact[1]}"
-
-
-def _watch(task: AttachTask, portion: str, place: str) -> Step:
-    """The hold of a portion proved: air brake off, watched for the rules' time."""
-    holds = hold_facts(task, portion)
-    charged = (pipe_key(portion), "charged")
-    needs = (*holds, charged, (GAP, "apart"), (AIR_THROUGH, "no"))
-    seconds = task.rules.holding.watch_s.value
-    return Step(
-        key=f"watch {portion} for {seconds:g} s: it stands", role=task.role_for("looks_at_holds"), place=place,
-        needs=needs, effects=((proved_key(portion), "proved"),), shows=((proved_key(portion), "proved"),),
-        knows=(*holds, charged), duration_s=seconds + task.rules.allowance_s("look"), phase="hold", order=(5,),
-        brief=f"Watch {portion} {seconds:g} s with the air brake off: it stands.",
-        caution="Prove the hold before any other hold comes off.",
-    )  # fmt: skip
+def _constraints(task: AttachTask) -> tuple[Constraint, ...]:
+    """Those of joining, or of a rescue, and those of a couple found part made."""
+    own = AttachConstraints(task) if task.rescue is None else RescueConstraints(task, task.rescue)
+    return (*own.all(), *part_made_constraints(task))
 
 
 def _goal(task: AttachTask) -> tuple[Fact, ...]:
@@ -240,9 +213,15 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
             facts += kind_of(spec).end_state(at, spec, position, False)  # type: ignore[arg-type]
     facts += [(far[0].key(), "latched") for near, far in task.mated if near[1].kind == "jumper"]
     facts += board_facts(task)
-    facts += [(at.key(), "off") for at in all_brakes(task)]
+    facts += [(at.key(), "off") for at in all_brakes(task) if not _is_by_hand(task, at.key())]
+    if task.rescue is not None:
+        facts += [*others_off(task, task.rescue), (task.rescue.scotches.key, "off"), *task.rescue.brakes_seen_on]
+        facts += [(RIDES, "yes")] if task.rescue.rides_along else []
+        # Empty, it has its springs on, however their handle stands.
+        facts += [(filled_key(task.standing), "filled")] if task.rescue.fed else []
     lead = valve_key(task, task.controls)
     facts += [(key, "full" if key == lead else "locked") for key in all_valves(task)]
+    facts += [task.adapter.proof] if task.adapter is not None else []
     if bell_step(task):
         facts.append((BELL, "good"))
     if task.controls.unit == task.near.unit:
@@ -250,9 +229,17 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
     return tuple(dict.fromkeys(facts))
 
 
+def _is_by_hand(task: AttachTask, key: str) -> bool:
+    """A parking brake whose springs are released by hand: its own handle stays at on."""
+    return task.rescue is not None and task.rescue.is_by_hand(key)
+
+
 def _joint_end_goal(task: AttachTask, end: UnitEnd) -> list[Fact]:
     mated = {at.key() for pair in task.mated for at, _ in pair}
     mated |= {at.key() for at, _ in task.couplers} if task.screw is None else {task.screw.key}
+    mated |= set(task.joint_cocks) | ({task.adapter.hose.key()} if task.adapter is not None and task.adapter.hose else set())
+    inlet = task.rescue.inlet if task.rescue is not None else None
+    mated |= {inlet.hose.key(), inlet.cock.key()} if inlet is not None else set()
     cables = {far[0].key() for near, far in task.mated if near[1].kind == "jumper"}
     facts: list[Fact] = []
     for at, spec in task.train.end_devices(end):
@@ -267,7 +254,10 @@ def _goal_knowledge(task: AttachTask) -> tuple[tuple[str, Fact], ...]:
     known: list[tuple[str, Fact]] = [(driver, (TEST, last_stage(task))), (charge, (TEST, last_stage(task)))]
     known += [(charge, (COUPLE, "locked")), (charge, (PULLED, "held"))] if task.making != "screw" else []
     known += [(driver, (at.key(), "mated")) for pair in task.mated for at, spec in pair if spec.kind == "electrical head"]
-    known += [(driver, (key, "off")) for key in task.holds[task.standing].brakes]
+    known += [(driver, (key, "off")) for key in task.holds[task.standing].brakes if not _is_by_hand(task, key)]
+    if task.rescue is not None:
+        known += [(driver, fact) for fact in task.rescue.springs_released]
+        known += [(driver, (RIDES, "yes"))] if task.rescue.rides_along else []
     known += [(driver, (key, "off")) for key in task.holds[task.moving].brakes]
     return tuple(known)
 
@@ -284,7 +274,7 @@ def _voids(task: AttachTask) -> dict[str, Fact]:
 def _phase_of(task: AttachTask) -> Callable[[Fact], str]:
     phases = {TEST: "test", PULLED: "join", COUPLE: "join", BELL: "test", AIR_THROUGH: "come out"}
     holds = holding_brakes(task)
-    opened = {(at.key(), "open") for pair in task.mated for at, spec in pair if spec.kind == "end cock"}
+    opened = {(key, "open") for key in task.joint_cocks}
 
     def phase(fact: Fact) -> str:
         if fact[0] in holds:

@@ -75,7 +75,7 @@ def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
 
 def _before_test(task: AttachTask) -> list[Fact]:
     """What whoever charges must know first: the joint is through and everybody out."""
-    cocks = [(at.key(), "open") for pair in task.mated for at, spec in pair if spec.kind == "end cock"]
+    cocks = [(key, "open") for key in task.joint_cocks]
     if task.parts:  # what was shut between is looked at from outside, after the movement
         cocks = []
     return [*cocks, (protection_key(task.role_for("goes_between")), "none")]

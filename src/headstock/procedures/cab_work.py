@@ -133,6 +133,13 @@ class CabWork:
                           f"Then pipe to 0 ({word}), valve locked.", knows=self._proved(),
                           allowance="empty_pipe")  # fmt: skip
 
+    def empty_from(self, before: str, secured: tuple[Fact, ...]) -> Step:
+        """The pipe of a portion without air let down to nothing, once it is secured without its air brake."""
+        word = valve_word(self.task, self.end, "empty")
+        return self._step(f"let the brake pipe down to nothing from {before}", before, "empty", "empty",
+                          f"Pipe to 0 ({word}), valve locked.", (*secured, (AGREED, "yes")), secured,
+                          allowance="empty_pipe")  # fmt: skip
+
     def see_applied(self) -> Step:
         """A full application found made, seen on the cab's own gauge."""
         drawn, full = (self.pipe, "drawn"), (self.valve, "full")
@@ -154,15 +161,19 @@ class CabWork:
 def standing_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step, ...]:
     """The standing portion's cab: air brake off to prove the hold, pipe to nothing, locked."""
     work = CabWork(task, task.standing_cab, task.role_for("works_standing_cab"), task.standing, "hold")
-    supply = (supply_key(task.far.unit), "off")
+    steps = (_before_one_pipe(work.unlock()), work.release(holds), work.empty(), work.lock("empty"), *supply_seen_off(task))
+    return (*steps, *_found_otherwise(task, work))
+
+
+def supply_seen_off(task: AttachTask) -> tuple[Step, Step]:
+    """The standing portion's supply, seen off from its cab, and switched off where it is not."""
+    role, supply = task.role_for("works_standing_cab"), (supply_key(task.far.unit), "off")
     look = Step(
-        key=f"see that the electric supply of {task.far.unit} is off", role=work.role, place=cab(task.standing_cab),
+        key=f"see that the electric supply of {task.far.unit} is off", role=role, place=cab(task.standing_cab),
         needs=(supply,), shows=(supply,), duration_s=task.rules.allowance_s("look"), phase="hold",
         brief=f"Supply of {task.far.unit} seen off.",
     )  # fmt: skip
-    off = _supply(task, task.far, task.standing_cab, work.role, "off", "hold")
-    steps = (_before_one_pipe(work.unlock()), work.release(holds), work.empty(), work.lock("empty"), look, off)
-    return (*steps, *_found_otherwise(task, work))
+    return look, _supply(task, task.far, task.standing_cab, role, "off", "hold")
 
 
 def moving_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step, ...]:
@@ -225,12 +236,18 @@ def leading_cab_steps(task: AttachTask, last_stage: str, holds: tuple[Fact, ...]
     return tuple(steps)
 
 
+def _jumpers_latched(task: AttachTask) -> tuple[Fact, ...]:
+    """No supply comes on over a jumper that somebody has yet to handle."""
+    cables = () if task.parts else (far[0].key() for near, far in task.mated if near[1].kind == "jumper")
+    return tuple((key, "latched") for key in cables)
+
+
 def _supply(task: AttachTask, of: UnitEnd, at: UnitEnd, role: str, value: str, phase: str) -> Step:
     other = "on" if value == "off" else "off"
     between = protection_key(task.role_for("goes_between"))
     needs: tuple[Fact, ...] = ((supply_key(of.unit), other), (between, "none"))
     if value == "on":
-        needs += ((COUPLE, "apart") if task.parts else (PULLED, "held"), *task.made_up)
+        needs += ((COUPLE, "apart") if task.parts else (PULLED, "held"), *task.made_up, *_jumpers_latched(task))
     else:
         # Off before the pipes are one; where they were found one already, when it comes to that.
         needs += () if task.couple is not None else ((AIR_THROUGH, "yes" if task.parts else "no"),)

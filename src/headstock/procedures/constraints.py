@@ -179,8 +179,7 @@ class AttachConstraints:
         """An open cock at the joint, somebody between, and a hold that equalising could weaken."""
         if not self._inside(state) or state[AIR_THROUGH] == "yes":
             return None
-        pairs = [pair for pair in self.task.mated if pair[0][1].kind == "end cock"]
-        if all(state[at.key()] == "shut" for pair in pairs for at, _ in pair):
+        if all(state[key] == "shut" for key in self.task.joint_cocks):
             return None
         moving, standing = (state[pipe_key(portion)] for portion in (self.task.moving, self.task.standing))
         by_air = self.task.opening_kept is not None and (moving, standing) in self.task.opening_kept

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from headstock.devices.kind import Act
+from headstock.devices.adapter import hanging_acts, hose_act, meeting_acts
+from headstock.devices.kind import Act, Making
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import GAP
 from headstock.devices.screw_coupling import joining_acts
@@ -19,10 +20,17 @@ def dressed_facts(task: AttachTask) -> tuple[Fact, ...]:
     facts: list[Fact] = []
     for end in (task.near, task.far):
         for at, spec in task.train.end_devices(end):
-            facts += kind_of(spec).before_touching(at, spec, task.making)
+            facts += kind_of(spec).before_touching(at, spec, _making_at(task, str(end)))
             if spec.kind == "electrical head" and at.key() not in mated and spec.can_be_locked_back:
                 facts.append((at.key(), "locked back"))
-    return tuple(facts)
+    return (*facts, *(task.adapter.pinned if task.adapter is not None else ()))
+
+
+def _making_at(task: AttachTask, end: str) -> Making:
+    """How an end is made ready: under an adapter by its bare hook, where it has one; the end that meets it as for its like."""
+    if task.adapter is None:
+        return task.making
+    return "screw" if end == task.adapter.hangs_on and task.adapter.on_a_hook else "direct"
 
 
 def lasting_facts(task: AttachTask) -> tuple[Fact, ...]:
@@ -47,6 +55,11 @@ def coupling_acts(task: AttachTask) -> Iterator[Act]:
     if task.screw is not None:
         yield _close_up(task)
         yield from joining_acts(task.screw)
+        return
+    if task.adapter is not None:
+        yield from hanging_acts(task.adapter)
+        yield from meeting_acts(task.adapter, (*dressed_facts(task), *opened_knuckle(task)))
+        yield from hose_act(task.adapter)
         return
     near, far = task.couplers
     yield from kind_of(near[1]).joint_acts(near, far)
@@ -76,7 +89,11 @@ def joined_facts(task: AttachTask) -> dict[str, str]:
 
 
 def opened_knuckle(task: AttachTask) -> tuple[Any, ...]:
-    """The fact that the knuckle stands open which the local rules name; none where no knuckle is used."""
+    """The fact that the knuckle stands open which the local rules name, or meets an adapter; none where no knuckle is used."""
+    if task.adapter is not None:
+        kinds = {at.where: spec.kind for at, spec in task.couplers}
+        meets = task.adapter.meets
+        return ((f"{meets}.coupler.jaw", "open"),) if kinds[meets].endswith("knuckle") else ()
     if task.making != "direct" or not task.couplers[0][1].kind.endswith("knuckle"):
         return ()
     end = task.near if task.rules.opens_knuckle_of.value == "moving portion" else task.far

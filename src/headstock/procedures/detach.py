@@ -129,7 +129,8 @@ def _parting_step(task: AttachTask, act: Act) -> Step:
         return _by_the_driver(task, driving_step(task, act))
     if act.spot == "joint":
         step = joint_step(task, act)
-        return replace(step, needs=(*step.needs, *_nothing_joined(task), *_still(task))) if act.effects else step
+        stands = ((proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
+        return replace(step, needs=(*step.needs, *_nothing_joined(task), *_still(task), *stands)) if act.effects else step
     if act.spot == "beside" and act.at is not None:
         return step_of(task, act, task.role_for("goes_between"), beside(act.at.unit), ((COUPLE, "apart"),))
     step = joint_end_step(task, act)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from headstock.devices.kind import Act, At
+from headstock.devices.main_reservoir import filled_key
 from headstock.devices.scene import AIR_THROUGH, COUPLE, TEST, pipe_key
 from headstock.formation.train import UnitEnd
 from headstock.procedures.build import step_of
@@ -25,10 +26,10 @@ def hold_steps(task: AttachTask, act: Act) -> tuple[Step, ...]:
     is_moving = at.unit in {unit.name for unit in task.moving_units}
     if not any(value == "off" for _, value in (*act.effects, *act.shows)):
         return (_applied(task, act, at, is_moving),)
-    released = [_released(task, act, at, is_moving)]
+    made = [released(task, act, at, is_moving)]
     if is_moving and act.effects:
-        released.append(_released_for_approach(task, act, at))
-    return tuple(released)
+        made.append(_released_for_approach(task, act, at))
+    return tuple(made)
 
 
 def _made(task: AttachTask, act: Act, role: str, place: str) -> Step:
@@ -40,13 +41,13 @@ def _applied(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
     """On, or seen on: a parking brake from the portion's cab in use, a hand brake at its vehicle."""
     phase = "" if is_moving else act.phase
     if act.spot == "cab":
-        role, end = _applying_cab(task, at.unit, is_moving)
+        role, end = applying_cab(task, at.unit, is_moving)
         return replace(_made(task, act, role, cab(end)), phase=phase)
-    duty = "looks_at_holds" if act.duty == "looks at holds" else _holder(is_moving)
+    duty = "looks_at_holds" if act.duty == "looks at holds" else holder(is_moving)
     return replace(_made(task, act, task.role_for(duty), beside(at.where)), phase=phase)
 
 
-def _applying_cab(task: AttachTask, unit: str, is_moving: bool) -> tuple[str, UnitEnd]:
+def applying_cab(task: AttachTask, unit: str, is_moving: bool) -> tuple[str, UnitEnd]:
     """Who works a parking brake before the portions are one: the driver only from the cab he drives from."""
     if task.parts and task.is_alone and task.wires_through:  # one train in full multiple working: all from his own cab
         return task.role_for("drives"), task.driven_from
@@ -54,16 +55,16 @@ def _applying_cab(task: AttachTask, unit: str, is_moving: bool) -> tuple[str, Un
         return task.role_for("drives"), task.driven_from
     if not is_moving and unit in task.worked_from(task.standing_cab):
         return task.role_for("works_standing_cab"), task.standing_cab
-    return task.role_for(_holder(is_moving)), UnitEnd(unit, "1")
+    return task.role_for(holder(is_moving)), UnitEnd(unit, "1")
 
 
-def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
+def released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
     """Off at the end: on the tested brake, applied from the controlling cab."""
     if act.spot == "cab":
         role, end = releasing_cab(task, at.unit)
         made = _made(task, act, role, cab(end))
     else:
-        made = _made(task, act, task.role_for(_holder(is_moving)), beside(at.where))
+        made = _made(task, act, task.role_for(holder(is_moving)), beside(at.where))
     tested = (TEST, task.method.stages[-1].key)
     pipes = tuple((pipe_key(portion), "drawn") for portion in task.tested)
     braked = (
@@ -75,18 +76,26 @@ def _released(task: AttachTask, act: Act, at: At, is_moving: bool) -> Step:
         _driver_at(task, task.controls),
     )
     heads = tuple((at.key(), "mated") for pair in task.mated for at, spec in pair if spec.kind == "electrical head")
-    through = heads if task.is_alone else ()
+    through = heads if task.is_alone and not task.parts else () if task.is_alone else _let_off_in_a_rescue(task, act, is_moving)
     return replace(made, needs=(*made.needs, *braked, *through), knows=(*made.knows, tested), phase="leave")
+
+
+def _let_off_in_a_rescue(task: AttachTask, act: Act, is_moving: bool) -> tuple[Fact, ...]:
+    """A hold of the dead portion comes off when each of its brakes was seen on again, springs with the other's air."""
+    if task.rescue is None or is_moving or act.effects[:1] in [(fact,) for fact in task.rescue.brakes_seen_on]:
+        return ()
+    air = ((filled_key(task.standing), "filled"),) if act.spot == "cab" else ()
+    return (*task.rescue.brakes_seen_on, *air)
 
 
 def _released_for_approach(task: AttachTask, act: Act, at: At) -> Step:
     """Off for the approach: the driver at the brake of the moving portion, full application made."""
     driven = task.driven_from
     if act.spot == "cab":
-        role, end = _applying_cab(task, at.unit, True)
+        role, end = applying_cab(task, at.unit, True)
         made = _made(task, act, role, cab(end))
     else:
-        made = _made(task, act, task.role_for(_holder(True)), beside(at.where))
+        made = _made(task, act, task.role_for(holder(True)), beside(at.where))
     braked: tuple[Fact, ...] = ((valve_key(task, driven), "full"), (pipe_key(task.moving), "drawn"))
     apart: tuple[Fact, ...] = ((AIR_THROUGH, "no"), (COUPLE, "apart"), _driver_at(task, driven))
     if task.parts:
@@ -113,5 +122,6 @@ def releasing_cab(task: AttachTask, unit: str) -> tuple[str, UnitEnd]:
     return task.role_for("works_standing_cab"), UnitEnd(unit, "1")
 
 
-def _holder(is_moving: bool) -> str:
+def holder(is_moving: bool) -> str:
+    """The duty of whoever works a portion's hand brakes."""
     return "holds_moving_portion" if is_moving else "holds_standing_portion"

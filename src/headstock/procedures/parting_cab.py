@@ -70,11 +70,11 @@ def own_cab_steps(task: AttachTask) -> tuple[Step, ...]:
 def supply_steps(task: AttachTask) -> tuple[Step, ...]:
     """Both electric supplies off before a jumper is touched: all from the driver's cab in full multiple working."""
     if not any(near[1].kind in ("jumper", "electrical head") for near, _ in task.mated):
-        return (*(_off(task, end, *_own(task, end)) for end in (task.far, task.near)), _on(task))
+        return (*(_off(task, end, *_own(task, end)) for end in (task.far, task.near)), *_on(task))
     whole = task.way.level == "full multiple working" and task.wires_through
     driver = (task.role_for("drives"), task.driven_from)
     offs = tuple(_off(task, end, *(driver if whole else _own(task, end))) for end in (task.far, task.near))
-    return (*offs, _on(task))
+    return (*offs, *_on(task))
 
 
 def _own(task: AttachTask, end: UnitEnd) -> tuple[str, UnitEnd]:
@@ -90,8 +90,12 @@ def _off(task: AttachTask, of: UnitEnd, role: str, at: UnitEnd) -> Step:
                 phase="make safe", brief=f"Supply of {of.unit} off.")  # fmt: skip
 
 
-def _on(task: AttachTask) -> Step:
+def _on(task: AttachTask) -> tuple[Step, ...]:
+    if task.driven_from == task.controls and task.controls.unit == task.near.unit:
+        # the leading cab's own step says it, and asks for more
+        return ()
     key, between = supply_key(task.near.unit), protection_key(task.role_for("goes_between"))
-    return Step(key=f"switch the electric supply of {task.near.unit} on, cab {task.driven_from}", role=task.role_for("drives"),
-                place=cab(task.driven_from), needs=((key, "off"), (between, "none"), *task.made_up), effects=((key, "on"),),
-                duration_s=task.rules.allowance_s("supply"), phase="leave", brief=f"Supply of {task.near.unit} on.")  # fmt: skip
+    on = Step(key=f"switch the electric supply of {task.near.unit} on, cab {task.driven_from}", role=task.role_for("drives"),
+              place=cab(task.driven_from), needs=((key, "off"), (between, "none"), *task.made_up), effects=((key, "on"),),
+              duration_s=task.rules.allowance_s("supply"), phase="leave", brief=f"Supply of {task.near.unit} on.")  # fmt: skip
+    return (on,)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headstock.devices.scene import AUTHORITY, GAP, PULLED, pipe_key, proved_key, supply_key
-from headstock.procedures.cab_work import valve_key
+from headstock.procedures.cab_work import all_valves, valve_key
 from headstock.procedures.couple_found import SIDE
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import BETWEEN, JOINT, cab
@@ -45,6 +45,13 @@ def _assured(task: AttachTask) -> tuple[Fact, ...]:
             (supply_key(task.near.unit), "off"))  # fmt: skip
 
 
+def _other_valves(task: AttachTask) -> tuple[Fact, ...]:
+    """Valves of cabs where nobody works while ends are joined: the leading one may be unlocked when somebody goes in again."""
+    if task.parts:
+        return ()
+    return tuple((key, "locked") for key, end in all_valves(task).items() if end not in (task.driven_from, task.standing_cab))
+
+
 def _where(gap: str) -> str:
     return "ends apart" if gap == "apart" else "coupled"
 
@@ -73,7 +80,7 @@ def _assure(task: AttachTask, gap: str) -> Step:
     return Step(
         key=_assure_key(task, gap), role=driver, place=cab(task.driven_from),
         needs=(*_assured(task), (AUTHORITY, "none"), (GAP, gap), (protection_key(between), "none"), (AGREED, "yes"),
-               (ROAD, "given"), *own, *key),
+               (ROAD, "given"), *_other_valves(task), *own, *key),
         effects=((protection_key(between), "given"),), knows=_assured(task),
         tells=() if task.is_alone else tells, hearer="" if task.is_alone else between,
         duration_s=task.rules.allowance_s("assurance"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from headstock.devices.adapter import adapter_as_found, adapter_variables
 from headstock.devices.scene import (
     AIR_THROUGH,
     AUTHORITY,
@@ -21,6 +22,7 @@ from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
 
 AGREED, ROAD, CLEAR, BELL, KEY, TESTED_HOLD = "agreed", "road", "joint_clear", "bell", "driver_key", "tested_hold"
+RIDES = "rides_along"
 
 
 def protection_key(role: str) -> str:
@@ -81,6 +83,11 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
     for end in (task.near, task.far):
         said = (("off", f"electric supply of {end.unit} off"), ("on", f"electric supply of {end.unit} on"))
         found.append(Variable(supply_key(end.unit), ("on", "off"), "scene", "supply", phrases=said))
+    if task.rescue is not None:
+        rides = (("yes", f"somebody rides in {task.rear_cab} who can put the brake on again"),)
+        found += [_scene(RIDES, ("no", "yes"), "somebody who rides along", rides), *task.rescue.variables(task.standing)]
+    if task.adapter is not None:
+        found += adapter_variables(task.adapter)
     if task.parts:
         found.append(_scene(SLACK, ("stretched", "eased"), f"the couple of {joint}"))
     if task.screw is not None and task.screw.stowage:
@@ -126,7 +133,9 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         proved_key(task.standing): "unproved",
         supply_key(task.near.unit): "on",
         supply_key(task.far.unit): "off",
+        **({RIDES: "no", **task.rescue.as_found(task.standing)} if task.rescue is not None else {}),
         **({task.screw.key: "tight" if task.parts else "stowed"} if task.screw is not None and task.screw.stowage else {}),
+        **(adapter_as_found(task.adapter) if task.adapter is not None else {}),
         **joined,
         **couple_as_found(task),
     }

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.quantities import spoken_length
+from headstock.devices.adapter import Adapter
 from headstock.devices.kind import At, Making
 from headstock.devices.scene import AIR_THROUGH, GAP
 from headstock.devices.screw_coupling import Screw
@@ -18,6 +19,7 @@ from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod
 from headstock.procedures.couple_found import CoupleFound
+from headstock.procedures.rescue import Rescue
 from headstock.reasoning.variable import Fact
 
 OPENED_WITH = ("drawn", "empty")
@@ -51,7 +53,9 @@ class AttachTask:
     holds: Mapping[str, HoldFacts]
     boards_placed_by: Mapping[str, str]
     as_found: Mapping[str, str]
-    work: Literal["attach", "detach"] = "attach"
+    work: Literal["attach", "detach", "rescue"] = "attach"
+    rescue: Rescue | None = None
+    adapter: Adapter | None = None
     opening_kept: frozenset[tuple[str, str]] | None = None
     """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None: nobody asked the air."""
     couple: CoupleFound | None = None
@@ -165,6 +169,13 @@ class AttachTask:
             "brake pipe" in near.ports and "brake pipe" in far.ports)  # fmt: skip
 
     @property
+    def joint_cocks(self) -> tuple[str, ...]:
+        """Every cock of the joint that is opened, by its key; an adapter may have one of its own."""
+        own = self.adapter if self.adapter is not None and self.adapter.has_hose else None
+        adapters = (own.own_cock.key(), own.cock.key()) if own is not None and own.cock is not None else ()
+        return (*(at.key() for pair in self.mated for at, spec in pair if spec.kind == "end cock"), *adapters)
+
+    @property
     def is_alone(self) -> bool:
         """Whether the driver does this job alone."""
         return self.role_for("goes_between") == self.role_for("drives")
@@ -178,6 +189,8 @@ class AttachTask:
         pairs = tuple(pair for pair in pairs if pair[0][0].name != "coupler")
         if self.couple is not None and self.couple.without_wires:
             return tuple(pair for pair in pairs if pair[0][1].kind != "electrical head")
+        if self.rescue is not None:
+            return tuple(pair for pair in pairs if self._joined_in_a_rescue(pair[0][1]))
         if self.way.level in ("electro-pneumatic brake", "full multiple working") or self._declared_alike():
             return pairs
         return tuple(pair for pair in pairs if pair[0][1].kind not in ("jumper", "electrical head"))
@@ -186,6 +199,12 @@ class AttachTask:
     def wires_through(self) -> bool:
         """Whether the wires reach the other portion while the train still hangs together; not where contacts were found drawn."""
         return self.couple is None or self.couple.wires
+
+    def _joined_in_a_rescue(self, spec: Any) -> bool:
+        """No wires; main reservoir pipes only where the air says that the live ones stay high enough."""
+        is_main = getattr(spec, "pipe", "") == "main reservoir pipe"
+        main_joined = self.rescue is not None and self.rescue.main_joined
+        return spec.kind not in ("jumper", "electrical head") and (main_joined or not is_main)
 
     def _declared_alike(self) -> bool:
         near, far = self.train.unit(self.near.unit).unit_type, self.train.unit(self.far.unit).unit_type

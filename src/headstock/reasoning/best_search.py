@@ -39,44 +39,61 @@ class Searched:
     expanded: int
 
 
-def cheapest_way(task: Task, rest: ForcedRest, budget: int) -> Searched:
-    """A* with weight 1 over all moves; without a way and with nothing left to open, ``at_least`` is infinite: there is none.
+class ExactSearch:
+    """A* with weight 1 over all moves, that can be stopped and gone on with.
 
     Where a step can be taken at once without losing the cheapest way (:mod:`headstock.reasoning.do_now`), it alone is followed.
     The bound belongs to a way, not to a state, and may fall by more than a move costs on another way to the same state:
     a state reached again at less cost is opened again, so the first goal taken from the queue is still the cheapest.
     """
-    start = Way(task.start, 0.0, rest.all, 0, None, None)
-    first = rest.bound(rest.all, task.start)
-    best = {task.start: 0.0}
-    heap: list[tuple[float, float, int, Way]] = [(first, 0.0, 0, start)]
-    moves = [move for move in task.moves if not rest.never >> move.step & 1]
-    count = expanded = 0
-    least = first
-    while heap:
-        least, _, _, way = heapq.heappop(heap)
-        if way.cost > best[way.state]:
-            continue
-        if not task.goal & ~way.state:
-            return Searched(way, least, expanded)
-        if expanded >= budget:
-            return Searched(None, least, expanded)
-        expanded += 1
-        for move in _worth_taking(way, moves, rest):
-            state, cost = way.state & ~move.lose | move.gain, way.cost + move.cost
-            if cost >= best.get(state, float("inf")) - 1e-9:
+
+    def __init__(self, task: Task, rest: ForcedRest) -> None:
+        self.task, self.rest = task, rest
+        self.moves = [move for move in task.moves if not rest.never >> move.step & 1]
+        self.least = rest.bound(rest.all, task.start)
+        self.best = {task.start: 0.0}
+        self.heap: list[tuple[float, float, int, Way]] = [(self.least, 0.0, 0, Way(task.start, 0.0, rest.all, 0, None, None))]
+        self.count = self.expanded = 0
+
+    def run(self, budget: int, below_s: float = float("inf")) -> Searched:
+        """Go on until ``budget`` states have been opened in all; ways that cost ``below_s`` or more are of no interest.
+
+        Without a way and with nothing left to open, ``at_least`` is ``below_s``: nothing cheaper leads to the goal.
+        """
+        while self.heap and self.heap[0][0] < below_s - 1e-6:
+            self.least, _, _, way = self.heap[0]
+            if way.cost > self.best[way.state]:
+                heapq.heappop(self.heap)
                 continue
-            left = rest.after(way.left, way.state, move.step)
-            whole = round(max(least, cost + rest.bound(left, state)), 6)
-            best[state] = cost
-            count += 1
-            heapq.heappush(heap, (whole, -cost, -count, Way(state, cost, left, way.taken | 1 << move.step, way, move)))
-    return Searched(None, float("inf"), expanded)
+            if not self.task.goal & ~way.state:
+                return Searched(way, self.least, self.expanded)
+            if self.expanded >= budget:
+                return Searched(None, self.least, self.expanded)
+            heapq.heappop(self.heap)
+            self.expanded += 1
+            self._open(way)
+        return Searched(None, below_s, self.expanded)
+
+    def _open(self, way: Way) -> None:
+        for move in self._worth_taking(way):
+            state, cost = way.state & ~move.lose | move.gain, way.cost + move.cost
+            if cost >= self.best.get(state, float("inf")) - 1e-9:
+                continue
+            left = self.rest.after(way.left, way.state, move.step)
+            whole = round(max(self.least, cost + self.rest.bound(left, state)), 6)
+            self.best[state] = cost
+            self.count += 1
+            then = Way(state, cost, left, way.taken | 1 << move.step, way, move)
+            heapq.heappush(self.heap, (whole, -cost, -self.count, then))
+
+    def _worth_taking(self, way: Way) -> list[Move]:
+        open_moves = [move for move in self.moves if not move.need & ~way.state]
+        for move in open_moves:
+            if not move.walks and way.left & self.rest.only[move.step] and self.rest.do_now.is_sound(move.step, way.taken):
+                return [move]
+        return open_moves
 
 
-def _worth_taking(way: Way, moves: list[Move], rest: ForcedRest) -> list[Move]:
-    open_moves = [move for move in moves if not move.need & ~way.state]
-    for move in open_moves:
-        if not move.walks and way.left & rest.only[move.step] and rest.do_now.is_sound(move.step, way.taken):
-            return [move]
-    return open_moves
+def cheapest_way(task: Task, rest: ForcedRest, budget: int) -> Searched:
+    """The cheapest way by exact search; with nothing left to open ``at_least`` is infinite: there is none."""
+    return ExactSearch(task, rest).run(budget)

@@ -66,7 +66,8 @@ class StillNeeded:
     def landmarks(self, state: int) -> tuple[int, dict[int, int]] | None:
         """Steps on every way to the goal, and for each of them the steps before it; None when there is no way."""
         task, needs, givers = self.task, self.task.step_need, self.givers
-        everything = (1 << len(task.steps)) - 1
+        # One bit more than there are steps: a fact whose ways contain every step is not one without a way.
+        everything = (2 << len(task.steps)) - 1
         before = [everything] * len(task.bits)
         order = self._facts_back(state)
         open_facts, waiting = ~state, sum(1 << fact for fact in order)

@@ -22,6 +22,7 @@ class FactPairs:
     groups: list[int]
     with_context: list[int]
     never: int = 0
+    told_apart: int = 0
 
     def excludes(self, first: int, second: int) -> bool:
         """Whether two contexts never hold together."""
@@ -40,18 +41,20 @@ def context_groups(task: Task, domain: Domain, variables: list[str]) -> list[lis
     return groups
 
 
-def fact_pairs(forms: StepForms, groups: list[list[int]]) -> FactPairs:
+def fact_pairs(forms: StepForms, groups: list[list[int]], more: list[list[int]] | tuple[()] = ()) -> FactPairs:
     """Pairs that can be reached, from below; steps then get the one value of a variable that their needs leave as a need.
 
     What a step's needs can hold together with is the meet of what each can; a variable of which one value is left must
     have that value, a variable of which none is left makes the step impossible. Both are repeated until nothing changes.
     """
+    told_apart = sum(len(group) for group in groups)
+    groups = [*groups, *more]
     contexts = [fact for group in groups for fact in group]
     number = {fact: index for index, fact in enumerate(contexts)}
     masks = [sum(1 << number[fact] for fact in group) for group in groups]
     while True:
         pairs = _reached(forms, contexts, number)
-        pairs.groups = masks
+        pairs.groups, pairs.told_apart = masks, told_apart
         grown = False
         for step, need in enumerate(forms.need):
             if pairs.never >> step & 1:

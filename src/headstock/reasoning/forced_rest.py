@@ -13,8 +13,8 @@ from headstock.reasoning.forced_steps import ForcedSteps, forced_steps
 from headstock.reasoning.landmarks import LandmarkFinder
 from headstock.reasoning.masks import bits_of
 from headstock.reasoning.step_forms import step_forms
-from headstock.reasoning.to_and_fro import to_and_fro
-from headstock.reasoning.tour import ShortestTour, entrances
+from headstock.reasoning.to_and_fro import once_and_for_all, to_and_fro
+from headstock.reasoning.tour import ShortestTour, Spoiling, entrances
 
 MOST_WORDS = 6_000_000
 """Size of the table of landmark sets [words of 8 bytes]; in a longer train fewer variables tell landmarks apart."""
@@ -26,7 +26,7 @@ def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedR
     while groups and _words(task, groups) > MOST_WORDS:
         groups = groups[1:]
     forms = step_forms(task, domain)
-    pairs = fact_pairs(forms, groups)
+    pairs = fact_pairs(forms, groups, context_groups(task, domain, once_and_for_all(task, domain, groups)))
     marks = LandmarkFinder(forms, pairs).find()
     if marks is None:
         return None
@@ -80,6 +80,7 @@ class ForcedRest:
     def _tours(self, task: Task, domain: Domain) -> None:
         entrance = entrances(task, domain)
         self.tours: list[tuple[list[tuple[int, str]], ShortestTour]] = []
+        used: set[int] = set()
         for role in domain.people:
             places = {}
             for number, taking in enumerate(self.forced.forced):
@@ -89,7 +90,22 @@ class ForcedRest:
                     places[number] = entrance[stands]
             at = [(1 << bit, entrance[name[1]]) for name, bit in task.bits.items()
                   if name[0] == place_key(role) and isinstance(name[1], str)]  # fmt: skip
-            self.tours.append((at, ShortestTour(places, self.forced.before, domain)))
+            self.tours.append((at, ShortestTour(places, self.forced.before, domain, self._spoiling(task, places, used))))
+
+    def _spoiling(self, task: Task, places: dict[int, str], used: set[int]) -> list[Spoiling]:
+        """Visits of one walk that spoil what others elsewhere need; a step that mends is paid for once, in one walk."""
+        found: list[Spoiling] = []
+        groups: dict[int, set[int]] = {}
+        for one in self.forced.spoilt:
+            others = sum(1 << user for user in bits_of(one.users) if user in places)
+            elsewhere = any(places[user] != places.get(one.taking) for user in bits_of(others))
+            taken = used.union(*(steps for fact, steps in groups.items() if fact != one.fact))
+            if one.taking not in places or not elsewhere or taken & set(one.givers):
+                continue
+            groups.setdefault(one.fact, set()).update(one.givers)
+            found.append(Spoiling(one.taking, others, one.fact, min(task.step_cost[step] for step in one.givers)))
+        used.update(*groups.values())
+        return found
 
     def after(self, left: int, state: int, step: int) -> int:
         """Takings left when a step is taken in a state: one taking of a step is at most one of the forced ones."""

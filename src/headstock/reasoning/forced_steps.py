@@ -29,12 +29,23 @@ class Forced:
     counted: bool = True
 
 
+@dataclass(frozen=True, slots=True)
+class Spoilt:
+    """A forced taking that spoils a fact for others (a mask): taken before one of them, one more of ``givers`` is taken."""
+
+    taking: int
+    users: int
+    fact: int
+    givers: tuple[int, ...]
+
+
 @dataclass(slots=True)
 class ForcedSteps:
     """Forced takings; ``before[n]`` is the mask of those taken before the nth is."""
 
     forced: list[Forced] = field(default_factory=list)
     before: list[int] = field(default_factory=list)
+    spoilt: list[Spoilt] = field(default_factory=list)
 
 
 def forced_steps(forms: StepForms, pairs: FactPairs, marks: Landmarks) -> ForcedSteps | None:
@@ -74,6 +85,8 @@ class _Builder:
         at = [self._contexts_at(step) for step in range(len(forms.need))]
         self.before_step, self.after_step = [before for before, _ in at], [after for _, after in at]
         self.leads_to = self._leading()
+        self.reached_from: dict[int, list[int]] = {}
+        self.leading: dict[tuple[int, int], bool] = {}
         self.fitting: dict[tuple[int, int, int], list[int]] = {}
 
     def built(self) -> ForcedSteps | None:
@@ -91,6 +104,8 @@ class _Builder:
         is_sound = self._close()
         while is_sound and self._give_again():
             is_sound = self._close()
+        if is_sound:
+            self.result.spoilt = self._spoilt()
         return self.result if is_sound else None
 
     def _add(self, steps: tuple[int, ...], before: int, context: int = 0, counted: bool = True) -> int:
@@ -114,6 +129,10 @@ class _Builder:
         shut_out = sum(1 << fact for index, fact in enumerate(self.pairs.contexts) if not together >> index & 1)
         return (self.forms.lose[step] | shut_out) & ~self.forms.gain[step]
 
+    def _is_once(self, step: int) -> bool:
+        """Whether no way contains a step twice: it needs and loses what nothing gives."""
+        return any(not self.givers[fact] for fact in bits_of(self.forms.need[step] & self.forms.lose[step]))
+
     def _named_in(self, marks: int) -> int:
         """Forced takings that a set of marks names."""
         mask = 0
@@ -121,10 +140,11 @@ class _Builder:
             found = self.marks.marks_of(step, marks)
             if not found:
                 continue
+            is_once = self._is_once(step)
             for number in numbers:
                 fact = self.result.forced[number].context
                 context = 0 if fact is None else self.pairs.contexts.index(fact) + 1
-                if found >> context & 1:
+                if is_once or found >> context & 1:
                     mask |= 1 << number
         return mask
 
@@ -172,6 +192,33 @@ class _Builder:
         repeated = [self._repeat(giver, asked, total) for giver, asked in sorted(demands.items())]
         return any(repeated)
 
+    def _spoilt(self) -> list[Spoilt]:
+        """Takings whose order is free, of which one loses what another needs, where no counted taking can lie between."""
+        forced, before, total = self.result.forced, self.result.before, len(self.result.forced)
+        after = _turned(before, total)
+        users = [n for n, taking in enumerate(forced) if len(taking.steps) == 1 and taking.counted]
+        found = []
+        for loser, taking in enumerate(forced):
+            if not taking.counted:
+                continue
+            lost = -1
+            for step in taking.steps:
+                lost &= self.forms.lose[step]
+            for fact in bits_of(lost):
+                mask, givers = 0, set()
+                for user in users:
+                    if not self.forms.need[forced[user].steps[0]] >> fact & 1 or user == loser:
+                        continue
+                    if before[loser] >> user & 1 or after[loser] >> user & 1:
+                        continue
+                    fitting = self._fitting(fact, loser, user, total)
+                    if fitting and not self._counted(fitting) & ~before[loser] & ~after[user] & ~(1 << user):
+                        mask |= 1 << user
+                        givers |= set(fitting)
+                if mask:
+                    found.append(Spoilt(loser, mask, fact, tuple(sorted(givers))))
+        return found
+
     def _counted(self, steps: list[int]) -> int:
         """Counted takings of steps."""
         return sum({1 << number for step in steps for number in self.of_step.get(step, [])})
@@ -201,10 +248,17 @@ class _Builder:
         """Whether every variable can come from one of its values in ``first`` to one in ``then`` (-1: any)."""
         if first < 0 or then < 0:
             return True
-        reached = 0
-        for context in bits_of(first):
-            reached |= self.leads_to[context]
-        return all(reached & then & group for group in self.pairs.groups)
+        key = first, then
+        found = self.leading.get(key)
+        if found is None:
+            groups = self.reached_from.get(first)
+            if groups is None:
+                reached = 0
+                for context in bits_of(first):
+                    reached |= self.leads_to[context]
+                groups = self.reached_from[first] = [reached & group for group in self.pairs.groups if group & ~reached]
+            found = self.leading[key] = all(group & then for group in groups)
+        return found
 
     def _leading(self) -> list[int]:
         """For each context the contexts of its variable that steps can lead to from it."""
@@ -239,8 +293,12 @@ class _Builder:
     def _repeat(self, giver: int, asked: list[Demand], total: int) -> bool:
         """One giver asked for in intervals that do not overlap, more often than it is counted: counted once more."""
         longest = self._longest_chain(asked, total)
-        if len(longest) > len(self.of_step.get(giver, [])):
-            self._put((giver,), *_with_all_users(longest[-1], asked, total))
+        inside = self._counted([giver]) & ~self._surely_outside(longest, total)
+        if len(longest) > inside.bit_count():
+            first = longest[0][0]
+            number = self._add((giver,), self.result.before[first] | 1 << first if first >= 0 else 0)
+            for user in _with_all_users(longest[-1], asked, total)[1]:
+                self.result.before[user] |= 1 << number
             return True
         grown = False
         for one in longest:
@@ -252,6 +310,15 @@ class _Builder:
                 self._put((giver,), *_with_all_users(one, asked, total), counted=False)
                 grown = True
         return grown
+
+    def _surely_outside(self, chain: list[Demand], total: int) -> int:
+        """Takings that lie in none of the intervals."""
+        before, outside = self.result.before, (1 << len(self.result.before)) - 1
+        for loser, user, _ in chain:
+            until = before[loser] if loser >= 0 else 0
+            later = sum(1 << n for n, mask in enumerate(before) if user != total and (mask >> user & 1 or n == user))
+            outside &= until | later
+        return outside
 
     def _longest_chain(self, asked: list[Demand], total: int) -> list[Demand]:
         """Most intervals of which each ends before the next begins."""

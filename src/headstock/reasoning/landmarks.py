@@ -42,11 +42,12 @@ class LandmarkFinder:
 
     def __init__(self, forms: StepForms, pairs: FactPairs) -> None:
         self.forms, self.pairs = forms, pairs
-        self.width = len(pairs.contexts) + 1
+        told_apart = pairs.contexts[: pairs.told_apart]
+        self.width = len(told_apart) + 1
         self.words = (len(forms.need) * self.width + 64) // 64
-        self.number = {fact: index + 1 for index, fact in enumerate(pairs.contexts)}
+        self.number = {fact: index + 1 for index, fact in enumerate(told_apart)}
         self.sets: Words = np.full((forms.facts, self.width, self.words), ~np.uint64(0))
-        now = [0, *(self.number[fact] for fact in pairs.contexts if forms.start >> fact & 1)]
+        now = [0, *(self.number[fact] for fact in told_apart if forms.start >> fact & 1)]
         for fact in bits_of(forms.start):
             self.sets[fact, now] = 0
         self.changed = np.ones(forms.facts, dtype=np.int64)

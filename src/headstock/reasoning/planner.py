@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from headstock.reasoning.best_search import cheapest_way
+from headstock.reasoning.best_search import ExactSearch
 from headstock.reasoning.bound import Rest, StillNeeded
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Encoder, Known, Move, Task
@@ -19,6 +19,8 @@ from headstock.reasoning.trim import trimmed
 from headstock.reasoning.variable import Fact
 
 Answer = Literal["planned", "impossible", "not found within the budget"]
+FIRST_PART = 6
+"""Share of the budget that the exact search has before any order is looked for."""
 WEIGHTS = (2.0, 3.0, 5.0, 10.0)
 
 
@@ -52,8 +54,9 @@ class _Node:
 def plan(domain: Domain, budget: int = 5000) -> PlanResult:
     """Find an order of steps from start to goal, the cheapest where the budget allows.
 
-    ``budget`` states are opened by the exact search. Where that is not enough a search that leaves moves aside looks for any
-    order, with a twentieth of the budget at first and four times as much with each heavier weight on the bound.
+    The exact search opens a part of ``budget`` states. Where that is not enough a search that leaves moves aside looks for any
+    order, with a twentieth of the budget at first and four times as much with each heavier weight on the bound. What it finds is
+    the best if nothing cheaper is possible; the exact search goes on only below what it costs.
     """
     task = Encoder(domain).task()
     if task.unreachable:
@@ -65,24 +68,28 @@ def plan(domain: Domain, budget: int = 5000) -> PlanResult:
     forced = forced_rest(task, domain, first.prior)
     if forced is None:
         return PlanResult("impossible")
-    start_s = forced.bound(forced.all, task.start)
-    found = cheapest_way(task, forced, budget)
+    return _searched(search, ExactSearch(task, forced), domain, budget)
+
+
+def _searched(search: Search, exact: ExactSearch, domain: Domain, budget: int) -> PlanResult:
+    """The exact search, with an order found otherwise to go on below where it takes long."""
+    task = search.task
+    start_s = exact.least
+    found = exact.run(budget // FIRST_PART)
+    if found.way is None and found.at_least == float("inf"):
+        return PlanResult("impossible", expanded=found.expanded)
+    loose = any_way(search, domain, budget // 20) if found.way is None else None
+    if found.way is None:
+        found = exact.run(budget, loose[1] if loose else float("inf"))
+    expanded = found.expanded + search.expanded
     if found.way is not None:
         steps = settle_order(tuple(task.steps[number] for number in found.way.steps()), domain)
-        return PlanResult("planned", steps, found.way.cost, start_s, True, found.expanded)
-    if found.at_least == float("inf"):
-        return PlanResult("impossible", expanded=found.expanded)
-    return _any_order(search, domain, budget, start_s, found.at_least, found.expanded)
-
-
-def _any_order(search: Search, domain: Domain, budget: int, start_s: float, least_s: float, expanded: int) -> PlanResult:
-    """An order by the search that leaves moves aside; proved the best only where it costs no more than ``least_s``."""
-    found = any_way(search, domain, budget // 20)
-    if found is None:
-        return PlanResult("not found within the budget", bound_s=start_s, expanded=expanded + search.expanded)
-    numbers, cost = found
-    steps = settle_order(tuple(search.task.steps[number] for number in numbers), domain)
-    return PlanResult("planned", steps, cost, start_s, cost <= least_s + 1e-6, expanded + search.expanded)
+        return PlanResult("planned", steps, found.way.cost, start_s, True, expanded)
+    if loose is None:
+        answer: Answer = "impossible" if found.at_least == float("inf") else "not found within the budget"
+        return PlanResult(answer, bound_s=start_s, expanded=expanded)
+    steps = settle_order(tuple(task.steps[number] for number in loose[0]), domain)
+    return PlanResult("planned", steps, loose[1], start_s, loose[1] <= found.at_least + 1e-6, expanded)
 
 
 def any_way(search: Search, domain: Domain, budget: int) -> tuple[list[int], float] | None:

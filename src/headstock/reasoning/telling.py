@@ -56,11 +56,12 @@ def tellings(
             continue
         if len(roles) > 1:
             raise ValueError(f"{fact} has two owners: {', '.join(roles)}")
-        made.append(_telling(roles[0], role, fact, variables, duration_s, phase_of(fact)))
+        made.append(one_telling(roles[0], role, fact, variables, duration_s, phase_of(fact)))
     return tuple(made)
 
 
-def _telling(owner: str, hearer: str, fact: Fact, variables: Mapping[str, Variable], duration_s: float, phase: str) -> Step:
+def one_telling(owner: str, hearer: str, fact: Fact, variables: Mapping[str, Variable], duration_s: float, phase: str) -> Step:
+    """Who owns a fact says it to one hearer, who says it back."""
     words = variables[fact[0]].say(fact[1])
     return Step(
         key=f"tell the {hearer}: {words}",

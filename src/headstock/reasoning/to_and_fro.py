@@ -33,3 +33,21 @@ def _comes_back(first: str, asked: list[tuple[str, int]], otherwise: int) -> boo
     """Whether the first value is asked for after another; or before others, by steps that leave it so."""
     lasting = [before for value, before in asked if value == first and before]
     return bool(lasting) and (any(before & otherwise for before in lasting) or len({value for value, _ in asked}) > 2)
+
+
+def once_and_for_all(task: Task, domain: Domain, groups: list[list[int]]) -> list[str]:
+    """Variables beside those of ``groups`` that never come back to a value they have left, and that others wait for."""
+    apart = {fact for group in groups for fact in group}
+    lost = gained = waited = 0
+    for need, gain, lose in zip(task.step_need, task.step_gain, task.step_lose, strict=True):
+        lost |= need & lose
+        gained |= gain
+        waited |= need & ~lose
+    found = []
+    for key in domain.variables:
+        values = [bit for name, bit in task.bits.items() if name[0] == key and isinstance(name[1], str)]
+        whole = sum(1 << bit for bit in values)
+        one_way = not gained & task.start & whole
+        if len(values) > 1 and not apart & set(values) and whole & lost and whole & waited and one_way:
+            found.append(key)
+    return found

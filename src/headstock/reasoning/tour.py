@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Task
 from headstock.reasoning.masks import bits_of
@@ -16,40 +19,69 @@ def entrances(task: Task, domain: Domain) -> dict[str, str]:
     return table
 
 
+@dataclass(frozen=True, slots=True)
+class Spoiling:
+    """A visit that costs ``cost_s`` [s] when it is made while others (a mask) are left; paid once for a ``group``."""
+
+    visit: int
+    others: int
+    group: int
+    cost_s: float
+
+
 class ShortestTour:
-    """Least walking [s] through all visits left, each after those before it.
+    """Least walking [s] through all visits left, each after those before it, with what is paid for spoiling others.
 
     ``places[n]`` is where visit n is made (None: anywhere), ``before[n]`` the mask of visits that come first. Whatever can be
     done where the role stands is done at once, which costs nothing and opens more; so only the choice of the next place
-    branches, and each pair of a place and the visits left is worked out once.
+    branches, and each pair of a place and the visits left is worked out once. A visit that would spoil others waits for a bit
+    of its own, which goes when they are made or when it is paid for.
     """
 
-    def __init__(self, places: dict[int, str], before: list[int], domain: Domain) -> None:
-        self.places, self.before, self.domain = places, before, domain
+    def __init__(self, places: dict[int, str], before: list[int], domain: Domain, spoiling: Sequence[Spoiling] = ()) -> None:
+        self.places, self.before, self.domain = places, list(before), domain
         self.visits = sum(1 << visit for visit in places)
         self.known: dict[tuple[str, int], float] = {}
+        self.spoiling = [(1 << len(before) + number, one) for number, one in enumerate(spoiling)]
+        for bit, one in self.spoiling:
+            self.before[one.visit] |= bit
+        self.waits = sum(bit for bit, _ in self.spoiling)
 
     def rest(self, here: str, left: int) -> float:
         """Least walking from a place through the visits left."""
-        left = self._settled(here, left & self.visits)
-        if not left:
+        return self._rest(here, left & self.visits | self.waits)
+
+    def _rest(self, here: str, left: int) -> float:
+        left = self._settled(here, left)
+        if not left & self.visits:
             return 0.0
         key = here, left
         found = self.known.get(key)
         if found is None:
-            open_places = {self.places[visit] for visit in bits_of(left) if not self.before[visit] & left}
-            found = min(
-                ((self.domain.walk_s(here, place) or 0.0) + self.rest(place, left) for place in sorted(open_places)),
-                default=0.0,
-            )
-            self.known[key] = found
+            open_places = {self.places[visit] for visit in bits_of(left & self.visits) if not self.before[visit] & left}
+            ways = [(self.domain.walk_s(here, place) or 0.0) + self._rest(place, left) for place in sorted(open_places)]
+            ways += self._paying(here, left)
+            found = self.known[key] = min(ways, default=0.0)
         return found
+
+    def _paying(self, here: str, left: int) -> list[float]:
+        """What the rest costs when one group that a visit waits for is paid for."""
+        waiting = {one.group for bit, one in self.spoiling if left & bit and not self.before[one.visit] & left & self.visits}
+        ways = []
+        for group in sorted(waiting):
+            bits = sum(bit for bit, one in self.spoiling if one.group == group)
+            cost = min(one.cost_s for _, one in self.spoiling if one.group == group)
+            ways.append(cost + self._rest(here, left & ~bits))
+        return ways
 
     def _settled(self, here: str, left: int) -> int:
         grown = True
         while grown:
             grown = False
-            for visit in bits_of(left):
+            for bit, one in self.spoiling:
+                if left & bit and not (left >> one.visit & 1 and left & one.others):
+                    left ^= bit
+            for visit in bits_of(left & self.visits):
                 if self.places[visit] == here and not self.before[visit] & left:
                     left ^= 1 << visit
                     grown = True

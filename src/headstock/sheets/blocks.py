@@ -18,7 +18,7 @@ LETTERS_A_LINE = 60
 TITLE_MM, LINE_MM, GAP_MM = 5.9, 3.56, 0.4
 """Heights on the front at about 9.7 pt [mm]: a text gives way to the back before it is set smaller."""
 TELLS = "tell the"
-SPOKEN_PHASES = ("approach", "join", "make safe", "come out")
+SPOKEN_PHASES = ("approach", "join", "make safe", "come out", "leave")
 
 
 def phases_of(steps: Sequence[Step]) -> tuple[str, ...]:
@@ -75,6 +75,9 @@ def title_of(phase: str, task: AttachTask) -> str:
             "ends": "Ends, last look", "test": f"Charge {task.moving}, test",
             "leave": "Hold by the tested brake, other holds off",
         }[phase]  # fmt: skip
+    rescued = {"hold": f"Secure {task.standing}, prove both holds", "leave": "Hold by the tested brake; springs, scotches off"}
+    if task.rescue is not None and phase in rescued:
+        return rescued[phase]
     changes = "Change ends, charge, test" if task.controls != task.driven_from else "Charge, test"
     return {
         "agree": "Agree the job", "hold": "Hold both portions, prove it", "try again": f"Draw clear {waits}, look",

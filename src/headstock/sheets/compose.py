@@ -68,7 +68,7 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
         tell_afterwards=told_lines(task),
         signals=_signals(task),
         holds=_holds(answer, task),
-        holds_note=_holds_note(answer),
+        holds_note=_holds_note(answer, task),
         opening=opening_words(task),
         plan_note=_plan_note(answer),
         sources=_sources(answer),
@@ -140,11 +140,12 @@ def _holds(answer: JobPlan, task: AttachTask) -> tuple[HoldLine, ...]:
     return tuple(lines)
 
 
-def _holds_note(answer: JobPlan) -> str:
+def _holds_note(answer: JobPlan, task: AttachTask) -> str:
     rules = answer.papers.rules.holding
+    nothing = "Trapped air counts as 0 kN." if task.rescue is None else "Trapped air and scotches count as 0 kN."
     return (
         f"Needed: pull of the gradient with a margin of {rules.margin.value:g}; adhesion at most {rules.adhesion.value:g}. "
-        "Trapped air counts as 0 kN."
+        f"{nothing}"
     )
 
 

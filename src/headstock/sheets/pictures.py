@@ -113,6 +113,8 @@ def _picture(task: AttachTask, end: UnitEnd, state: Mapping[str, str], rest_is: 
 def _caption(task: AttachTask, end: UnitEnd, state: Mapping[str, str], rest_is: str) -> str:
     """What one must see, in words."""
     said, others = [], []
+    if task.adapter is not None and task.adapter.hangs_on == str(end):
+        said.append("Adapter hung on it, pin home, keeper in")
     for at, spec in task.train.end_devices(end):
         if spec.kind == "drop-head knuckle":
             said.append(f"Head {state[at.key('head')]}, pin {state[at.key('pin')]}, keeper {state[at.key('keeper')]}")

@@ -2,33 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from headstock.capability.holding import HoldingBrake, HoldingResult, PortionOnGradient, predict_holding
-from headstock.capability.standing_portion import ROUNDING
-from headstock.devices.hand_brake import HandBrakeSpec
+from headstock.capability.holding import HoldingResult
 from headstock.devices.kind import At
-from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.scene import supply_key
 from headstock.devices.screw_coupling import Screw
 from headstock.equipment.library import Fleet
 from headstock.formation.joinability import JoinResult, TypeEnd, Way, can_be_joined
-from headstock.formation.train import Train, TrainUnit, UnitEnd
+from headstock.formation.train import Train, UnitEnd
 from headstock.formation.train_state import TrainState, as_left, layout_of, state_of
+from headstock.formation.way_rescue import as_rescue
 from headstock.formation.way_screw import screw_used
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.cab_work import pipes_as_found, valve_key
 from headstock.procedures.couple_found import pipes_of_a_couple
 from headstock.procedures.coupling import joined_facts
+from headstock.procedures.rescue import Rescue
 from headstock.procedures.scene_variables import scene_as_found, scene_variables
 from headstock.procedures.task import OPENED_WITH, AttachTask, HoldFacts
+from headstock.usecases.adapter_given import adapter_in_job, needs_own_hose
 from headstock.usecases.couple_as_found import couple_found, without_wires
 from headstock.usecases.found_cautions import isolated_words
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.job_file import JobPapers
 from headstock.usecases.job_reader import JobReader
 from headstock.usecases.joint_opening import opening_kept
+from headstock.usecases.portion_holds import brakes_used, holdings
+from headstock.usecases.rescue_given import RescueGiven, refused_outright, rescue_from, with_rescue
 
 PROOF_LOST = (
     "the local rules void the proof of a hold when its brakes are let off: "
@@ -66,43 +68,68 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     moving_first = reader.moving_first(train)
     joint = train.joint_to_make
     # What is joined already is parted on a curve too.
-    curve = papers.place.curve_at_joint if papers.job.work == "attach" else None
+    curve = papers.place.curve_at_joint if papers.job.work != "detach" else None
     join = _as_asked(papers, can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve))
     join = without_wires(papers, join)
     reader.check_cabs(train, ends, moving_first)
-    holding = _holdings(papers, train, moving_first)
-    outside = _outside(join, train)
+    rescues = papers.job.work == "rescue"
+    if rescues:
+        reader.check_dead(train, moving_first)
+        join = _in_a_rescue(papers, train, join, False)
+    holding = holdings(papers, train, moving_first)
+    outside = _outside(join, train, rescues)
     parts = papers.job.work == "detach"
     refusals = _refusals(papers, join, tuple(holding.values()), train) + (
         () if outside else _rear_refusals(papers, train, ends, moving_first)
     )
+    live, standing = train.portions() if moving_first else train.portions()[::-1]
+    if rescues:
+        refusals += refused_outright(ends["controls_afterwards"], ends["leaves_from"], live, papers.rules.rescue)
     asked = engine is not None and not refusals and not outside and not parts
     left = {**as_left(train), **papers.job.as_left}
-    kept = opening_kept(train, left, moving_first, ends["moving.driven_from"], engine if asked else None)
+    dead = frozenset(unit.name for unit in standing) if rescues else frozenset()
+    # The adapter's own hose is not among the pipes that are reckoned.
+    by_engine = engine if asked and not needs_own_hose(train, join.best) else None
+    outside_pa = papers.place.atmosphere_pa
+    kept = opening_kept(train, left, moving_first, ends["moving.driven_from"], by_engine, dead, outside_pa)
     by_air = kept is not None and OPENED_WITH in kept
     if (asked or engine is None) and not parts and not by_air and not papers.rules.holding.proof_outlasts_release.value:
         refusals += (PROOF_LOST, *isolated_words(train, left))
-    if refusals or outside:
+    able = rescues and not refusals and not outside
+    rescue = _rescue(papers, train, ends, join.best, moving_first, left, engine if asked else None) if able else None
+    if isinstance(rescue, tuple):
+        refusals += rescue
+    if refusals or outside or isinstance(rescue, tuple):
         return AssembledJob(join, tuple(holding.values()), None, refusals, outside)
-    holds = {name: HoldFacts(name, _brakes_used(papers, result, left)) for name, result in holding.items()}
+    holds = {name: HoldFacts(name, brakes_used(papers, result, left)) for name, result in holding.items()}
     task = _task(papers, train, ends, moving_first, join, holds)
     couple, no_couple = couple_found(papers, replace(task, as_found=left), join)
     if no_couple:
         return AssembledJob(join, tuple(holding.values()), None, no_couple)
     task = replace(task, couple=couple)
+    if rescue is not None:
+        join = _in_a_rescue(papers, train, join, rescue.main_joined)
+        task = with_rescue(replace(task, way=join.best), rescue)
     if task.joins_air_by_the_blow and not parts and not by_air:
         return AssembledJob(join, tuple(holding.values()), None, (BLOW,))
+    state = _as_found(reader, task)
+    task = replace(task, as_found=state.named(), opening_kept=kept)
+    return AssembledJob(join, tuple(holding.values()), task, (), found=state)
+
+
+def _as_found(reader: JobReader, task: AttachTask) -> TrainState:
+    """How all stands at first: as left, joined where the job parts or goes on, and what the job says stands otherwise."""
+    train, couple = task.train, task.couple
     joined = joined_facts(task) if task.parts or couple is not None else {}
     found = {**as_left(train), **joined, **scene_as_found(task)}
     found[valve_key(task, task.driven_from)] = "locked" if task.parts and couple is not None else "full"
     layout = layout_of(train, scene_variables(task))
     # How things stand is the job's to say; what people have agreed, asked or tested is not.
+    joint = train.joint_to_make
     supplies = tuple(v for v in layout.variables if v.key in (supply_key(joint.first.unit), supply_key(joint.second.unit)))
     found.update(reader.deviations((*layout_of(train).variables, *supplies)))
     found.update(pipes_as_found(task, found) if couple is None else pipes_of_a_couple(task, found))
-    state = state_of(layout, found)
-    task = replace(task, as_found=state.named(), opening_kept=kept)
-    return AssembledJob(join, tuple(holding.values()), task, (), found=state)
+    return state_of(layout, found)
 
 
 def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_first: bool, join: JoinResult,
@@ -111,8 +138,8 @@ def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_firs
     return AttachTask(
         train=train, place=papers.place, rules=papers.rules, method=papers.method, crew=crew,
         moving_first=moving_first, driven_from=ends["moving.driven_from"], controls=ends["controls_afterwards"],
-        leaves_from=ends["leaves_from"], way=join.best, screw=_screw(train, join.best), family=_family(train, join.best),
-        holds=holds,
+        leaves_from=ends["leaves_from"], way=join.best, screw=_screw(train, join.best),
+        adapter=adapter_in_job(train, join.best), family=_family(train, join.best), holds=holds,
         boards_placed_by=dict(papers.job.boards_placed_by), as_found={}, work=papers.job.work,
     )  # fmt: skip
 
@@ -125,9 +152,33 @@ def _as_asked(papers: JobPapers, join: JoinResult) -> JoinResult:
     return replace(join, answer=asked[0].answer, ways=(*asked, *(way for way in join.ways if way is not asked[0])))
 
 
+def _rescue(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], way: Way, moving_first: bool, left: Mapping[str, str],
+            engine: AirEngine | None) -> Rescue | tuple[str, ...] | None:  # fmt: skip
+    """The facts of a rescue, or why there is none; None where the local rules say nothing of one."""
+    rules, joint = papers.rules.rescue, train.joint_to_make
+    if rules is None:
+        return None
+    live, dead = train.portions() if moving_first else train.portions()[::-1]
+    pair = (_type_end(train, joint.first), _type_end(train, joint.second))
+    pushed = ends["leaves_from"] != ends["controls_afterwards"]
+    given = RescueGiven(train, papers.place, way, pair, live, dead, ends["moving.driven_from"], rules, left, pushed)
+    return rescue_from(given, engine)
+
+
+def _in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: bool) -> JoinResult:
+    """The way that is used as a rescue uses it."""
+    joint = train.joint_to_make
+    best = as_rescue(join.best, _type_end(train, joint.first), _type_end(train, joint.second), papers.rules, main_joined)
+    return replace(join, answer=best.answer, ways=(best, *join.ways[1:]))
+
+
 def _family(train: Train, way: Way) -> str:
     """The kind of coupler whose stops and habits count: of the first end, hook and screw where a screw joins them."""
-    return "hook and screw" if way.name == "screw" else str(_type_end(train, train.joint_to_make.first).coupler.kind)
+    joint = train.joint_to_make
+    kinds = [str(_type_end(train, end).coupler.kind) for end in (joint.first, joint.second)]
+    if way.name == "adapter":
+        return next((kind for kind in kinds if kind != "hook and screw"), kinds[0])
+    return "hook and screw" if way.name == "screw" else kinds[0]
 
 
 def _screw(train: Train, way: Way) -> Screw | None:
@@ -145,79 +196,8 @@ def _screw(train: Train, way: Way) -> Screw | None:
     return Screw(At(end.unit, "screw_coupling"), str(end), str(other), found[1].stowed)
 
 
-def _name(units: tuple[TrainUnit, ...]) -> str:
-    return "+".join(unit.name for unit in units)
-
-
 def _type_end(train: Train, end: UnitEnd) -> TypeEnd:
     return TypeEnd(str(end), train.unit(end.unit).unit_type, end.end)
-
-
-def _holdings(papers: JobPapers, train: Train, moving_first: bool) -> dict[str, HoldingResult]:
-    """Both portions' holds by name. Where a train is parted the standing one's must hold the whole train: so it is proved."""
-    first, second = train.portions()
-    standing = second if moving_first else first
-    whole = papers.job.work == "detach"
-    return {_name(units): _hold(papers, units, train.units if whole and units == standing else units)
-            for units in (first, second)}  # fmt: skip
-
-
-def _hold(papers: JobPapers, units: tuple[TrainUnit, ...], held: tuple[TrainUnit, ...]) -> HoldingResult:
-    """Which hand and parking brakes of a portion hold ``held`` here; parking brakes first, then the low end's hand brakes."""
-    rules = papers.rules.holding
-    low_first = papers.place.falls_towards == papers.place.directions[0]
-    ordered = units if low_first else units[::-1]
-    brakes = [brake for unit in ordered for brake in _parking_brakes(unit)]
-    brakes += [brake for unit in ordered for brake in _hand_brakes(unit, _from_the_low_end(papers, unit))]
-    return predict_holding(
-        PortionOnGradient(
-            name=_name(units),
-            mass_kg=sum(unit.unit_type.mass_kg for unit in held),
-            gradient=papers.place.slope,
-            brakes=tuple(brakes),
-            margin=rules.margin.value,
-            adhesion=rules.adhesion.value,
-            least_count=rules.least_count.value,
-        )
-    )
-
-
-def _brakes_used(papers: JobPapers, result: HoldingResult, left: Mapping[str, str]) -> tuple[str, ...]:
-    """The brakes that a portion's hold rests on, every one found on among them, so that each is seen and comes off again.
-
-    Those found on are the whole set where they suffice; else the smallest set joins them.
-    """
-    force_n = {brake.key: brake.available_force_n for brake in result.available}
-    found_on = tuple(key for key in force_n if left.get(key) == "on")
-    counting = sum(force_n[key] > 0 for key in found_on)
-    enough = sum(force_n[key] for key in found_on) >= result.needed_force_n * (1 - ROUNDING)
-    if enough and counting >= papers.rules.holding.least_count.value:
-        return found_on
-    return tuple(dict.fromkeys((*result.smallest_set, *found_on)))
-
-
-def _parking_brakes(unit: TrainUnit) -> Iterator[HoldingBrake]:
-    masses_t = {vehicle.suffix: vehicle.mass_t for vehicle in unit.unit_type.vehicles}
-    for name, spec in unit.unit_type.devices.items():
-        if isinstance(spec, ParkingBrakeSpec):
-            mass_t = spec.share_of_weight * sum(masses_t[suffix] for suffix in spec.vehicles)
-            force_kn = spec.force_per_vehicle_kn * len(spec.vehicles)
-            yield HoldingBrake(f"{unit.name}.{name}", unit.name, force_kn * 1e3, mass_t * 1e3)
-
-
-def _hand_brakes(unit: TrainUnit, order: tuple[str, ...]) -> Iterator[HoldingBrake]:
-    vehicles = {vehicle.suffix: vehicle for vehicle in unit.unit_type.vehicles}
-    for suffix in order:
-        where = unit.vehicle_name(suffix)
-        for name, spec in vehicles[suffix].devices.items():
-            if isinstance(spec, HandBrakeSpec):
-                mass_kg = vehicles[suffix].mass_t * spec.share_of_weight * 1e3
-                yield HoldingBrake(f"{where}.{name}", where, spec.force_kn * 1e3, mass_kg)
-
-
-def _from_the_low_end(papers: JobPapers, unit: TrainUnit) -> tuple[str, ...]:
-    low_is_first = papers.place.falls_towards == papers.place.directions[0]
-    return unit.vehicle_suffixes if low_is_first else unit.vehicle_suffixes[::-1]
 
 
 def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult, ...], train: Train) -> tuple[str, ...]:
@@ -251,12 +231,13 @@ def _hoses_that_stay_live(train: Train) -> list[str]:
             "neither cock vents" for one, other in pairs]  # fmt: skip
 
 
-def _outside(join: JoinResult, train: Train) -> tuple[str, ...]:
+def _outside(join: JoinResult, train: Train, rescues: bool) -> tuple[str, ...]:
     """Ways of joining whose order of work is not planned here."""
     joint = train.joint_to_make
     families = list(dict.fromkeys(str(_type_end(train, end).coupler.kind) for end in (joint.first, joint.second)))
     piped = all(unit.unit_type.air_pipe("brake pipe") for unit in train.units)
-    if join.answer != "yes" or (join.best.name in ("direct", "screw") and piped):
+    planned = ("direct", "screw", "adapter") if rescues else ("direct", "screw")
+    if join.answer != "yes" or (join.best.name in planned and piped):
         return ()
     if not piped:
         return (

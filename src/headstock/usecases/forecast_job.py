@@ -90,6 +90,8 @@ def train_under_test(plan: JobPlan) -> TrainUnderTest | None:
     task, domain, order = plan.assembled.task, plan.domain, plan.order
     if plan.answer != "yes" or task is None or domain is None or order is None:
         return None
+    if task.adapter is not None and task.adapter.has_hose:
+        return None  # the adapter's own hose and cock are not among the pipes that are reckoned
     first_stage = (TEST, task.method.stages[0].key)
     state = dict(domain.start)
     apart = dict(state)
@@ -99,7 +101,9 @@ def train_under_test(plan: JobPlan) -> TrainUnderTest | None:
         state.update(step.effects)
         if state[AIR_THROUGH] == "no":
             apart = dict(state)
-    return TrainUnderTest(_tested(task), state, task.controls, task.rear_cab, _pipes(task, apart), task.rules, task.method)
+    pipes, outside_pa = _pipes(task, apart), task.place.atmosphere_pa
+    empty = frozenset(unit.name for unit in task.standing_units) if task.rescue is not None else frozenset()
+    return TrainUnderTest(_tested(task), state, task.controls, task.rear_cab, pipes, task.rules, task.method, empty, outside_pa)
 
 
 def _tested(task: AttachTask) -> Train:

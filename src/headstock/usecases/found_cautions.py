@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from headstock.capability.automatic_couple import AIR, AUTOMATIC, LOCK, WIRES
+from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.formation.train import Train
 from headstock.formation.train_air import brake_places
 from headstock.procedures.task import AttachTask
@@ -44,4 +45,20 @@ def found_cautions(task: AttachTask) -> tuple[str, ...]:
         for at, spec in task.train.devices()
         if spec.kind == "main reservoir" and task.as_found.get(at.key()) == "dead"
     ]
-    return tuple(cautions)
+    if task.rescue is not None:
+        cautions.append("As joined: " + " ".join(f"{text[0].upper()}{text[1:].rstrip('.')}." for text in task.way.restrictions))
+    return (*cautions, *_springs_of_the_dead(task))
+
+
+def _springs_of_the_dead(task: AttachTask) -> tuple[str, ...]:
+    """Where a unit without air is left standing: its springs may have been released by hand when it was fetched."""
+    if not task.parts:
+        return ()
+    dead = {at.unit for at, spec in task.train.devices()
+            if spec.kind == "main reservoir" and task.as_found.get(at.key()) == "dead"}  # fmt: skip
+    return tuple(
+        f"Springs of {at.unit} may have been released by hand when it was fetched: then they hold nothing, whatever its cab "
+        "shows. Ask, look at each vehicle."
+        for at, spec in task.train.devices()
+        if isinstance(spec, ParkingBrakeSpec) and spec.released_by_hand is not None and at.unit in dead
+    )

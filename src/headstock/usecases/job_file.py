@@ -87,7 +87,9 @@ class JobFile(_Part):
 
     title: str = Field(min_length=1, max_length=60, description="what the job is called on the sheet")
     invented: bool = Field(description="true: made up for demonstration or training; the sheet says so")
-    work: Literal["attach", "detach"] = Field(description="what is done")
+    work: Literal["attach", "detach", "rescue"] = Field(
+        description="what is done; a rescue joins a portion whose compressors are dead (`as_left`)"
+    )
     units: tuple[JobUnit, ...] = Field(
         min_length=1, max_length=12, description="units in order, from the place's first direction to its second"
     )
@@ -186,6 +188,8 @@ def events_of(job: JobFile) -> tuple[Event, ...]:
     moves_first = names.index(job.moving.units[0]) < cut
     leaves_first = job.leaves_from.rpartition("/")[0] in names[:cut]
     events: list[Event] = ["attached at front" if moves_first == leaves_first else "attached at rear"]
+    if job.work == "rescue":
+        events += ["rescue coupled", "brakes bled by hand"]
     if job.controls_afterwards != job.moving.driven_from:
         events.append("controlling end changed")
     return tuple(events)

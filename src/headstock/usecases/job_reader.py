@@ -5,6 +5,7 @@ from __future__ import annotations
 from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.located import path_text
 from headstock.base.nearest import nearest_of
+from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.equipment.library import Fleet
 from headstock.equipment.unit_type import UnitType
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd, unit_end_from
@@ -128,9 +129,22 @@ class JobReader:
                 self._fault("unknown unit", ("boards_placed_by", name), name, ", ".join(self.types))
         self._raise_if_any()
 
+    def check_dead(self, train: Train, moving_first: bool) -> None:
+        """In a rescue every compressor of the portion that stands is dead, and none of the one that comes."""
+        moving, standing = train.portions() if moving_first else train.portions()[::-1]
+        for unit in (*moving, *standing):
+            names = [name for name, spec in unit.unit_type.devices.items() if isinstance(spec, MainReservoirSpec)]
+            key = f"{unit.name}.{names[0]}" if names else ""
+            is_dead = self.job.as_left.get(key) == "dead"
+            if key and is_dead != (unit in standing):
+                what = "the portion that comes to a rescue has a dead compressor" if is_dead else "nothing says that it is dead"
+                found, wanted = self.job.as_left.get(key, "working"), "working" if is_dead else "dead"
+                self._fault(what, ("as_left",), found, f"{key}: {wanted}")
+        self._raise_if_any()
+
     def _leaving_ends(self, train: Train, moving_first: bool) -> tuple[UnitEnd, UnitEnd]:
         """The ends of the train that leaves: all of it, or after parting the portion that draws away."""
-        if self.job.work == "attach":
+        if self.job.work != "detach":
             return train.outer_ends
         joint = train.joint_to_make
         return (train.outer_ends[0], joint.first) if moving_first else (joint.second, train.outer_ends[1])

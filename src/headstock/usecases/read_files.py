@@ -30,6 +30,7 @@ from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.assemble import BLOW, PROOF_LOST, assemble
 from headstock.usecases.job_file import load_job
 from headstock.usecases.readings_file import load_readings
+from headstock.usecases.rescue_given import NOT_ASKED
 from headstock.usecases.trade_words import load_trade_words
 from headstock.usecases.written_instruction import load_instruction
 
@@ -127,8 +128,9 @@ def _job(path: Path, fleet: Fleet) -> tuple[str, ...]:
     if made.task is not None:
         domain_of(made.task)
         return ()
-    # Whether a proof is needed at all, or pipes may join by the blow, is the air's to say, and nobody asked it here.
-    reasons = [reason for reason in (*made.refusals, *made.outside) if reason not in (BLOW, PROOF_LOST)]
+    # Whether a proof is needed at all, or pipes may be joined, is the air's to say, and nobody asked it here.
+    said = (reason for reason in (*made.refusals, *made.outside) if NOT_ASKED not in reason)
+    reasons = [reason for reason in said if reason not in (BLOW, PROOF_LOST)]
     return tuple(f"cannot be planned as it stands: {reason}" for reason in reasons)
 
 

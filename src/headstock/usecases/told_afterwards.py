@@ -25,7 +25,10 @@ def told_afterwards(task: AttachTask) -> tuple[ToldAfterwards, ...]:
     """Every line of the local rules for the finished train."""
     known = _known(task)
     lines = []
+    by_hand = task.rescue is not None and bool(task.rescue.by_hand)
     for line in task.rules.tell_afterwards.value:
+        if line.what == "springs released by hand" and not by_hand:
+            continue
         value = known.get(line.what) if line.asks_value else ""
         lines.append(ToldAfterwards(line.what, line.how, line.to, value, line.filled(value)))
     return tuple(lines)
@@ -54,6 +57,7 @@ def _known(task: AttachTask) -> dict[str, str]:
         "vehicles": str(sum(len(unit.unit_type.vehicles) for unit in units)),
         "order of units": ", ".join(unit.name for unit in units),
         "brakes isolated": ", ".join(isolated_brakes(task.train, task.as_found)) or "none",
+        "springs released by hand": ", ".join(at.where for at in task.rescue.by_hand) if task.rescue else "none",
         "brake test": task.method.name,
         "restrictions": "; ".join(limits) or "none",
     }

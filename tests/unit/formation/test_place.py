@@ -127,3 +127,10 @@ def test_a_place_on_a_curve_says_its_radius_and_how_it_bends(tmp_path: Path) -> 
 def test_a_curve_that_cannot_be_is_refused(line: str, tmp_path: Path) -> None:
     with pytest.raises(ContentError, match="curve"):
         loaded(tmp_path, (GRADIENT, f"{GRADIENT}\n{line}"))
+
+
+def test_a_place_on_a_height_has_thinner_air_and_one_that_says_nothing_lies_at_the_sea(tmp_path: Path) -> None:
+    assert loaded(tmp_path).atmosphere_pa == 101325.0
+    assert loaded(tmp_path, (FALLS, FALLS + "height_m: 1500\n")).atmosphere_pa == pytest.approx(84559.7, abs=0.1)
+    with pytest.raises(InputError, match="height_m"):
+        loaded(tmp_path, (FALLS, FALLS + "height_m: 9000\n"))

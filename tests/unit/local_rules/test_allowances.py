@@ -16,6 +16,7 @@ from headstock.procedures.work import domain_of
 from headstock.usecases.assemble import assemble
 from headstock.usecases.job_file import load_job
 from tests.cases.jobs import ALONE, DEMO, MADE, PART, SCREW, SECOND, STUCK
+from tests.cases.rescues import MAIN, PORT, SAME, job_text
 
 
 def test_orders_of_work_and_methods_ask_for_exactly_those_of_the_list(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -35,10 +36,12 @@ def test_orders_of_work_and_methods_ask_for_exactly_those_of_the_list(tmp_path: 
     (tmp_path / "loose.yaml").write_text(loose, encoding="utf-8")
     low = STUCK.read_text(encoding="utf-8").replace("tries: 2\n  latch: frozen", "tries: 0\n  main_reservoir_bar: 4.5")
     (tmp_path / "low.yaml").write_text(low, encoding="utf-8")
+    for name, rescued in (("rescue.yaml", MAIN), ("adapter.yaml", PORT), ("by-hand.yaml", SAME)):
+        (tmp_path / name).write_text(job_text(rescued), encoding="utf-8")
     asked: set[str] = set()
     real = LocalRules.allowance_s
     monkeypatch.setattr(LocalRules, "allowance_s", lambda rules, name: asked.add(name) or real(rules, name))
-    own = [tmp_path / f"{name}.yaml" for name in ("lock-back", "loose", "job", "low")]
+    own = [tmp_path / f"{name}.yaml" for name in ("lock-back", "loose", "job", "low", "rescue", "adapter", "by-hand")]
     for path in (DEMO, SECOND, PART, SCREW, ALONE, MADE, STUCK, *own):
         task = assemble(load_job(path), load_fleet(), KeptRuns()).task
         assert task is not None

@@ -85,6 +85,37 @@ def tidy_domain(seed: int) -> Domain:
     return Domain(variables, PLACES, people, (*steps, *said), (), start, goal, goal_knows, walking_m_s=1.0)
 
 
+def holding_domain(seed: int) -> Domain:
+    """A thing that is put on, off for a movement and on again, work that needs it so or the movement made, walking for all."""
+    draw = Random(seed)
+    values = {"hold": ("off", "on"), "other": ("off", "on"), "moved": ("x", "y", "z"), **{f"w{n}": ("x", "y") for n in range(4)}}
+    variables = index_by_key(tuple(Variable(key, ways, "device", key) for key, ways in values.items()))
+    steps = []
+    for key in ("hold", "other"):
+        role, place = draw.choice(ROLES), draw.choice(OPEN)
+        for one, then in (("off", "on"), ("on", "off")):
+            steps.append(Step(f"{key} {then}", role, place, needs=((key, one),), effects=((key, then),),
+                              duration_s=draw.randint(1, 30)))  # fmt: skip
+    if draw.random() < 0.5:
+        last = (("hold", "on"), ("moved", "z"))
+        steps.append(Step("hold off at last", draw.choice(ROLES), draw.choice(OPEN), needs=last, effects=(("hold", "off"),),
+                          duration_s=draw.randint(1, 30)))  # fmt: skip
+    for one, then in (("x", "y"), ("y", "z")):
+        free = (("moved", one), *((key, draw.choice(("off", "off", "on"))) for key in ("hold", "other") if draw.random() < 0.7))
+        steps.append(Step(f"move to {then}", draw.choice(ROLES), draw.choice((*OPEN, None)), needs=free,
+                          effects=(("moved", then),), duration_s=draw.randint(1, 9)))  # fmt: skip
+    for number in range(4):
+        asked = [("moved", draw.choice("xyz"))] if draw.random() < 0.6 else []
+        asked += [(key, draw.choice(("on", "on", "off"))) for key in ("hold", "other") if draw.random() < 0.5]
+        asked += [(f"w{number - 1}", "y")] if number and draw.random() < 0.3 else []
+        steps.append(Step(f"work {number}", draw.choice(ROLES), draw.choice(OPEN), needs=((f"w{number}", "x"), *asked),
+                          effects=((f"w{number}", "y"),), duration_s=draw.randint(1, 9)))  # fmt: skip
+    goal = (*tuple((f"w{number}", "y") for number in range(4)), ("moved", "z"), ("hold", draw.choice(("off", "off", "on"))))
+    start = {key: draw.choice(ways) if key in ("hold", "other") else "x" for key, ways in values.items()}
+    people = {"a": draw.choice(OPEN), "b": draw.choice(OPEN)}
+    return Domain(variables, PLACES, people, tuple(steps), (), start, goal, (), walking_m_s=1.0)
+
+
 def _facts(draw: Random, variables: dict[str, Variable], most: int) -> tuple[Fact, ...]:
     keys = draw.sample(sorted(variables), draw.randint(0, most)) if most else []
     return tuple((key, draw.choice(variables[key].domain)) for key in keys)

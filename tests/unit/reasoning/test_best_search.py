@@ -7,7 +7,7 @@ from random import Random
 
 import pytest
 
-from headstock.reasoning.best_search import cheapest_way
+from headstock.reasoning.best_search import ExactSearch, cheapest_way
 from headstock.reasoning.bound import StillNeeded
 from headstock.reasoning.domain import Domain, Place
 from headstock.reasoning.encoding import Encoder, Task
@@ -16,12 +16,16 @@ from headstock.reasoning.planner import plan
 from headstock.reasoning.step import Step
 from headstock.reasoning.trim import cost_of
 from headstock.reasoning.variable import Fact, Variable, index_by_key
-from tests.unit.reasoning.drawn import drawn_domain, tidy_domain
+from tests.unit.reasoning.drawn import drawn_domain, holding_domain, tidy_domain
 from tests.unit.reasoning.test_planner import cheapest_by_brute_force
 from tests.unit.reasoning.toy import toy_domain
 
 SEEDS = range(60)
-DRAWN = [*(drawn_domain(seed) for seed in SEEDS), *(tidy_domain(seed) for seed in SEEDS)]
+DRAWN = [
+    *(drawn_domain(seed) for seed in SEEDS),
+    *(tidy_domain(seed) for seed in SEEDS),
+    *(holding_domain(seed) for seed in SEEDS),
+]
 
 
 def rest_of(task: Task, domain: Domain) -> ForcedRest | None:
@@ -150,3 +154,42 @@ def test_what_can_be_mended_later_and_elsewhere_is_not_counted_at_the_dear_price
     rest = rest_of(task, domain)
     assert rest is not None
     assert rest.bound(rest.all, task.start) == plan(domain).cost_s == 4.0
+
+
+def walked(step: str, place: str, needs: tuple[Fact, ...], effect: Fact, duration_s: float = 1) -> Step:
+    return Step(step, "a", place, needs=needs, effects=(effect,), duration_s=duration_s)
+
+
+def on_and_off(again_s: float) -> Domain:
+    """A brake put on and taken off in the middle; lamps in the west and in the east want it on."""
+    steps = [walked("brake on", "middle", (("brake", "x"),), ("brake", "y"), again_s),
+             walked("brake off", "middle", (("brake", "y"),), ("brake", "x"))]  # fmt: skip
+    steps += [walked(f"light {end}", end, (("brake", "y"), (end, "x")), (end, "y")) for end in ("west", "east")]
+    domain = small({"brake": "xy", "west": "xy", "east": "xy"}, tuple(steps), (("brake", "x"), ("west", "y"), ("east", "y")))
+    places = {key: Place(key, key, at) for key, at in (("west", 0.0), ("middle", 10.0), ("east", 20.0))}
+    return replace(domain, places=places, people={"a": "middle"}, walking_m_s=1.0)
+
+
+@pytest.mark.parametrize("again_s", [1.0, 30.0])
+def test_what_spoils_another_is_walked_to_after_it_or_paid_for(again_s: float) -> None:
+    """Taken off between the lamps it saves 10 m, and must be put on once more."""
+    domain = on_and_off(again_s)
+    task = Encoder(domain).task()
+    rest = rest_of(task, domain)
+    assert rest is not None
+    assert plan(domain).cost_s == cheapest_by_brute_force(task, task.start) == again_s + 3.0 + 40.0
+    assert rest.bound(rest.all, task.start) == again_s + 3.0 + 30.0 + min(10.0, again_s)
+
+
+def test_a_search_goes_on_where_it_stopped_and_only_below_what_is_known() -> None:
+    task = Encoder(toy_domain()).task()
+    rest = rest_of(task, toy_domain())
+    assert rest is not None
+    whole, best = cheapest_way(task, rest, 1000), cheapest_by_brute_force(task, task.start)
+    search = ExactSearch(task, rest)
+    assert search.run(2).way is None
+    again = search.run(1000)
+    assert again.way is not None and again.way.cost == best and again.expanded == whole.expanded
+    assert ExactSearch(task, rest).run(1000, best).at_least == best
+    dearer = ExactSearch(task, rest).run(1000, best + 1)
+    assert dearer.way is not None and dearer.way.cost == best

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import heapq
+from dataclasses import replace
 from itertools import count
 
 import pytest
@@ -98,3 +99,10 @@ def test_fresh_knowledge_must_be_told_before_it_ages() -> None:
     keys = [step.key for step in result.steps]
     assert keys.index("tell the keeper: lamp lit") < keys.index("come out")
     assert check(result.steps, domain).holds
+
+
+def test_a_task_of_one_step_is_planned() -> None:
+    """A goal on all ways to which every step of the task lies is not one without a way."""
+    domain = toy_domain()
+    opened = replace(domain, steps=domain.steps[:1], goal=(("door", "open"),), goal_knows=(), windows=())
+    assert [step.key for step in plan(opened).steps] == ["open the door"]

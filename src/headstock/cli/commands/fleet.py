@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
+
+from pydantic import BaseModel
 
 from headstock.base.errors import ContentError, Fault, InputError
 from headstock.cli.reply import YES, print_json
@@ -67,12 +70,27 @@ def run_show(name: str, as_json: bool, fleet: Path | None) -> int:
         print(f"  vehicle {vehicle.suffix}: {vehicle.mass_t:g} t, {vehicle.length_m:g} m{'; ' + carries if carries else ''}")
     for device, data in unit_type.devices.items():
         print(f"  {device.replace('_', ' ')}: {_said(data.model_dump(mode='json'))}")
+    for line in _running_lines(unit_type):
+        print(f"  {line}")
     for gear in unit_type.loose_gear:
         joins = f" {' to '.join(gear.faces)}" if gear.faces else ""
         print(f"  carries: {gear.kind}{joins}, {gear.stowed}")
     for key, source in unit_type.sources.items():
         print(f"  source {key}: {source.text}, edition {source.edition} ({source.status})")
     return YES
+
+
+def _running_lines(unit_type: UnitType) -> Iterator[str]:
+    """What it states of running, stopping and meeting; nothing where it states none."""
+    parts: list[tuple[str, BaseModel, tuple[str, ...]]] = [
+        ("", unit_type, ("greatest_speed_kmh", "draft_gear_inside", "resistance", "traction", "supply"))
+    ]
+    parts += [(f"end {end} ", spec, ("draft_gear", "body_behind_face_m")) for end, spec in unit_type.ends.items()]
+    fields = ("rotating_mass_share", "friction_brake", "electric_retardation", "width_m")
+    parts += [(f"vehicle {vehicle.suffix} ", vehicle, fields) for vehicle in unit_type.vehicles]
+    for where, part, names in parts:
+        data = part.model_dump(mode="json", include=set(names))
+        yield from (f"{where}{name.replace('_', ' ')}: {_plainly(data[name])}" for name in names if data[name] is not None)
 
 
 def _said(data: dict[str, object]) -> str:

@@ -41,7 +41,7 @@ def run_plan(job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruc
     if as_json:
         print_json(plan_as_json(answer, written))
     else:
-        _print_plan(answer, written)
+        print_plan(answer, written)
     return ANSWER_STATUS[answer.answer]
 
 
@@ -101,7 +101,8 @@ def _brakes(answer: JobPlan, result: HoldingResult) -> list[str]:
     return list(task.holds[result.portion].brakes if task is not None else result.smallest_set)
 
 
-def _print_plan(answer: JobPlan, written: tuple[Path, ...]) -> None:
+def print_plan(answer: JobPlan, written: tuple[Path, ...]) -> None:
+    """The answer in the terminal."""
     from rich.console import Console
     from rich.table import Table
 

@@ -1,0 +1,152 @@
+"""``plan --stop-after`` and ``--relief``: breaking a job off, handing it over, in the terminal, as JSON, as a sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from headstock.base.errors import Fault, InputError
+from headstock.cli.reply import ANSWER_STATUS, print_json
+from headstock.procedures.explain import Because
+from headstock.reasoning.step import Step
+from headstock.usecases.half_done import Done, Standing
+from headstock.usecases.plan_job import plan_job
+from headstock.usecases.relieve_job import JobRelieved, relieve_job
+from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.usecases.stop_job import JobStopped, stop_job
+from headstock.wiring import air_engine, fleet_from, print_half_done_sheet
+
+
+def run_half_done(job: Path, line: int | None, relief: str | None, as_json: bool, fleet: Path | None, sheets: Path,
+                  instruction: Path | None) -> int:  # fmt: skip
+    """Plan the job, break it off after a line or hand it over there, print the answer and the sheet."""
+    if line is None:
+        fault = Fault("a relief after which line?", path="--relief", found=relief, expected="--stop-after N as well")
+        raise InputError(fault, cure="Name the last line that is done with --stop-after; 0 where nothing is.")
+    if instruction is not None:
+        fault = Fault("a broken off job is not written as an instruction", path="--instruction", found=str(instruction))
+        raise InputError(fault, cure="Leave out --instruction, or --stop-after.")
+    answer = plan_job(job, fleet_from(fleet), air_engine())
+    if answer.answer != "yes":
+        from headstock.cli.commands.plan import plan_as_json, print_plan
+
+        print_json(plan_as_json(answer, ())) if as_json else print_plan(answer, ())
+        return ANSWER_STATUS[answer.answer]
+    role, name = _role_and_name(relief)
+    found = relieve_job(answer, line, role, name) if role else stop_job(answer, line)
+    written = _written(found, sheets) if found.answer == "yes" else None
+    if as_json:
+        print_json(half_done_as_json(found, written))
+    else:
+        _print(found, written)
+    return ANSWER_STATUS[found.answer]
+
+
+def _role_and_name(relief: str | None) -> tuple[str, str]:
+    if relief is None:
+        return "", ""
+    role, equals, name = (part.strip() for part in relief.partition("="))
+    if not (role and equals and name):
+        fault = Fault("a relief is a role and a name", path="--relief", found=relief, expected="guard=T. Wray")
+        raise InputError(fault, cure="Write the role, an equals sign, and the name of whoever takes over.")
+    return role, name
+
+
+def _written(found: JobStopped | JobRelieved, sheets: Path) -> Path:
+    try:
+        return print_half_done_sheet(found, sheets)
+    except OSError as error:
+        fault = Fault("the sheet cannot be written", str(sheets), found=error.strerror or str(error),
+                      expected="a folder one can write to")  # fmt: skip
+        raise InputError(fault, cure="Name another folder with --sheets.") from None
+
+
+def half_done_as_json(found: JobStopped | JobRelieved, written: Path | None) -> dict[str, Any]:
+    """The answer as plain values."""
+    value: dict[str, Any] = {
+        "answer": found.answer, "job": found.plan.papers.job.title, "after_line": found.line, "reasons": list(found.reasons),
+        "local_rules": {"name": found.plan.papers.rules.name, "edition": found.plan.papers.rules.edition},
+        "done": [_done(done) for done in found.done], "stands": _standing(found.stands), "notes": list(found.notes),
+    }  # fmt: skip
+    if isinstance(found, JobRelieved):
+        value |= {
+            "role": found.role, "going_off": found.off, "relief": found.on, "told": list(found.told),
+            "told_by_others": [{"who": who, "words": words} for who, words in found.told_anew],
+            "looked_at": list(found.looked_at), "ready": _steps(found.ready, ()),
+        }  # fmt: skip
+    else:
+        value["left"] = _standing(found.left)
+    if found.answer == "yes":
+        value |= {
+            "steps": _steps(found.steps, found.because), "cost_s": found.order.cost_s,
+            "proved_best": found.order.proved_best, "sheet": str(written) if written is not None else None,
+        }  # fmt: skip
+    return value
+
+
+def _done(done: Done) -> dict[str, Any]:
+    return {"phase": done.phase, "first": done.first, "last": done.last, "whole": done.is_whole}
+
+
+def _standing(rows: Sequence[Standing]) -> list[dict[str, Any]]:
+    return [{"about": row.about, "words": list(row.words)} for row in rows]
+
+
+def _steps(steps: Sequence[Step], because: Sequence[Because]) -> list[dict[str, Any]]:
+    reasons = [one.words() for one in because] or [""] * len(steps)
+    return [
+        {"line": number, "who": step.role, "where": step.place, "does": step.key, "phase": step.phase, "because": reason,
+         "allowance_s": step.duration_s, "caution": step.caution,
+         "words": [{"from": u.speaker, "to": u.hearer, "words": u.words} for u in step.said]}
+        for number, (step, reason) in enumerate(zip(steps, reasons, strict=True), start=1)
+    ]  # fmt: skip
+
+
+def _print(found: JobStopped | JobRelieved, written: Path | None) -> None:
+    from rich.console import Console
+
+    console = Console(highlight=False)
+    job, rules = found.plan.papers.job, found.plan.papers.rules
+    what = f"{found.role} relieved" if isinstance(found, JobRelieved) else "broken off"
+    console.print(f"{job.title}: {what} after line {found.line}", style="bold")
+    console.print(f"Local rules: {rules.name}, edition {rules.edition}" + (" (invented)" if rules.invented else ""))
+    for caution in (STANDING_CAUTION, *rules.cautions.value, *found.notes):
+        console.print(f"Caution: {caution}")
+    if found.answer != "yes":
+        console.print("No:" if found.answer == "no" else "Not found:", style="bold")
+        for reason in found.reasons:
+            console.print(f"  - {reason}")
+        return
+    for row in found.stands:
+        console.print(f"{row.about}: {'; '.join(row.words)}.")
+    if isinstance(found, JobRelieved):
+        _print_handing(console, found)
+        _print_steps(console, "before handing over", found.ready, ())
+    _print_steps(
+        console, "handing over and the rest" if isinstance(found, JobRelieved) else "make safe", found.steps, found.because
+    )
+    best = "No order of these steps costs less." if found.order.proved_best else "Not proved the shortest."
+    console.print(f"Sum of allowances, walking and entries: {found.order.cost_s / 60:.0f} min. {best}")
+    if written is not None:
+        print(written)
+
+
+def _print_handing(console: Any, found: JobRelieved) -> None:
+    console.print(f"{found.off} hands over to {found.on}.", style="bold")
+    console.print(f"Told, and said back: {'; '.join(found.told) or 'nothing'}.")
+    for who, words in found.told_anew:
+        console.print(f"Told by the {who}: {words}.")
+    console.print(f"Looked at by the relief himself before he takes over: {'; '.join(found.looked_at) or 'nothing'}.")
+
+
+def _print_steps(console: Any, title: str, steps: Sequence[Step], because: Sequence[Because]) -> None:
+    from rich.table import Table
+
+    table = Table(box=None, pad_edge=False)
+    for column in ("line", "who", title, "because"):
+        table.add_column(column, justify="right" if column == "line" else "left", overflow="fold")
+    for row in _steps(steps, because):
+        caution = f"\nCaution: {row['caution']}" if row["caution"] else ""
+        table.add_row(str(row["line"]), row["who"], f"{row['does']}{caution}", row["because"])
+    console.print(table)

@@ -1,0 +1,18 @@
+"""Setting the sheet of a half-done job: front for what is done now, back for the rest of the work where there is one."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+
+from headstock.sheets.half_done_content import HalfDoneContent
+from headstock.sheets.setting import compiled
+
+
+def render_half_done_sheet(content: HalfDoneContent) -> bytes:
+    """The sheet as PDF, tagged (PDF/UA-1). Same content, same bytes."""
+    return compiled("half_done_sheet.typ", asdict(content), {}, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
+
+
+def render_half_done_sheet_png(content: HalfDoneContent, pixels_per_inch: float = 110.0) -> list[bytes]:
+    """Each page as PNG, to look at."""
+    return compiled("half_done_sheet.typ", asdict(content), {}, format="png", ppi=pixels_per_inch)

@@ -1,0 +1,199 @@
+"""A driver, planner or trainer asks: what can the train of this job do, and what will the coupling take?
+
+Answered from the unit types, the local rules and the air engine. What the types do not state is not answered. Nothing here is
+leave to move, and no figure is a limit: those are the local rules' and the maintainer's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from headstock.base.errors import OutsideModelError
+from headstock.capability.brake_traces import ready_train
+from headstock.capability.braked_train import lacking_to_stop
+from headstock.capability.coupling_impact import SPEEDS_KMH, ImpactResult, lacking_to_meet, predict_impact
+from headstock.capability.fit import Fit, Supply, predict_fit, predict_supply
+from headstock.capability.geometry import MeetingOnTrack, lacking_on_curves, predict_meetings
+from headstock.capability.holding import HoldingResult, predict_holding
+from headstock.capability.leak_off import LeakOff, predict_leak_off
+from headstock.capability.main_reservoirs import ReservoirsResult, predict_reservoirs
+from headstock.capability.pull_away import PullResult
+from headstock.capability.rescue import HaulResult, ReleaseOrder
+from headstock.capability.stopping import BrakedWeight, RunningTest, StoppingResult
+from headstock.equipment.library import Fleet
+from headstock.formation.joinability import JoinResult
+from headstock.formation.train import Train
+from headstock.physics.air_run import AirEngine
+from headstock.usecases.can_as_read import JobAsRead, read_job, type_end
+from headstock.usecases.can_question import CanQuestion
+from headstock.usecases.can_stops import JobStops, stops_of_job
+from headstock.usecases.haul_and_pull import haul_of, pull_of, releases_of
+from headstock.usecases.job_file import JobPapers, load_job
+from headstock.usecases.portion_holds import portion_here
+
+
+@dataclass(slots=True)
+class JobCan:
+    """Everything answered; what could not be stands in ``not_answered`` by question, with every reason."""
+
+    papers: JobPapers
+    train: Train
+    leaves: Train
+    join: JoinResult
+    asked: CanQuestion
+    fit: tuple[Fit, ...]
+    supply: Supply | None
+    holding: tuple[HoldingResult, ...] = ()
+    stops: JobStops | None = None
+    impact: ImpactResult | None = None
+    pull: PullResult | None = None
+    haul: HaulResult | None = None
+    releases: ReleaseOrder | None = None
+    reservoirs: ReservoirsResult | None = None
+    meetings: tuple[MeetingOnTrack, ...] = ()
+    leak_off: tuple[tuple[str, LeakOff], ...] = ()
+    notes: list[str] = field(default_factory=list)
+    not_answered: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+    @property
+    def stopping(self) -> tuple[StoppingResult, ...]:
+        """Each call for the brake; none where it is not answered."""
+        return () if self.stops is None else self.stops.stopping
+
+    @property
+    def braked_weight(self) -> BrakedWeight | None:
+        """Braked weight percentage."""
+        return None if self.stops is None else self.stops.braked_weight
+
+    @property
+    def running_test(self) -> tuple[RunningTest, ...]:
+        """The running test, whole and with brakes lost."""
+        return () if self.stops is None else self.stops.running_test
+
+    @property
+    def alone(self) -> RunningTest | None:
+        """The emergency stop by the moving portion's brakes alone."""
+        return None if self.stops is None else self.stops.alone
+
+    @property
+    def answer(self) -> str:
+        """No where a portion is not held or cannot be hauled; else yes, or outside the model where something was not answered."""
+        if not all(result.holds for result in self.holding) or (self.haul is not None and self.haul.verdict == "no"):
+            return "no"
+        return "outside the model" if self.not_answered else "yes"
+
+
+def can_job(path: Path, fleet: Fleet, engine: AirEngine, asked: CanQuestion | None = None) -> JobCan:
+    """What the job's train can do. Raises InputError for a file that cannot be meant."""
+    question = asked or CanQuestion()
+    found = read_job(load_job(path), fleet)
+    lengths = [(found.papers.place.name, found.papers.place.usable_length_m)]
+    lengths += [(name, metres) for name, metres in (("platform", question.platform_m), ("signal", question.signal_m)) if metres]
+    can = JobCan(found.papers, found.train, found.leaves, found.join, question, predict_fit(found.leaves, lengths),
+                 predict_supply(found.leaves))  # fmt: skip
+    can.holding = _holdings(found)
+    _answer(can, "stopping", lacking_to_stop(found.leaves.units), lambda: _stops(can, found, engine))
+    if question.leak_mm2 is not None:
+        _answer(can, "leak-off", lacking_to_stop(found.train.units), lambda: _leaks_off(can, found))
+    if found.papers.job.work == "attach":
+        _answer(can, "impact", lacking_to_meet(found.train), lambda: _meets(can, found))
+        for name, ask in (("pull", _pulls), ("haul", _hauls)):
+            _answer(can, name, (), lambda ask=ask: ask(can, found))  # type: ignore[misc]
+        if found.join.best.answer != "no" and found.join.best.main_reservoir_through:
+            _answer(can, "main reservoirs", (), lambda: _reservoirs(can, found, engine))
+        _geometry(can, found)
+    return can
+
+
+def _geometry(can: JobCan, found: JobAsRead) -> None:
+    """The joint on a curve of the radius asked for, or of the place's."""
+    curve = found.papers.place.curve_at_joint
+    radius_m = can.asked.radius_m or (curve.radius_m if curve is not None else None)
+    if radius_m is None:
+        return
+    joint = found.train.joint_to_make
+    ends = (type_end(found.train, joint.first), type_end(found.train, joint.second))
+    can.notes.append(f"curves of {radius_m:g} m looked at")
+
+    def meets() -> tuple[str, ...] | None:
+        can.meetings = predict_meetings(ends, radius_m)
+        return None
+
+    _answer(can, "curve", lacking_on_curves(ends), meets)
+
+
+def _answer(can: JobCan, name: str, lacking: tuple[str, ...], ask: Callable[[], tuple[str, ...] | None]) -> None:
+    """Ask, unless data are lacking; what lies outside the model is told beside the other answers."""
+    if lacking:
+        can.not_answered[name] = lacking
+        return
+    try:
+        refused = ask()
+    except OutsideModelError as error:
+        refused = (error.what,)
+    if refused:
+        can.not_answered[name] = refused
+
+
+def _holdings(found: JobAsRead) -> tuple[HoldingResult, ...]:
+    """Both portions, and the whole train, each on its own hand and parking brakes."""
+    first, second = found.train.portions()
+    groups = [first, second, found.train.units]
+    return tuple(predict_holding(portion_here(found.papers, units, units)) for units in groups)
+
+
+def _stops(can: JobCan, found: JobAsRead, engine: AirEngine) -> tuple[str, ...] | None:
+    can.stops = stops_of_job(found, can.asked, engine)
+    can.notes += can.stops.notes
+    return None
+
+
+def _leaks_off(can: JobCan, found: JobAsRead) -> tuple[str, ...] | None:
+    """Both portions on trapped air alone: for investigators, on no sheet."""
+    assert can.asked.leak_mm2 is not None
+    adhesion, slope = found.papers.rules.holding.adhesion.value, found.papers.place.slope
+    can.leak_off = tuple(
+        ("+".join(unit.name for unit in units), predict_leak_off(units, slope, adhesion, can.asked.leak_mm2))
+        for units in found.train.portions()
+    )
+    return None
+
+
+def _reservoirs(can: JobCan, found: JobAsRead, engine: AirEngine) -> tuple[str, ...] | None:
+    """As if the standing portion's main reservoirs were empty and the moving one came to help it."""
+    ready = ready_train(found.train, found.ends["controls_afterwards"], {})
+    can.reservoirs = predict_reservoirs(ready, *found.portions, engine)
+    return None
+
+
+def _meets(can: JobCan, found: JobAsRead) -> tuple[str, ...] | None:
+    join_kmh = found.papers.rules.approach.join_speed_kmh.value
+    speeds = sorted({*SPEEDS_KMH, join_kmh})
+    can.impact = predict_impact(found.train, found.moving_first, speeds)
+    return None
+
+
+def _pulls(can: JobCan, found: JobAsRead) -> tuple[str, ...] | None:
+    moving, standing = found.portions
+    held = can.holding[1 if found.moving_first else 0]
+    answer = pull_of(
+        found.papers, found.join, (moving, standing), found.ends["moving.driven_from"].unit, held, found.moving_first
+    )
+    if isinstance(answer, tuple):
+        return answer
+    can.pull = answer
+    return None
+
+
+def _hauls(can: JobCan, found: JobAsRead) -> tuple[str, ...] | None:
+    moving, standing = found.portions
+    alone = can.alone.stop.is_stopped if can.alone is not None else None
+    answer = haul_of(found.papers, found.join, (moving, standing), found.ends["moving.driven_from"].unit, alone)
+    if isinstance(answer, tuple):
+        return answer
+    can.haul = answer
+    holding = (can.holding[0], can.holding[1]) if found.moving_first else (can.holding[1], can.holding[0])
+    can.releases = releases_of(found.papers, found.train.units, holding)
+    return None

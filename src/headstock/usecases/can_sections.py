@@ -1,0 +1,174 @@
+"""The answers of `can` as sections of lines and tables, which the terminal and the sheet both show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from headstock.capability.stopping import StoppingResult
+from headstock.usecases.can_job import JobCan
+from headstock.usecases.can_words import (
+    alone_words,
+    build_up_words,
+    forces_words,
+    haul_words,
+    metres,
+    metres_up,
+    pull_words,
+    release_words,
+    reservoir_words,
+)
+from headstock.usecases.holding_words import holding_words
+
+TITLES = {"stopping": "Stopping", "impact": "Coming together", "pull": "Pull against the joint", "haul": "Hauling",
+          "curve": "On a curve", "leak-off": "Leak-off", "main reservoirs": "Main reservoirs joined"}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class CanTable:
+    """A table: what it shows, its headings, rows as texts; the first column is words."""
+
+    caption: str
+    headings: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CanSection:
+    """A heading with its lines and tables in order."""
+
+    title: str
+    parts: tuple[str | CanTable, ...]
+
+
+def can_sections(answer: JobCan) -> tuple[CanSection, ...]:
+    """Everything answered, then what was not, with its reasons."""
+    found = [
+        CanSection("Stopping", tuple(_stopping(answer))),
+        CanSection(f"Standing here ({answer.papers.place.slope_words()})", tuple(_standing(answer))),
+        CanSection("Pull against the joint", tuple(pull_words(answer.pull)) if answer.pull is not None else ()),
+        CanSection("Hauling", (*haul_words(answer.haul), *alone_words(answer.alone)) if answer.haul is not None else ()),
+        CanSection("As brakes come off the whole train here",
+                   tuple(release_words(answer.releases)) if answer.releases is not None else ()),
+        CanSection("Main reservoirs joined", tuple(reservoir_words(answer.reservoirs)) if answer.reservoirs is not None else ()),
+        CanSection("Coming together", tuple(_impact(answer))),
+        CanSection("Fit", tuple(_fit(answer))),
+    ]  # fmt: skip
+    found += [CanSection(f"{TITLES[name]}: not answered", reasons) for name, reasons in answer.not_answered.items()]
+    if answer.notes:
+        found.append(CanSection("Notes", tuple(answer.notes)))
+    return tuple(section for section in found if section.parts)
+
+
+def _stopping(answer: JobCan) -> Iterator[str | CanTable]:
+    if not answer.stopping:
+        return
+    yield from (build_up_words(result) for result in answer.stopping)
+    yield from (_stop_table(result) for result in answer.stopping)
+    weight, first = answer.braked_weight, answer.stopping[0]
+    if weight is not None:
+        rated = "not stated" if weight.rated_percent is None else f"{weight.rated_percent:.0f} %"
+        of_stop = [f"{value:.0f} % from {kmh:g} km/h" for kmh, value in weight.of_stop if value is not None]
+        yield f"Braked weight: rated {rated}; of the stop on the level {', '.join(of_stop) or 'outside the curve'}."
+        if weight.by_control:
+            said = ", ".join(f"{metres_up(distance)} m from {kmh:g} km/h" for kmh, distance in weight.by_control)
+            yield f"Train control reckons on the level, from the rated figure and the length, with {said}."
+    yield from forces_words(first)
+    yield _lost_table(first)
+    if answer.asked.keep_m is not None:
+        speed = "no speed" if first.keeps_kmh is None else f"{first.keeps_kmh:.0f} km/h at most"
+        yield f"To stop within {answer.asked.keep_m:g} m here, {first.call}: {speed}."
+    if answer.running_test:
+        yield _running_table(answer)
+
+
+def _stop_table(result: StoppingResult) -> CanTable:
+    falls = ["level", *(f"{1e3 * fall:g}" for fall in result.falls[1:])]
+    rows = tuple(
+        (f"{kmh:g} km/h", metres(here), *map(metres, row))
+        for kmh, here, row in zip(result.speeds_kmh, result.here, result.table, strict=True)
+    )
+    return CanTable(f"Stopping distance [m], {result.call}: here, and falling by per mille", ("from", "here", *falls), rows)
+
+
+def _lost_table(result: StoppingResult) -> CanTable:
+    rows = []
+    for lost in result.lost:
+        longer = "-" if lost.longer_m is None else f"{lost.longer_m:.0f}"
+        keeps = "-" if lost.keeps_kmh is None else f"{lost.keeps_kmh:.0f}"
+        rows.append((lost.lost, metres(lost.stop), longer, keeps))
+    caption = (
+        f"{result.call.capitalize()} here from {result.at_kmh:g} km/h with a brake lost: distance [m], longer by [m], "
+        "speed that keeps the distance of the whole train [km/h]"
+    )
+    return CanTable(caption, ("without", "stops in", "longer", "keeps"), tuple(rows))
+
+
+def _running_table(answer: JobCan) -> CanTable:
+    first = answer.running_test[0]
+    rows = tuple(
+        (test.brakes, f"{test.stop.time_s:.1f}" if test.stop.is_stopped else "never", metres(test.stop))
+        for test in answer.running_test
+    )
+    caption = (
+        f"Running test from {first.from_kmh:g} to {first.to_kmh:g} km/h here by the automatic brake alone, full service: "
+        "time [s] and distance [m] to expect"
+    )
+    return CanTable(caption, ("brakes", "s", "m"), rows)
+
+
+def _standing(answer: JobCan) -> Iterator[str]:
+    for result in answer.holding:
+        said = "; ".join(holding_words(reason) for reason in result.reasons)
+        brakes = ", ".join(key.replace(".", " ").replace("_", " ") for key in result.smallest_set)
+        capped = "more than " if result.is_held_gradient_capped else ""
+        held = f"held by {brakes}" if result.holds else "not held"
+        yield (
+            f"{result.portion}: {held}; {said}; all its hand and parking brakes hold "
+            f"{capped}{1e3 * result.held_gradient:.0f} per mille with the margin."
+        )
+
+
+def _impact(answer: JobCan) -> Iterator[str | CanTable]:
+    if answer.impact is None:
+        return
+    rows = []
+    for row in answer.impact.at:
+        forces = (row.peak_n, row.endless_n, row.lump_n, row.others_n)
+        stroke = f"{1e3 * row.stroke_m:.0f}{' shut' if row.shuts else ''}"
+        rows.append((f"{row.kmh:g} km/h", *(f"{force / 1e3:.0f}" for force in forces), stroke, f"{row.energy_j / 1e3:.1f}"))
+    caption = (
+        f"Push at {answer.impact.joint} [kN], never less than endless chains, never more than two rigid lumps; elsewhere in the "
+        "train [kN]; stroke [mm]; energy [kJ]"
+    )
+    yield CanTable(caption, ("comes at", "push", "least", "most", "elsewhere", "stroke", "energy"), tuple(rows))
+    most = answer.papers.rules.approach.join_speed_kmh.value
+    yield (
+        f"Draft gear not yet shut up to {answer.impact.gear_shuts_kmh:.1f} km/h, frames unharmed "
+        f"({answer.impact.frame_n / 1e3:.0f} kN) up to {answer.impact.frame_kmh:.1f} km/h; the local rules allow {most:g} km/h."
+    )
+
+
+def _fit(answer: JobCan) -> Iterator[str | CanTable]:
+    for fit in answer.fit:
+        said = f"{fit.over_m:.1f} m over" if fit.fits else f"{-fit.over_m:.1f} m too long"
+        yield f"{fit.train_m:.1f} m against {fit.there_is_m:g} m ({fit.against}): {said}."
+    yield from answer.join.geometry.lines()
+    if answer.meetings:
+        yield _meeting_table(answer)
+    supply = answer.supply
+    if supply is not None:
+        yield f"Draws {supply.standing_a:.0f} A standing, {supply.greatest_a:.0f} A at most."
+        yield from (f"Pantographs {gap.first} and {gap.second}: {gap.apart_m:.1f} m apart." for gap in supply.gaps)
+
+
+def _meeting_table(answer: JobCan) -> CanTable:
+    rows = []
+    for met in answer.meetings:
+        gaps = ("-" if gap is None else f"{gap:.0f}" for gap in (met.tight_gap_mm, met.wide_gap_mm))
+        rows.append((met.track, f"{metres_up(met.sideways_mm)}", f"{met.angle_deg:.1f}", *gaps))
+    caption = (
+        "The joint on curves: faces apart sideways [mm] at worst, angle of the heads [degrees], gap between the bodies on the "
+        "inner and outer side [mm]"
+    )
+    return CanTable(caption, ("track", "apart", "angle", "inner gap", "outer gap"), tuple(rows))

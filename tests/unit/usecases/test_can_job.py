@@ -1,0 +1,218 @@
+"""What a job's train can do: every question answered for the demo, none guessed where data are missing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from headstock.base.errors import InputError
+from headstock.equipment.library import BUILT_IN, Fleet, load_fleet, load_unit_type
+from headstock.physics.air_run import AirRun, AirTrace
+from headstock.physics.fast_run import answer_fast
+from headstock.usecases.can_job import JobCan, can_job
+from headstock.usecases.can_question import CanQuestion, can_question
+from headstock.usecases.can_sections import can_sections
+from headstock.usecases.job_file import JOBS_FOLDER
+from tests.cases.jobs import DEMO
+
+FLEET = load_fleet()
+
+
+def engine(runs: Sequence[AirRun]) -> tuple[AirTrace, ...]:
+    return tuple(answer_fast(run) for run in runs)
+
+
+def asked(job: Path = DEMO, fleet: Fleet = FLEET, question: CanQuestion | None = None) -> JobCan:
+    return can_job(job, fleet, engine, question)
+
+
+WHOLE = asked(question=CanQuestion(keep_m=800.0))
+
+
+def _job(folder: Path, *changes: tuple[str, str]) -> Path:
+    text = DEMO.read_text(encoding="utf-8")
+    for before, after in changes:
+        assert before in text
+        text = text.replace(before, after)
+    path = folder / "job.yaml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def _distances(answer: JobCan, call: str) -> list[float]:
+    result = next(result for result in answer.stopping if result.call == call)
+    return [row[0].distance_m for row in result.table]
+
+
+def test_the_demo_is_answered_whole() -> None:
+    assert (WHOLE.answer, WHOLE.not_answered) == ("yes", {})
+    assert [result.call for result in WHOLE.stopping] == ["emergency", "full service", "full service by wires"]
+    titles = [section.title for section in can_sections(WHOLE)]
+    assert titles[0] == "Stopping" and "Coming together" in titles and "Fit" in titles
+
+
+def test_an_emergency_stops_sooner_than_full_service_and_a_falling_road_later() -> None:
+    assert all(one < other for one, other in zip(_distances(WHOLE, "emergency"), _distances(WHOLE, "full service"), strict=True))
+    for row in WHOLE.stopping[0].table:
+        metres = [stop.distance_m for stop in row]
+        assert metres == sorted(metres)
+
+
+def test_the_speed_that_keeps_a_distance_stops_within_it() -> None:
+    first = WHOLE.stopping[0]
+    assert first.keeps_kmh is not None
+    again = asked(question=CanQuestion(at_kmh=first.keeps_kmh, keep_m=800.0))
+    whole = again.stopping[0].lost[0]
+    assert whole.longer_m is not None
+    assert whole.stop.distance_m - whole.longer_m == pytest.approx(800.0, abs=0.2)
+
+
+def test_each_brake_lost_costs_distance_and_all_behind_a_shut_cock_most() -> None:
+    lost = WHOLE.stopping[0].lost
+    assert all(one.longer_m is not None and one.longer_m > 0 for one in lost)
+    assert lost[-1].lost.startswith("all brakes behind 217") and max(lost, key=lambda one: one.longer_m or 0.0) is lost[-1]
+    assert all(one.keeps_kmh is not None and one.keeps_kmh < 100.0 for one in lost)
+
+
+def test_an_isolated_brake_lengthens_the_stop_and_its_own_loss_costs_nothing_more(tmp_path: Path) -> None:
+    cut = asked(_job(tmp_path, ("as_left:\n", "as_left:\n  2171.automatic_brake: isolated\n")))
+    assert _distances(cut, "emergency")[-1] > _distances(WHOLE, "emergency")[-1] * 1.08
+    own = next(one for one in cut.stopping[0].lost if one.lost == "brake of 2171")
+    assert own.longer_m == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_running_test_tells_a_whole_train_from_one_with_a_shut_cock() -> None:
+    whole, cut = WHOLE.running_test
+    assert cut.stop.time_s > 1.3 * whole.stop.time_s and cut.stop.distance_m > 1.3 * whole.stop.distance_m
+
+
+def test_what_a_type_does_not_state_is_not_guessed(tmp_path: Path) -> None:
+    text = (BUILT_IN / "tarn.yaml").read_text(encoding="utf-8")
+    wanted = ("friction_brake:", "resistance:", "draft_gear:", "supply:")
+    kept = [line for line in text.splitlines() if not line.strip().startswith(wanted)]
+    (tmp_path / "tarn.yaml").write_text("\n".join(kept), encoding="utf-8")
+    answer = asked(fleet=Fleet([load_unit_type(tmp_path / "tarn.yaml")]))
+    assert answer.stopping == () and answer.impact is None and answer.pull is None and answer.supply is None
+    assert answer.not_answered["stopping"][0] == "not stated for type tarn: friction_brake of vehicle 1"
+    assert answer.not_answered["impact"] == tuple(f"not stated for type tarn: draft_gear of end {end}" for end in "21")
+    assert set(answer.not_answered) == {"stopping", "impact", "pull", "haul"}
+    assert answer.answer == "outside the model" and len(answer.holding) == 3
+
+
+def test_on_a_steeper_road_what_hauls_and_what_holds_is_told(tmp_path: Path) -> None:
+    steep = (BUILT_IN.parents[1] / "formation" / "places" / "harrow-ings-3.yaml").read_text(encoding="utf-8")
+    (tmp_path / "steep.yaml").write_text(steep.replace("1 in 150", "1 in 25"), encoding="utf-8")
+    answer = asked(_job(tmp_path, ("place: harrow-ings-3", "place: steep.yaml")))
+    assert answer.answer == "no" and not answer.holding[0].holds
+    assert answer.haul is not None and answer.haul.verdict == "no" and not answer.haul.starts
+    assert answer.pull is not None and answer.pull.proof == "not here"
+
+
+def test_an_own_brake_that_takes_up_the_pull_is_named() -> None:
+    assert WHOLE.pull is not None and WHOLE.pull.proof == "in a notch" and WHOLE.pull.use is not None
+    assert WHOLE.pull.fooled_by_n == WHOLE.pull.use.coupling_n > 0.0
+
+
+def test_the_hold_falls_as_brakes_come_off_and_the_first_step_too_far_is_named() -> None:
+    assert WHOLE.releases is not None
+    forces = [step.force_n for step in WHOLE.releases.steps]
+    assert forces == sorted(forces, reverse=True) and forces[-1] == 0.0
+    assert WHOLE.releases.dips is not None
+
+
+def test_a_profile_by_distance_counts_where_the_train_is() -> None:
+    falls_late = asked(question=can_question(None, None, "0:0,400:-20", None, None)).stopping[0].here
+    level = [row[0] for row in WHOLE.stopping[0].table]
+    assert falls_late[0].distance_m == pytest.approx(level[0].distance_m)
+    assert falls_late[-1].distance_m > level[-1].distance_m + 20
+
+
+@pytest.mark.parametrize("words", ["", "0", "5:1", "0:-4,0:3", "0:200", "0:x", "0:nan", "0:-4,nan:2", "0:1,inf:2"])
+def test_what_is_no_profile_is_refused(words: str) -> None:
+    with pytest.raises(InputError, match="gradient profile"):
+        can_question(None, None, words, None, None)
+
+
+def test_speeds_and_lengths_that_cannot_be_meant_are_refused_together() -> None:
+    with pytest.raises(InputError) as caught:
+        can_question(-1.0, float("nan"), None, 1e9, None)
+    assert [fault.path for fault in caught.value.faults] == ["--speed", "--keep", "--platform"]
+
+
+def test_beyond_the_trains_speed_its_own_is_taken_and_said() -> None:
+    answer = asked(question=CanQuestion(at_kmh=220.0))
+    assert answer.stopping[0].at_kmh == 160.0 and "220 km/h is beyond" in answer.notes[0]
+
+
+def test_a_train_too_long_for_its_platform_says_by_how_much() -> None:
+    fits = {fit.against: fit for fit in asked(question=CanQuestion(platform_m=150.0)).fit}
+    assert fits["platform"].over_m == pytest.approx(-12.0) and not fits["platform"].fits
+
+
+def test_where_the_data_of_friction_end_the_tables_end_and_it_is_said(tmp_path: Path) -> None:
+    text = (
+        (BUILT_IN / "tarn.yaml")
+        .read_text(encoding="utf-8")
+        .replace(", [200, 0.30]]", "]")
+        .replace("greatest_speed_kmh: 160\n", "")
+    )
+    (tmp_path / "tarn.yaml").write_text(text, encoding="utf-8")
+    answer = asked(fleet=Fleet([load_unit_type(tmp_path / "tarn.yaml")]))
+    assert answer.stopping[0].speeds_kmh[-1] == pytest.approx(100.0)
+    assert answer.notes == [
+        "not stated for type tarn: greatest_speed_kmh",
+        "the tables end at 100 km/h: friction or adhesion is given no further",
+    ]
+
+
+def test_train_control_reckons_with_more_than_the_train_itself_needs() -> None:
+    assert WHOLE.braked_weight is not None
+    own = dict(zip(WHOLE.stopping[0].speeds_kmh, _distances(WHOLE, "emergency"), strict=True))
+    assert all(distance > own[kmh] for kmh, distance in WHOLE.braked_weight.by_control)
+
+
+def test_of_a_parted_train_the_portion_that_leaves_is_asked() -> None:
+    answer = asked(JOBS_FOLDER / "demo-detach.yaml")
+    assert len(answer.leaves.units) < len(answer.train.units)
+    assert answer.stopping and answer.impact is None and answer.haul is None and answer.alone is None
+
+
+def _of_types(folder: Path, first: str, second: str) -> Path:
+    named = [
+        (f'{{name: "{name}", type: tarn}}', f'{{name: "{name}", type: {kind}}}')
+        for name, kind in (("217", first), ("226", second))
+    ]
+    path = _job(folder, *named)
+    path.write_text(path.read_text(encoding="utf-8").partition("as_left:")[0], encoding="utf-8")
+    return path
+
+
+def test_a_brake_that_no_air_reaches_is_named_and_its_loss_costs_nothing(tmp_path: Path) -> None:
+    answer = asked(_of_types(tmp_path, "gale", "wold"))
+    assert "reaches the brake of 2261" in answer.notes[0]
+    assert next(one for one in answer.stopping[0].lost if one.lost == "brake of 2261").longer_m == pytest.approx(0.0, abs=1e-6)
+    assert answer.haul is not None and (answer.haul.weakest.part, answer.haul.weakest.rated_n) == ("the adapter of 226/1", 400e3)
+
+
+def test_units_braked_by_wires_alone_are_told_apart_and_nothing_breaks(tmp_path: Path) -> None:
+    answer = asked(_of_types(tmp_path, "beck", "beck"))
+    assert "no brake valve" in answer.not_answered["main reservoirs"][0]
+    assert answer.stopping == () and len(answer.holding) == 3
+
+
+def test_a_unit_without_a_brake_pipe_is_hauled_only_on_conditions_or_not(tmp_path: Path) -> None:
+    # The screw of a hook joins them, no pipe goes across: the stop and the hold of the hauling portion decide.
+    text = (BUILT_IN / "beck.yaml").read_text(encoding="utf-8")
+    more = "resistance: {constant_n: 1800, per_kmh_n: 20, per_kmh2_n: 0.5, up_to_kmh: 120, breakaway_n_per_tonne: 45,"
+    more += " source: demo}\nends:"
+    brake = "\n    rotating_mass_share: 0.06\n    friction_brake: {pressed_kn: 150, starts_at_bar: 0.3, pieces: 8, source: demo,"
+    brake += "\n      friction: {law: constant, coefficient: 0.3, up_to_kmh: 160}}"
+    text = text.replace("ends:", more, 1).replace("    axles: 4", "    axles: 4" + brake)
+    (tmp_path / "beck.yaml").write_text(text, encoding="utf-8")
+    fleet = Fleet([load_unit_type(tmp_path / "beck.yaml"), FLEET.find("wold")])
+    answer = asked(_of_types(tmp_path, "wold", "beck"), fleet)
+    assert answer.haul is not None and answer.haul.verdict == "only if"
+    assert answer.haul.conditions[0] == "a written method for hauling unbraked is there"
+    assert answer.alone is not None and answer.alone.stop.is_stopped
