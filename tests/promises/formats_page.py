@@ -20,7 +20,11 @@ from headstock.equipment.unit_type import UnitType
 from headstock.formation.place import Place
 from headstock.local_rules.afterwards import WHAT
 from headstock.local_rules.allowances import ALLOWANCES
+from headstock.local_rules.drawn_tests import DEMONSTRATION as DRAWN
+from headstock.local_rules.drawn_tests import SEVERITY_OF, DrawnTests
 from headstock.local_rules.events import DUE_TESTS, EVENTS, FACTS
+from headstock.local_rules.extra_looks import DEMONSTRATION as LOOKS
+from headstock.local_rules.extra_looks import ExtraLooks
 from headstock.local_rules.mistake_plausibility import DEMONSTRATION, MistakePlausibility
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.rules import LocalRules
@@ -77,6 +81,18 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         ReadingsFile,
         JOBS_FOLDER.parent / "readings" / "demo-attach.yaml",
         "The record of a brake test, for `judge`: who read what where and when, and what was touched.",
+    ),
+    (
+        "drawn tests",
+        DrawnTests,
+        DRAWN,
+        "From what brake tests are drawn, for `blind-spots` and `find`: healthy trains, and how often and how bad each fault is.",
+    ),
+    (
+        "extra looks",
+        ExtraLooks,
+        LOOKS,
+        "Looks that could be added to a brake test, for `blind-spots`: how long, and what each shows.",
     ),
     ("trade words", TradeWords, WORDS, "Words with which lines of a plain text are matched to steps; no rule rests on them."),
 )
@@ -183,8 +199,16 @@ def _afterwards_names() -> str:
     return f"Names under `what` of `tell_afterwards`.\n\n| name | {{value}} |\n|---|---|\n{rows}\n"
 
 
+def _severities() -> str:
+    rows = "".join(f"| `{kind}` | {what} |\n" for kind, what in SEVERITY_OF.items())
+    return (
+        f"Kinds that have `severities`, and what the figure is; all others have none.\n\n| kind | figure |\n|---|---|\n{rows}\n"
+    )
+
+
 MORE: dict[str, Callable[[], str]] = {
     "local rules": lambda: _allowances() + _afterwards_names(), "trigger set": _trigger_names,
+    "drawn tests": _severities,
 }  # fmt: skip
 
 

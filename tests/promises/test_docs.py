@@ -175,6 +175,20 @@ def test_the_commands_for_judging_a_brake_test_run_and_judge(tmp_path: Path) -> 
     assert "Readings within limits." in judged and "touched since?" in leaving
 
 
+def test_the_commands_for_finding_what_is_wrong_run_and_name_the_cock(tmp_path: Path) -> None:
+    from tests.cases.stored_readings import keep_for_commands
+
+    keep_for_commands(8, "rear-application")
+    text = (ROOT / "docs" / "how-to" / "find-what-is-wrong.md").read_text(encoding="utf-8")
+    record = re.search(r"```yaml\n(headstock: readings.*?)```", text, re.DOTALL)
+    assert record is not None
+    (tmp_path / "failed.yaml").write_text(record[1], encoding="utf-8")
+    (tmp_path / "my-job.yaml").write_text(DEMO.read_text(encoding="utf-8"), encoding="utf-8")
+    plain, _, without, asking = _run_commands("how-to/find-what-is-wrong.md", tmp_path, 4)
+    assert "brake pipe cock of 217/2 shut" in plain and "brake pipe cock of 217/2 shut" not in without
+    assert "Hold the train first" in plain and "what is there?" in asking
+
+
 def test_the_commands_for_one_s_own_unit_type_run(tmp_path: Path) -> None:
     (tmp_path / "my-fleet").mkdir()
     tarn = (FLEET / "tarn.yaml").read_text(encoding="utf-8")

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from headstock.brake_test.causes import NOTHING, Cause
 from headstock.brake_test.gauge_error import GaugeErrors
@@ -21,7 +22,7 @@ from headstock.local_rules.limit_figures import is_at_most
 Seen = Literal["seen", "seen from", "by chance", "never"]
 NEARLY_ALWAYS, NO_MORE_THAN = 0.99, 0.02
 """Share of tests in which a cause must show to count as seen; how many more than healthy ones still count as never."""
-GAUGES_DRAWN = 40
+GAUGES_DRAWN = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +69,13 @@ class LimitMoved:
 
 def blind_spots(signatures: Signatures, errors: GaugeErrors, seed: int = 1) -> BlindSpots:
     """The table of a test's blind spots."""
-    shares = _shares(signatures, errors, seed)
+    outside = _outside(errors, _as_read(signatures, errors, seed))
+    shares = zip(outside.mean(axis=1), outside.any(axis=2).mean(axis=1), strict=True)
     singles = signatures.task.singles
     by_cause: dict[Cause, list[DegreeSeen]] = {}
     healthy = DegreeSeen(0.0, (0.0,) * len(errors.places), 0.0)
     for one, (at_reading, at_all) in zip(singles, shares, strict=True):
-        degree = DegreeSeen(one.cause.severity, tuple(at_reading.tolist()), at_all)
+        degree = DegreeSeen(one.cause.severity, tuple(at_reading.tolist()), float(at_all))
         if one.cause == NOTHING:
             healthy = degree
         else:
@@ -91,10 +93,12 @@ def limits_moved(
 ) -> tuple[LimitMoved, ...]:
     """What moving the limit of one reading does; the others stay where they are."""
     place, found = errors.places[reading], []
-    prior = signatures.prior()
+    prior, read = signatures.prior(), _as_read(signatures, errors, seed)
+    others = np.delete(_outside(errors, read), reading, axis=2).any(axis=2)
     wrong = np.array([one.cause != NOTHING for one in signatures.task.singles])
     for step in steps:
-        shares = np.array([at_all for _, at_all in _shares(signatures, errors, seed, {reading: step})])
+        own = _beyond(place, read[:, :, reading], place.limit_bar + step)
+        shares = (others | own).mean(axis=1)
         missed = float((prior[wrong] * (1.0 - shares[wrong])).sum() / prior[wrong].sum())
         found.append(LimitMoved(step, place.limit_bar + step, missed, float(shares[~wrong].mean())))
     return tuple(found)
@@ -112,18 +116,21 @@ def _answer(shares: Sequence[float], healthy: float) -> tuple[Seen, int | None]:
     return ("seen from", from_which) if from_which < len(shares) else ("by chance", None)
 
 
-def _shares(
-    signatures: Signatures, errors: GaugeErrors, seed: int, moved: dict[int, float] | None = None
-) -> list[tuple[Floats, float]]:
-    """Of each cause the share of tests outside each limit, and outside any; the same gauges are drawn for every cause."""
+def _as_read(signatures: Signatures, errors: GaugeErrors, seed: int) -> Floats:
+    """Every drawn test of each cause on many gauges (causes, tests, readings); the same gauges for every cause."""
     drawn = errors.drawn(np.random.default_rng(seed), signatures.task.members * GAUGES_DRAWN)
-    limits = np.array([place.limit_bar for place in errors.places])
-    for reading, step in (moved or {}).items():
-        limits[reading] += step
-    upper = np.array([is_at_most(place.limit) for place in errors.places])
-    found = []
-    for number in range(len(signatures.task.singles)):
-        read = np.repeat(signatures.of_cause(number), GAUGES_DRAWN, axis=0) + drawn
-        outside = np.where(upper, read > limits, read < limits)
-        found.append((np.asarray(outside.mean(axis=0)), float(outside.any(axis=1).mean())))
-    return found
+    causes = len(signatures.task.singles)
+    readings = signatures.readings.reshape(causes, signatures.task.members, len(errors.places))
+    return np.asarray(np.repeat(readings, GAUGES_DRAWN, axis=1) + drawn)
+
+
+def _outside(errors: GaugeErrors, read: Floats) -> NDArray[np.bool_]:
+    """Which of them are outside their limits (causes, tests, readings)."""
+    columns = [_beyond(place, read[:, :, number], place.limit_bar) for number, place in enumerate(errors.places)]
+    return np.stack(columns, axis=2)
+
+
+def _beyond(place: ReadingPlace, read: Floats, limit: float) -> NDArray[np.bool_]:
+    if not place.applies:
+        return np.zeros(read.shape, dtype=bool)
+    return np.asarray(read > limit if is_at_most(place.limit) else read < limit)

@@ -11,7 +11,7 @@ from headstock.brake_test.causes import Cause, brake_pipe_vehicles
 from headstock.brake_test.forecast import SAMPLE_S, TrainUnderTest, changes_between, moved_by
 from headstock.brake_test.forecast_reading import BRAKES_READ, SETTLING_S, StageSpan
 from headstock.devices.cab_valve import CabValveSpec
-from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
+from headstock.formation.air_charge import AirCharge, PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train_air import TrainAir, TrainOpenings, brake_places, train_openings_of
 from headstock.formation.train_gear import RESERVOIR
 from headstock.physics.air_run import AirRun
@@ -90,8 +90,8 @@ class AirUnderTest:
     @cached_property
     def main_bar(self) -> dict[str, float]:
         """What each unit's main reservoir stands at [bar gauge]."""
-        empty = self.tested.without_air
-        return {unit.name: 0.0 if unit.name in empty else main_bar_of(unit) for unit in self.tested.train.units}
+        without = self.tested.without_air
+        return {unit.name: 0.0 if unit.name in without else main_bar_of(unit) for unit in self.tested.train.units}
 
     @cached_property
     def probes(self) -> tuple[Probe, ...]:
@@ -108,14 +108,15 @@ def drawn_run(tested: AirUnderTest, spans: Sequence[StageSpan], causes: Sequence
     """The run of one drawn test, its stages as long as ``spans`` say."""
     changed = _changed(tested, causes)
     openings = _openings(tested, changed, causes, drawn)
-    before = tested.tested.pipe_bar
-    pipe_bar = {unit: max(0.0, bar + drawn.pipe_error_bar) if bar > CHARGED_AT_ALL_BAR else bar for unit, bar in before.items()}
-    start = air_charge_of(
-        tested.air, tested.tested.train, openings, PipePressures(pipe_bar, tested.main_bar, tested.tested.without_air)
-    )
+    before = tested.tested
+    pipe_bar = {
+        unit: max(0.0, bar + drawn.pipe_error_bar) if bar > CHARGED_AT_ALL_BAR else bar for unit, bar in before.pipe_bar.items()
+    }
+    start = air_charge_of(tested.air, tested.tested.train, openings, PipePressures(pipe_bar, tested.main_bar, before.without_air))
+    vessel_pa, cylinder_pa = _emptied(tested, causes, start)
     return AirRun(
         _leaking(tested, causes, drawn), openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa,
-        start.vessel_pa, start.cylinder_pa, _timeline(tested, spans, changed, causes, drawn), SETTLING_S + spans[-1].ends_s,
+        vessel_pa, cylinder_pa, _timeline(tested, spans, changed, causes, drawn), SETTLING_S + spans[-1].ends_s,
         tested.probes, SAMPLE_S,
     )  # fmt: skip
 
@@ -138,6 +139,16 @@ def leak_area_m2(network: PipeNetwork, until_m: float, fall_bar_per_min: float, 
     pressure_pa = gauge_bar * PA_PER_BAR + network.atmosphere_pa
     speed = flow_function(network.atmosphere_pa / pressure_pa) * sqrt(GAS_CONSTANT_J_KG_K * network.ambient_k)
     return fall_bar_per_min * PA_PER_BAR / 60.0 * volume_m3 / (pressure_pa * speed)
+
+
+def _emptied(tested: AirUnderTest, causes: Sequence[Cause], start: AirCharge) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Vessels and cylinders as charged; a reservoir that is not fed has long been empty, and its cylinder too."""
+    vessel_pa, cylinder_pa = list(start.vessel_pa), list(start.cylinder_pa)
+    for cause in causes:
+        if cause.kind == "reservoir not fed":
+            vessel_pa[tested.air.gear.vessel(cause.place, RESERVOIR)] = tested.tested.outside_pa
+            cylinder_pa[list(tested.air.gear.distributors).index(cause.place)] = 0.0
+    return tuple(vessel_pa), tuple(cylinder_pa)
 
 
 def _changed(tested: AirUnderTest, causes: Sequence[Cause]) -> dict[str, str]:

@@ -12,12 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from headstock.brake_test.causes import NOTHING, Cause
+from headstock.brake_test.find_pairs import PairSuspect, pairs_explaining
 from headstock.brake_test.gauge_error import GaugeErrors
-from headstock.brake_test.look_places import LookPlace, look_places
+from headstock.brake_test.look_walk import LookWalk, walk_of
 from headstock.brake_test.signature_set import Signatures
-from headstock.brake_test.signatures import Floats
+from headstock.brake_test.signatures import Floats, Runs
 from headstock.reasoning.hypotheses import alike, fit_of, means_of, odds_of
-from headstock.reasoning.next_look import Look, LookPlan, plan_looks
 
 FITS_WITHIN = 2.5
 """Root mean square of standard errors above which no cause explains the readings (common practice: two to three)."""
@@ -50,20 +50,20 @@ class Explanation:
 
 @dataclass(frozen=True, slots=True)
 class FindResult:
-    """Explanations by falling odds; whether any fits; the walk, as places in order, with its expected time [min]."""
+    """Explanations by falling odds, whether one fits, else pairs of causes by falling odds; the way to walk and look."""
 
     explanations: tuple[Explanation, ...]
     is_explained: bool
-    walk: tuple[LookPlace, ...]
-    walk_min: float
-    not_shown_by_looking: tuple[Cause, ...]
+    pairs: tuple[PairSuspect, ...]
+    walk: LookWalk
 
 
 @dataclass(frozen=True)
 class Searched:
     """What a search goes on: signatures, the gauges, how fast people walk [m/s], where the walk begins [m from the front].
 
-    ``looked``: what was found at places already looked at: causes that are there, or are not.
+    ``there``, ``not_there``: causes found at places already looked at, and causes looked for there and not found. ``runs``
+    answers pairs of causes; without it none are thought of.
     """
 
     signatures: Signatures
@@ -72,6 +72,7 @@ class Searched:
     start_m: float
     there: frozenset[Cause] = frozenset()
     not_there: frozenset[Cause] = frozenset()
+    runs: Runs | None = None
 
 
 def find_causes(searched: Searched, observed: Floats) -> FindResult:
@@ -84,9 +85,11 @@ def find_causes(searched: Searched, observed: Floats) -> FindResult:
     taken = ~np.isnan(observed)
     groups = alike(means_of(rows)[:, taken], searched.errors.apart[taken]) if taken.any() else (tuple(range(len(singles))),)
     explained = [_explanation(searched, group, odds, fits) for group in groups]
-    kept = sorted((one for one in explained if one.suspects), key=lambda one: -one.odds)
-    walk, minutes, blind = _walk(searched, odds)
-    return FindResult(tuple(kept), bool(fits[prior > 0].min(initial=np.inf) <= FITS_WITHIN), walk, minutes, blind)
+    kept = tuple(sorted((one for one in explained if one.suspects), key=lambda one: -one.odds))
+    is_explained = bool(fits[prior > 0].min(initial=np.inf) <= FITS_WITHIN)
+    pairs = () if is_explained or searched.runs is None else _pairs(searched, observed)
+    walk = walk_of(searched.signatures.task.air, _weights(searched, odds, pairs), searched.start_m, searched.walking_m_s)
+    return FindResult(kept, is_explained, pairs, walk)
 
 
 def _prior(searched: Searched) -> Floats:
@@ -97,6 +100,27 @@ def _prior(searched: Searched) -> Floats:
         if whole in searched.not_there or (searched.there and whole not in searched.there):
             prior[number] = 0.0
     return prior
+
+
+def _pairs(searched: Searched, observed: Floats) -> tuple[PairSuspect, ...]:
+    assert searched.runs is not None
+    found = pairs_explaining(searched.signatures, searched.errors.covariance, observed, searched.runs, searched.there,
+                             searched.not_there)  # fmt: skip
+    return tuple(pair for pair in found if pair.fit <= FITS_WITHIN and pair.odds >= WORTH_NAMING)
+
+
+def _weights(searched: Searched, odds: Floats, pairs: Sequence[PairSuspect]) -> dict[Cause, float]:
+    """How much each cause is suspected, however bad; where two at once explain, each of them, but what is found already."""
+    weights: dict[Cause, float] = {}
+    if pairs:
+        for pair in pairs:
+            for cause in {one.without_degree for one in pair.causes} - searched.there:
+                weights[cause] = weights.get(cause, 0.0) + pair.odds
+        return weights
+    for number, one in enumerate(searched.signatures.task.singles):
+        whole = one.cause.without_degree
+        weights[whole] = weights.get(whole, 0.0) + float(odds[number])
+    return {cause: weight for cause, weight in weights.items() if weight >= WORTH_NAMING and cause not in searched.there}
 
 
 def _explanation(searched: Searched, group: Sequence[int], odds: Floats, fits: Floats) -> Explanation:
@@ -111,28 +135,3 @@ def _explanation(searched: Searched, group: Sequence[int], odds: Floats, fits: F
     ]
     named = sorted((one for one in suspects if one.odds >= WORTH_NAMING), key=lambda one: -one.odds)
     return Explanation(tuple(named), float(odds[list(group)].sum()), float(fits[list(group)].min()))
-
-
-def _walk(searched: Searched, odds: Floats) -> tuple[tuple[LookPlace, ...], float, tuple[Cause, ...]]:
-    """The way with the least expected time until the cause is seen; what no look shows is told apart from it."""
-    wholes: dict[Cause, float] = {}
-    for number, one in enumerate(searched.signatures.task.singles):
-        whole = one.cause.without_degree
-        wholes[whole] = wholes.get(whole, 0.0) + float(odds[number])
-    suspects = [cause for cause, share in sorted(wholes.items(), key=lambda item: -item[1]) if share >= WORTH_NAMING]
-    places = look_places(searched.signatures.task.air, suspects)
-    shown = {cause for place in places for cause in place.shows}
-    blind = tuple(cause for cause in suspects if cause not in shown and cause != NOTHING)
-    if not places:
-        return (), 0.0, blind
-    at_m = [searched.start_m, *(place.at_m for place in places)]
-    travel = [[abs(there - here) / searched.walking_m_s / 60.0 for there in at_m] for here in at_m]
-    numbered = {cause: 1 + number for number, cause in enumerate(suspects)}
-    looks = [
-        Look(place.name, 1 + number, place.minutes, tuple(numbered[c] if c in place.shows else 0 for c in suspects))
-        for number, place in enumerate(places)
-    ]
-    # What no look shows is one lot: looking cannot part it.
-    groups = [number if cause in shown else -1 for number, cause in enumerate(suspects)]
-    plan: LookPlan = plan_looks([wholes[cause] for cause in suspects], groups, looks, travel, 0)
-    return tuple(places[number] for number in plan.first), plan.expected_min, blind

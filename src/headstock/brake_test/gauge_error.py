@@ -31,6 +31,8 @@ class GaugeErrors:
     front: Instrument
     rear: Instrument
     marks_bar: dict[End, float]
+    times: tuple[float, ...] = ()
+    """By what each reading is multiplied after it was read: of a fall in a minute, a minute over the time watched."""
 
     @cached_property
     def read_by(self) -> tuple[int, ...]:
@@ -48,12 +50,22 @@ class GaugeErrors:
         noise = np.array([instruments[number].noise for number in self.read_by])
         matrix[change, :] = 0.0
         matrix[:, change] = 0.0
-        matrix[change, change] = 2.0 * noise[change] ** 2  # read twice
+        times = np.array(self.times or (1.0,) * len(self.places))
+        matrix[change, change] = 2.0 * (times * noise)[change] ** 2  # read twice
         return matrix
 
     def drawn(self, dice: np.random.Generator, count: int) -> Floats:
-        """Errors of so many tests (tests, readings)."""
-        return np.asarray(dice.multivariate_normal(np.zeros(len(self.places)), self.covariance, count, method="cholesky"))
+        """Errors of so many tests (tests, readings): what the gauge is off, and the eye, evenly; a count is taken to be right."""
+        change = np.array([place.is_change for place in self.places])
+        is_count = np.array([place.is_count for place in self.places])
+        own = [self.front if place.at == "front" else self.rear for place in self.places]
+        off = {"front": dice.normal(0.0, self.front.bias, count), "rear": dice.normal(0.0, self.rear.bias, count)}
+        widest = EVEN * np.array([instrument.noise for instrument in own])
+        eye, eye_before = dice.uniform(-1.0, 1.0, (2, count, len(self.places))) * widest
+        times = np.array(self.times or (1.0,) * len(self.places))
+        biases = np.stack([off[place.at] for place in self.places], axis=1)
+        found = np.where(change, (eye - eye_before) * times, biases + eye)
+        return np.asarray(np.where(is_count, 0.0, found))
 
     @cached_property
     def apart(self) -> Floats:
@@ -72,7 +84,10 @@ def gauge_errors(tested: TrainUnderTest, drawn: DrawnTests) -> GaugeErrors:
         for end, spec in specs.items()
     }
     marks: dict[End, float] = {"front": specs["front"].graduation_bar, "rear": specs["rear"].graduation_bar}
-    return GaugeErrors(reading_places(tested), found["front"], found["rear"], marks)
+    places = reading_places(tested)
+    lasts_s = {stage.key: tested.rules.stage_s(stage) for stage in tested.method.stages}
+    times = tuple(60.0 / lasts_s[place.stage] if place.limit == "leak_at_most_bar_per_min" else 1.0 for place in places)
+    return GaugeErrors(places, found["front"], found["rear"], marks, times)
 
 
 def _gauge(tested: TrainUnderTest, at: End) -> GaugeSpec:

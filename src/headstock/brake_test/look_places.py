@@ -13,16 +13,19 @@ from headstock.brake_test.causes import Cause
 from headstock.brake_test.drawn_run import AirUnderTest
 from headstock.local_rules.drawn_tests import FaultKind
 
-Where = Literal["end", "vehicle", "cab"]
+Where = Literal["end", "vehicle", "cab", "gauge"]
 SEEN_AT: Final[dict[FaultKind, Where]] = {
     "cock shut": "end", "cock part open": "end", "main reservoir cock shut": "end", "pipe leaks": "vehicle",
     "brake isolated": "vehicle", "cylinder leaks": "vehicle", "other valve feeds": "cab", "lapped valve feeds": "cab",
-    "compressor dead": "cab", "parking brake on": "vehicle", "hand brake on": "vehicle", "wrong gauge read": "cab",
-    "gauge stuck": "cab", "gauge off": "cab",
+    "compressor dead": "cab", "parking brake on": "vehicle", "hand brake on": "vehicle",
+    "wrong gauge read": "gauge", "gauge stuck": "gauge", "gauge off": "gauge",
 }  # fmt: skip
 """Where a fault can be seen or heard; what is missing here no look from the side shows (common practice, no source)."""
-MINUTES: Final[dict[Where, float]] = {"end": 0.2, "vehicle": 0.3, "cab": 1.0}
-"""How long a look takes (common practice, no source): handles of an end, gear of a vehicle, a cab entered."""
+MINUTES: Final[dict[Where, float]] = {"end": 0.05, "vehicle": 0.1, "cab": 1.0, "gauge": 1.0}
+"""What a look adds to the walk (common practice, no source): handles of an end and gear of a vehicle are looked at, and
+listened to, while one comes by; a cab is entered, a gauge read again beside another."""
+IN_PASSING: Final[frozenset[Where]] = frozenset(("end", "vehicle"))
+"""What nobody walks past without looking."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,8 +79,10 @@ class SignatureTask:
         """Digest of all that the readings hang on, but for the code."""
         tested = self.air.tested
         content = (
+            [(unit.name, unit.first_end, unit.unit_type) for unit in tested.train.units], tested.train.joints,
             sorted(tested.values.items()), tested.front, tested.rear, sorted(tested.pipe_bar.items()), tested.method,
-            self.air.spans, self.air.air.network, self.air.main_bar, self.drawn, self.members, self.seed, self.pairs, BLOCK,
+            self.air.spans, self.air.air.network,
+            self.air.main_bar, sorted(tested.without_air), self.drawn, self.members, self.seed, self.pairs, BLOCK,
         )  # fmt: skip
         return hashlib.sha256(repr(content).encode()).hexdigest()[:32]
 

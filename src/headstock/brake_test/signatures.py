@@ -17,6 +17,7 @@ from headstock.brake_test.drawing import draw
 from headstock.brake_test.drawn_run import AirUnderTest, drawn_run, longer_spans
 from headstock.brake_test.forecast import TrainUnderTest, read_brakes
 from headstock.brake_test.forecast_reading import FORECAST, StageSpan, share_of_brakes, shown_bar
+from headstock.brake_test.reading_verdict import FLOORS, SAME
 from headstock.formation.air_charge import main_bar_of
 from headstock.local_rules.drawn_tests import DrawnTests
 from headstock.local_rules.limit_figures import is_share, is_within
@@ -32,7 +33,10 @@ READING_FAULTS = ("wrong gauge read", "gauge stuck", "gauge off")
 
 @dataclass(frozen=True, slots=True)
 class ReadingPlace:
-    """One reading of a method that the air engine can say something about: its number in the test, where, its limit."""
+    """One reading of a method that the air engine can say something about: its stage, where, its limit.
+
+    ``applies``: a floor above what the train is ever charged to decides nothing, as where readings are judged.
+    """
 
     stage: str
     name: str
@@ -40,6 +44,7 @@ class ReadingPlace:
     limit: Limit
     limit_bar: float
     is_count: bool
+    applies: bool = True
 
     @property
     def is_change(self) -> bool:
@@ -57,10 +62,13 @@ class Scenario:
 
 def reading_places(tested: TrainUnderTest) -> tuple[ReadingPlace, ...]:
     """The readings in order."""
-    found = []
+    found, set_bar = [], tested.train.cab_valve(tested.front)[1].set_pressure_bar
     for stage, reading, limit in _read(tested):
         limit_value = tested.rules.limit(limit) if is_share(limit) else tested.rules.limit_bar(limit)
-        found.append(ReadingPlace(stage.key, reading.name, reading.at, limit, limit_value, reading.reads != "brake pipe"))
+        applies = limit not in FLOORS or limit_value <= set_bar + SAME
+        found.append(
+            ReadingPlace(stage.key, reading.name, reading.at, limit, limit_value, reading.reads != "brake pipe", applies)
+        )
     return tuple(found)
 
 
@@ -72,16 +80,21 @@ def _read(tested: TrainUnderTest) -> list[tuple[Stage, Reading, Limit]]:
 
 
 def readings_of(air: AirUnderTest, drawn: DrawnTests, scenarios: Sequence[Scenario], seed: int, runs: Runs) -> Floats:
-    """True readings, before any gauge error, of each scenario (scenarios, readings) [bar; a count: share of brakes]."""
-    draws = [draw(air, drawn, seed, scenario.draw) for scenario in scenarios]
-    longer = [longer_spans(air.spans, one) for one in draws]
+    """True readings, before any gauge error, of each scenario (scenarios, readings) [bar; a count: share of brakes].
+
+    Tests of one draw are as long as one another: they are run one after another, so that they may share the engine's blocks.
+    """
+    by_draw = sorted(range(len(scenarios)), key=lambda number: scenarios[number].draw)
+    draws = {number: draw(air, drawn, seed, number) for number in {scenario.draw for scenario in scenarios}}
+    longer = {number: longer_spans(air.spans, one) for number, one in draws.items()}
     asked = [
-        drawn_run(air, own, _in_the_air(scenario.causes), one)
-        for scenario, one, own in zip(scenarios, draws, longer, strict=True)
+        drawn_run(air, longer[one.draw], _in_the_air(one.causes), draws[one.draw])
+        for one in (scenarios[number] for number in by_draw)
     ]
-    rows = [_row(air, trace, own) for trace, own in zip(runs(asked), longer, strict=True)]
     places = reading_places(air.tested)
-    found = np.array(rows).reshape(len(scenarios), len(places))
+    found = np.zeros((len(scenarios), len(places)))
+    for number, trace in zip(by_draw, runs(asked), strict=True):
+        found[number] = _row(air, trace, longer[scenarios[number].draw])
     for number, scenario in enumerate(scenarios):
         for cause in scenario.causes:
             if cause.kind in READING_FAULTS:
@@ -109,32 +122,27 @@ def _row(air: AirUnderTest, trace: AirTrace, spans: Sequence[StageSpan]) -> list
 
 
 def _misread(tested: TrainUnderTest, places: Sequence[ReadingPlace], row: Floats, cause: Cause) -> Floats:
-    """What people read where a gauge or its reader is at fault."""
+    """What people read where a gauge or its reader is at fault; a gauge is stuck where it stood when all was charged."""
     found = row.copy()
-    here = [n for n, place in enumerate(places) if place.at == cause.place and not place.is_count]
     set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
-    stuck_bar = None
-    for number in here:
-        place = places[number]
+    end = tested.front if cause.place == "front" else tested.rear
+    main_bar = 0.0 if end.unit in tested.without_air else main_bar_of(tested.train.unit(end.unit))
+    shows_bar = set_bar if cause.kind == "gauge stuck" else main_bar
+    for number, place in enumerate(places):
+        if place.at != cause.place or place.is_count:
+            continue
         below_set = place.limit == "below_set_at_most_bar"
         if cause.kind == "gauge off":
             found[number] += 0.0 if place.is_change else (-cause.severity if below_set else cause.severity)
-        elif cause.kind == "wrong gauge read":
-            end = tested.front if place.at == "front" else tested.rear
-            shows_bar = main_bar_of(tested.train.unit(end.unit))
-            found[number] = 0.0 if place.is_change else (set_bar - shows_bar if below_set else shows_bar)
-        elif place.is_change:
-            found[number] = 0.0
         else:
-            stuck_bar = found[number] if stuck_bar is None else stuck_bar
-            found[number] = stuck_bar
+            found[number] = 0.0 if place.is_change else (set_bar - shows_bar if below_set else shows_bar)
     return found
 
 
 def outside_limits(places: Sequence[ReadingPlace], readings: Floats) -> NDArray[np.bool_]:
     """Which readings are not within their limits (as ``readings``)."""
     columns = [
-        [not is_within(float(value), place.limit_bar, place.limit) for value in readings[:, number]]
+        [place.applies and not is_within(float(value), place.limit_bar, place.limit) for value in readings[:, number]]
         for number, place in enumerate(places)
     ]
     return np.array(columns, dtype=bool).reshape(len(places), len(readings)).T

@@ -41,7 +41,12 @@ class BlockStore(Protocol):
 def code_key() -> str:
     """Digest of the code that signatures hang on."""
     package = Path(__file__).parents[1]
-    return "-".join(source_key(package / folder)[:8] for folder in ("physics", "formation", "brake_test"))
+    return "-".join(source_key(package / folder)[:8] for folder in ("physics", "formation", "brake_test", "devices"))
+
+
+def block_name(code: str, task: SignatureTask, block: int) -> str:
+    """Under which name a block is kept."""
+    return f"{code}-{task.key}-{block}"
 
 
 @dataclass
@@ -55,7 +60,7 @@ class SignatureBlocks:
 
     def __call__(self, task: SignatureTask) -> tuple[Floats, ...]:
         """Every block of a task in order."""
-        names = [f"{self.code}-{task.key}-{block}" for block in range(task.blocks)]
+        names = [block_name(self.code, task, block) for block in range(task.blocks)]
         found = {block: kept for block, name in enumerate(names) if (kept := self.store.kept(name)) is not None}
         missing = [block for block in range(task.blocks) if block not in found]
         if missing:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from headstock.brake_test.causes import Cause
+from headstock.brake_test.signatures import ReadingPlace
 from headstock.local_rules.drawn_tests import FaultKind
+from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_share, limit_tail, limit_words, reading_figure
 
 WORDS: Final[dict[FaultKind, str]] = {
     "nothing": "nothing wrong", "cock shut": "{device} shut", "cock part open": "{device} part open",
@@ -18,8 +20,8 @@ WORDS: Final[dict[FaultKind, str]] = {
     "gauge off": "gauge at the {place} off by more than its class",
 }  # fmt: skip
 DEGREES: Final[dict[FaultKind, str]] = {
-    "cock part open": "{:.0%} of the bore", "pipe blocked": "{:.0%} of the bore left", "pipe leaks": "{:g} bar a minute",
-    "cylinder leaks": "{:g} mm²", "lapped valve feeds": "{:g} mm²", "gauge off": "{:+g} bar",
+    "cock part open": "{:.0%} of the bore", "pipe blocked": "{:.0%} of the bore left", "pipe leaks": "{:.3g} {} a minute",
+    "cylinder leaks": "{:g} mm²", "lapped valve feeds": "{:g} mm²", "gauge off": "{:+.3g} {}",
 }  # fmt: skip
 
 
@@ -31,6 +33,22 @@ def cause_in_words(cause: Cause) -> str:
     return WORDS[cause.kind].format(device=named, place=place)
 
 
-def degree_in_words(kind: FaultKind, severity: float) -> str:
-    """How bad."""
-    return DEGREES[kind].format(severity)
+def degree_in_words(kind: FaultKind, severity: float, unit: PressureUnit) -> str:
+    """How bad; pressures in the unit that people read."""
+    shown = in_unit(severity, unit) if "{}" in DEGREES[kind] else severity
+    return DEGREES[kind].format(shown, unit)
+
+
+def place_in_words(place: ReadingPlace, unit: PressureUnit) -> str:
+    """A reading of the test with its limit."""
+    if is_share(place.limit):
+        return f"{place.name}: share {place.limit_bar:g} {limit_tail(place.limit)}"
+    figure, tail = limit_words(place.limit_bar, place.limit, unit)
+    return f"{place.name}: {figure}{' a minute' if 'per_min' in place.limit else ''} {tail}"
+
+
+def read_in_words(place: ReadingPlace, shows: float, unit: PressureUnit) -> str:
+    """What was read [bar; a count: share], beside its limit."""
+    name, _, limit = place_in_words(place, unit).partition(": ")
+    figure = f"{shows:.2g}" if is_share(place.limit) else f"{reading_figure(shows, place.limit_bar, place.limit, unit)} {unit}"
+    return f"{name}: {figure} ({limit})"

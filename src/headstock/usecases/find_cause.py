@@ -15,9 +15,10 @@ from headstock.base.documents import read_document
 from headstock.base.errors import Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
-from headstock.brake_test.causes import Cause
+from headstock.brake_test.causes import NOTHING, Cause
 from headstock.brake_test.find import FindResult, Searched, find_causes
 from headstock.brake_test.recorder import RecorderTrace
+from headstock.brake_test.signatures import Runs
 from headstock.equipment.library import Fleet
 from headstock.local_rules.method_stage import End
 from headstock.physics.air_run import AirEngine
@@ -38,19 +39,31 @@ class CauseSearch:
     test: TestSignatures
     observed: Mapping[str, float]
     start: End
+    runs: Runs | None = None
 
-    def answer(self, there: Collection[Cause] = (), not_there: Collection[Cause] = ()) -> FindResult:
-        """What explains the readings, given what was found at places already looked at."""
+    def answer(self, there: Collection[Cause] = (), not_there: Collection[Cause] = (), from_m: float | None = None) -> FindResult:
+        """What explains the readings, given what was found at places already looked at; ``from_m``: where one stands by now.
+
+        Raises InputError where nothing is left that it could be.
+        """
+        self._check(there, not_there)
         tested, rules = self.test.tested, self.judged.record.rules
         end = tested.front if self.start == "front" else tested.rear
-        start_m = self.test.signatures.task.air.air.brake_m[str(end)]
+        start_m = self.test.signatures.task.air.air.brake_m[str(end)] if from_m is None else from_m
         searched = Searched(self.test.signatures, self.test.errors, rules.walking_m_s.value, start_m,
-                            frozenset(there), frozenset(not_there))  # fmt: skip
+                            frozenset(there), frozenset(not_there), self.runs)  # fmt: skip
         return find_causes(searched, np.array([self.observed.get(place.stage, np.nan) for place in self.test.errors.places]))
 
+    def _check(self, there: Collection[Cause], not_there: Collection[Cause]) -> None:
+        both = sorted(cause_in_words(cause) for cause in set(there) & set(not_there))
+        if both:
+            fault = Fault("said to be there and not to be there", path="--there, --not-there", found="; ".join(both))
+            raise InputError(fault, cure="Say of each place what was found there last.")
+
     def named(self, words: str) -> Cause:
-        """The cause that is meant by its words. Raises InputError."""
-        known = {cause_in_words(one.cause): one.cause.without_degree for one in self.test.signatures.task.singles}
+        """The fault that is meant by its words. Raises InputError."""
+        singles = (one.cause for one in self.test.signatures.task.singles if one.cause != NOTHING)
+        known = {cause_in_words(cause): cause.without_degree for cause in singles}
         if words not in known:
             fault = Fault("no such cause in this train", found=words, expected="a cause as the answer words it",
                           nearest=nearest_of(words, known))  # fmt: skip
@@ -61,7 +74,7 @@ class CauseSearch:
 def search_cause(
     readings: Path, fleet: Fleet, engine: AirEngine, blocks: Blocks,
     read_recorder: Callable[[Path, RecorderGiven, float | None], RecorderTrace], *, start: End = "rear",
-    drawn: Path | None = None,
+    drawn: Path | None = None, runs: Runs | None = None,
 ) -> CauseSearch:  # fmt: skip
     """Make ready to search. Raises InputError for a record that cannot be meant, was refused or belongs to no job."""
     judged = judge_readings(readings, fleet, read_recorder)
@@ -78,7 +91,7 @@ def search_cause(
         raise InputError(fault, cure="Name the job: without its cocks and brakes there is nothing to search among.")
     beside = readings.parent
     test = signatures_of_job(beside / given.job, fleet, engine, blocks, method=given.method, beside=beside, drawn=drawn)
-    return CauseSearch(judged, test, _observed(judged), start)
+    return CauseSearch(judged, test, _observed(judged), start, runs)
 
 
 def _observed(judged: JudgedReadings) -> dict[str, float]:

@@ -18,7 +18,9 @@ from headstock.formation.join_way import TypeEnd
 from headstock.formation.joint_geometry import lacking_on_a_curve
 from headstock.formation.place import load_place
 from headstock.local_rules.allowances import ALLOWANCES
+from headstock.local_rules.drawn_tests import load_drawn_tests
 from headstock.local_rules.events import EVENTS
+from headstock.local_rules.extra_looks import load_extra_looks
 from headstock.local_rules.mistake_plausibility import load_mistake_plausibility
 from headstock.local_rules.rules import LocalRules, load_local_rules
 from headstock.local_rules.test_method import load_test_method
@@ -147,6 +149,7 @@ NAMED: Final = (("title", "name"), ("edition", "issue"))
 KINDS: Final[dict[str, Reader]] = {
     "unit type": _unit_type, "local rules": _local_rules, "test method": _plain(load_test_method),
     "trigger set": _trigger_set, "place": _plain(load_place), "job": _job, "instruction": _plain(load_instruction),
-    "mistake plausibility": _plain(load_mistake_plausibility),
+    "mistake plausibility": _plain(load_mistake_plausibility), "drawn tests": _plain(load_drawn_tests),
+    "extra looks": _plain(load_extra_looks),
     "trade words": _plain(load_trade_words), "readings": _plain(load_readings),
 }  # fmt: skip

@@ -15,7 +15,7 @@ from headstock.brake_test.forecast import TrainUnderTest, stage_spans
 from headstock.brake_test.gauge_error import GaugeErrors, gauge_errors
 from headstock.brake_test.signature_set import Signatures, SignatureTask, laid_together
 from headstock.equipment.library import Fleet
-from headstock.formation.train_air import train_air_of
+from headstock.formation.train_air import brake_pipe_air_of
 from headstock.local_rules.drawn_tests import DEMONSTRATION, DrawnTests, load_drawn_tests
 from headstock.physics.air_run import AirEngine
 from headstock.usecases.forecast_job import tested_by
@@ -48,6 +48,6 @@ def signatures_of_job(
         fault = Fault("the job has no order of work, so no test to speak of", path="JOB", found=str(job))
         raise InputError(fault, cure="Ask headstock plan for the reasons.")
     ranges = load_drawn_tests(drawn or DEMONSTRATION)
-    air = AirUnderTest(tested, train_air_of(tested.train, tested.outside_pa), stage_spans(tested))
+    air = AirUnderTest(tested, brake_pipe_air_of(tested.train, tested.outside_pa), stage_spans(tested))
     task = SignatureTask(air, ranges, members)
     return TestSignatures(tested, ranges, laid_together(task, blocks(task)), gauge_errors(tested, ranges))

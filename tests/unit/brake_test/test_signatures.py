@@ -21,6 +21,7 @@ from headstock.physics.pipe_network import Piece, PipeNetwork
 from headstock.usecases.forecast_job import train_under_test
 from headstock.usecases.plan_job import plan_job
 from headstock.wiring import DEMO_JOB, fleet_from
+from tests.cases.drawn_trains import air_of
 
 DRAWN = load_drawn_tests(DEMONSTRATION)
 
@@ -76,6 +77,16 @@ def test_a_scenario_reads_the_same_alone_and_in_a_block() -> None:
         assert np.array_equal(together[number], readings_of(demo(), DRAWN, [scenarios[number]], 1, answer_many)[0])
 
 
+def test_draws_of_one_length_and_unlike_temperatures_are_each_run_as_alone() -> None:
+    in_time = DRAWN.healthy.model_copy(update={"stage_longer_s": DRAWN.healthy.stage_longer_s.model_copy(update={"high": 0.0})})
+    punctual = DRAWN.model_copy(update={"healthy": in_time})
+    scenarios = [Scenario((NOTHING,), number) for number in range(3)]
+    together = readings_of(demo(), punctual, scenarios, 1, answer_many)
+    for number, scenario in enumerate(scenarios):
+        assert np.array_equal(together[number], readings_of(demo(), punctual, [scenario], 1, answer_many)[0])
+    assert len(set(together[:, 0].tolist())) == 3
+
+
 @pytest.mark.outside(
     source="closed form", clause="choked outflow from a volume, isothermal: dp/dt = a p psi sqrt(RT) / V", status="computed"
 )
@@ -128,7 +139,17 @@ def test_faults_of_a_gauge_are_put_on_what_is_read_there_and_nowhere_else() -> N
         wrong = read(Cause("wrong gauge read", end))
         assert wrong[here & ~change] == pytest.approx(8.5) and np.array_equal(wrong[~here], healthy[~here])
         stuck = read(Cause("gauge stuck", end))
-        assert len(set(stuck[here & ~change].tolist())) == 1 and stuck[here & change] == pytest.approx(0.0)
+        assert set(stuck[here & ~change].tolist()) == {5.0} and stuck[here & change] == pytest.approx(0.0)
+
+
+def test_a_reservoir_that_is_not_fed_is_empty_and_its_brake_does_not_apply_though_the_pipe_is_right() -> None:
+    air = air_of(8, "full-count")
+    names = [place.name for place in reading_places(air.tested)]
+    scenarios = [Scenario((cause,), 0) for cause in (Cause("reservoir not fed", "2172"), NOTHING)]
+    empty, healthy = readings_of(air, DRAWN, scenarios, 1, answer_many)
+    counted = names.index("Applied, counted")
+    assert (healthy[counted], empty[counted]) == (1.0, 7 / 8)
+    assert np.delete(empty, counted) == pytest.approx(np.delete(healthy, counted), abs=0.01)
 
 
 def test_two_causes_at_once_are_both_there() -> None:

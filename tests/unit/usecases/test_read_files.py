@@ -8,6 +8,8 @@ import pytest
 
 from headstock.equipment.library import BUILT_IN as FLEET
 from headstock.equipment.library import load_fleet
+from headstock.local_rules.drawn_tests import BUILT_IN as DRAWN
+from headstock.local_rules.extra_looks import BUILT_IN as LOOKS
 from headstock.local_rules.mistake_plausibility import BUILT_IN as RANKS
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.test_method import BUILT_IN as METHODS
@@ -18,7 +20,7 @@ from headstock.usecases.trade_words import BUILT_IN as WORDS
 from tests.cases.jobs import DEMO, SECOND
 from tests.promises.formats_page import FORMATS, INSTRUCTION
 
-FOLDERS = (FLEET, RULES, METHODS, TRIGGERS, RANKS, PLACES_FOLDER, JOBS_FOLDER, JOBS_FOLDER.parent / "readings",
+FOLDERS = (FLEET, RULES, METHODS, TRIGGERS, RANKS, DRAWN, LOOKS, PLACES_FOLDER, JOBS_FOLDER, JOBS_FOLDER.parent / "readings",
            WORDS.parent)  # fmt: skip
 BUILT_IN = [path for folder in FOLDERS for path in sorted(folder.glob("*.yaml"))]
 RULES_TEXT = (RULES / "wending-vale.yaml").read_text(encoding="utf-8")

@@ -7,11 +7,11 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from headstock.brake_test.blind_spots import BlindSpots, CauseSeen
+from headstock.brake_test.blind_spots import NEARLY_ALWAYS, BlindSpots, CauseSeen
 from headstock.cli.reply import NO, YES, print_json
-from headstock.local_rules.limit_figures import in_unit
+from headstock.local_rules.limit_figures import PressureUnit, in_unit
 from headstock.usecases.blind_spots_of_job import JobBlindSpots, blind_spots_of_job
-from headstock.usecases.cause_words import cause_in_words, degree_in_words
+from headstock.usecases.cause_words import cause_in_words, degree_in_words, place_in_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import air_engine, fleet_from, signature_blocks
 
@@ -42,6 +42,7 @@ def blind_spots_as_json(answer: JobBlindSpots) -> dict[str, Any]:
     return {
         "method": {"name": test.tested.method.name, "edition": test.tested.method.edition},
         "local_rules": {"name": test.tested.rules.name, "edition": test.tested.rules.edition},
+        "pressure_unit": test.tested.rules.pressure_unit,
         "drawn": test.drawn.model_dump(include={"name", "edition", "invented", "note"}),
         "members": test.signatures.task.members, "readings": [asdict(place) for place in spots.places],
         "healthy_outside": {"at_reading": spots.healthy.at_reading, "at_all": spots.healthy.at_all},
@@ -68,9 +69,11 @@ def _print(answer: JobBlindSpots) -> None:
     for caution in (STANDING_CAUTION, LIMITS_DECIDE):
         console.print(f"Caution: {caution}")
     console.print(f"Drawn from: {drawn.name}, edition {drawn.edition}{' (invented)' if drawn.invented else ''}. {drawn.note}")
-    console.print(_table(answer.spots))
+    unit = tested.rules.pressure_unit
+    console.print(_table(answer.spots, unit))
     for number, place in enumerate(answer.spots.places, start=1):
-        console.print(f"{number}: {place.name}")
+        not_applied = "" if place.applies else ", above the train's set pressure: decides nothing"
+        console.print(f"{number}: {place_in_words(place, unit)}{not_applied}")
     console.print(MEANINGS)
     console.print(f"Healthy trains outside a limit: {answer.spots.healthy.at_all:.1%}.")
     for line in _looks(answer):
@@ -78,18 +81,18 @@ def _print(answer: JobBlindSpots) -> None:
     console.print(_moved(answer))
 
 
-def _table(spots: BlindSpots) -> Any:
+def _table(spots: BlindSpots, unit: PressureUnit) -> Any:
     """One row a kind where all its places are alike, else one a place."""
     from rich.table import Table
 
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
     table.add_column("fault", overflow="fold")
-    table.add_column("this test", overflow="fold", max_width=14)
+    table.add_column("this test", overflow="fold", max_width=18)
     for number in range(1, len(spots.places) + 1):
         table.add_column(str(number), no_wrap=True)
     for name, cause in _rows(spots):
         cells = [MARKS[cause.at_reading(number, spots.healthy.at_reading[number])] for number in range(len(spots.places))]
-        table.add_row(name, _answer(cause), *cells)
+        table.add_row(name, _answer(cause, unit), *cells)
     return table
 
 
@@ -109,10 +112,16 @@ def _marks(cause: CauseSeen, spots: BlindSpots) -> Iterator[str]:
         yield cause.at_reading(number, healthy)
 
 
-def _answer(cause: CauseSeen) -> str:
-    if cause.answer == "seen from" and cause.from_severity is not None:
-        return f"seen from {degree_in_words(cause.cause.kind, cause.from_severity)}"
-    return {"seen": "seen", "seen from": "seen if bad", "by chance": "by chance", "never": "never seen"}[cause.answer]
+def _answer(cause: CauseSeen, unit: PressureUnit) -> str:
+    """In words; a fault that is seen when milder and again when worse is named by the degrees that slip through."""
+    words = {"seen": "seen", "seen from": "seen if bad", "by chance": "by chance", "never": "never seen"}[cause.answer]
+    slips = [number for number, degree in enumerate(cause.degrees) if degree.at_all < NEARLY_ALWAYS]
+    if slips and len(slips) < len(cause.degrees) and slips[0] > 0:
+        named = " and ".join(degree_in_words(cause.cause.kind, cause.degrees[number].severity, unit) for number in slips)
+        return f"seen but at {named}"
+    if cause.from_severity is not None and cause.answer == "seen from":
+        return f"seen from {degree_in_words(cause.cause.kind, cause.from_severity, unit)}"
+    return words
 
 
 def _looks(answer: JobBlindSpots) -> Iterator[str]:
@@ -129,8 +138,8 @@ def _moved(answer: JobBlindSpots) -> Any:
     from rich.table import Table
 
     rules = answer.test.tested.rules
-    table = Table(box=None, pad_edge=False, padding=(0, 1, 0, 0), title="A limit moved: faults missed / healthy trains failed",
-                  title_justify="left")  # fmt: skip
+    table = Table(box=None, pad_edge=False, padding=(0, 1, 0, 0), title_justify="left",
+                  title=f"A limit moved, in {rules.pressure_unit}: faults missed / healthy trains failed")  # fmt: skip
     table.add_column("limit of")
     table.columns[0].no_wrap = True
     steps = [moved.moved for moved in answer.moved[0][1]] if answer.moved else []
