@@ -97,8 +97,8 @@ def _run(line: str) -> Plant:
         (_run("DELETE FROM mention WHERE seq = 5 AND term = '217'"), 5, "entry 5: the words by which it is found"),
         (lambda base: _with_hash(base, 8), 8, "entries 8 and 9 do not belong together"),
     ],
-    ids=["text", "text and hash", "chain written anew", "swapped", "one taken out", "the key taken out",
-         "the last taken out", "all taken out", "a column", "a signature", "a signature that is none", "the last signature", "a word", "inside a batch"],
+    ids=["text", "text and hash", "chain written anew", "swapped", "one taken out", "the key taken out", "last taken out",
+         "all taken out", "a column", "a signature", "signature that is none", "last signature", "a word", "inside a batch"],
 )  # fmt: skip
 def test_verify_names_the_first_entry_that_is_not_as_written(folder: Path, plant: Plant, seq: int, said: str) -> None:
     base = _opened(folder)
