@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, and_, select
+from sqlalchemy import ColumnElement, Connection, Select, and_, func, select
 
 from headstock.records.tables import ENTRY, MENTION
 from headstock.usecases.records_port import Search
 
 LAST_SIGN = "\U0010ffff"
+ENOUGH = 5000
 
 
-def search_statement(wanted: Search, columns: tuple[ColumnElement[Any], ...]) -> Select[Any]:
-    """The statement: entries, newest first."""
+def rarity(connection: Connection, word: str) -> int:
+    """How many entries have a word, counted so far as it matters which of two is rarer."""
+    some = select(MENTION.c.seq).where(MENTION.c.term == word).limit(ENOUGH).subquery()
+    return int(connection.execute(select(func.count()).select_from(some)).scalar_one())
+
+
+def search_statement(
+    wanted: Search, columns: tuple[ColumnElement[Any], ...], how_many: Callable[[str], int] = lambda _: 0
+) -> Select[Any]:
+    """The statement: entries, newest first. It begins with the rarest word: ``how_many`` have it."""
     words = [*wanted.words, *([f"kind:{wanted.kind}"] if wanted.kind else [])]
     whole = [word.casefold() for word in words if not word.endswith("*")]
+    whole = sorted(whole, key=how_many) if len(whole) > 1 else whole
     begun = [word.casefold().removesuffix("*") for word in words if word.endswith("*")]
     statement, order, came_from = select(*columns), ENTRY.c.seq, None
     for word in whole:

@@ -15,7 +15,7 @@ from headstock.base.errors import Fault, InputError, StorageError
 from headstock.records.canonical import canonical
 from headstock.records.chain import Link, Row, chain_verdict, filed_of, hash_of, is_signed, plain_code, row_after, signed_words
 from headstock.records.database import bring_up_to_date, data_folder, engine_for, told
-from headstock.records.finding import search_statement
+from headstock.records.finding import rarity, search_statement
 from headstock.records.signing import PublicKey, Signer, load_signer
 from headstock.records.tables import ENTRY, HEAD, MENTION
 from headstock.usecases.records_port import ChainVerdict, Draft, Filed, Search
@@ -119,7 +119,8 @@ class StoredRecords:
     def search(self, wanted: Search) -> tuple[Filed, ...]:
         """Entries, newest first."""
         with told(self.where), self.engine.connect() as connection:
-            return tuple(filed_of(Row(*row)) for row in connection.execute(search_statement(wanted, COLUMNS)))
+            statement = search_statement(wanted, COLUMNS, lambda word: rarity(connection, word))
+            return tuple(filed_of(Row._make(row)) for row in connection.execute(statement))
 
     def rows(self, connection: Connection) -> Iterator[Row]:
         """All entries as stored, in their order."""
@@ -159,7 +160,7 @@ def put(connection: Connection, rows: Iterable[Row], terms: Iterable[Sequence[st
     waiting = zip(rows, terms, strict=True)
     while some := list(islice(waiting, 2000)):
         _insert(connection, ENTRY, [row for row, _ in some])
-        words = [(term, row.seq) for row, of_row in some for term in of_row]
+        words = sorted((term, row.seq) for row, of_row in some for term in of_row)  # in the order in which they are stored
         if words:
             _insert(connection, MENTION, words)
 

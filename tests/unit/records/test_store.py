@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -118,3 +119,16 @@ def test_the_newest_migration_is_the_one_that_is_there_and_makes_the_tables_as_t
         context = MigrationContext.configure(connection)
         assert context.get_current_revision() == NEWEST
         assert compare_metadata(context, METADATA) == []
+
+
+def test_writers_side_by_side_take_turns_and_lose_nothing(records: StoredRecords, tmp_path: Path) -> None:
+    database = records.engine.url.render_as_string(hide_password=False)
+    records.append([draft(0)])
+    others = [StoredRecords(database, tmp_path / "data") for _ in range(3)]
+    with ThreadPoolExecutor(len(others)) as pool:
+        filed = list(pool.map(lambda number: others[number % 3].append([draft(number // 2)])[0], range(2, 62)))
+    assert len({entry.draft.key: entry.seq for entry in filed}) == 30
+    assert sum(entry.is_new for entry in filed) == 30, "each was sent twice, from two places at once"
+    assert (records.verify().entries, records.verify().fault) == (32, "")
+    for other in others:
+        other.close()
