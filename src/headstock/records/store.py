@@ -22,10 +22,8 @@ from headstock.usecases.records_port import ChainVerdict, Draft, Filed, Search
 
 A_FEW = 500
 COLUMNS = tuple(ENTRY.c[name] for name in Row._fields)
-FOLLOWING = (
-    select(HEAD.c.seq, HEAD.c.hash, HEAD.c.signature, ENTRY.c.text)
-    .select_from(HEAD.outerjoin(ENTRY, ENTRY.c.seq == HEAD.c.seq)).with_for_update(of=HEAD)
-)  # fmt: skip
+LAST = select(HEAD.c.seq, HEAD.c.hash, HEAD.c.signature).with_for_update()
+"""The end of the chain, held until the commit."""
 
 
 class StoredRecords:
@@ -86,9 +84,11 @@ class StoredRecords:
 
     def _following(self, connection: Connection, key: PublicKey) -> tuple[Link, str]:
         """What the next entry hangs on. Raises StorageError where the end was altered or signed by another key."""
-        seq, digest, signature, text = connection.execute(FOLLOWING).one()
+        seq, digest, signature = connection.execute(LAST).one()
         if seq == 0:
             return Link(), ""
+        # Asked for only now: a statement that waited for the head would see the entries as they were before it waited.
+        text = connection.execute(select(ENTRY.c.text).where(ENTRY.c.seq == seq)).scalar()
         is_whole = text is not None and hash_of(text) == digest and bool(signature)
         if is_whole and digest == self._seen:
             return Link(seq, digest, signature), str(json.loads(text)["recorded_at"])
