@@ -39,6 +39,9 @@ def search_statement(
     for word in begun:
         of_word = select(MENTION.c.seq).where(MENTION.c.term >= word, MENTION.c.term < word + LAST_SIGN)
         statement = statement.where(ENTRY.c.seq.in_(of_word))
+    if wanted.any_of:
+        of_any = select(MENTION.c.seq).where(MENTION.c.term.in_([word.casefold() for word in wanted.any_of]))
+        statement = statement.where(ENTRY.c.seq.in_(of_any))
     if wanted.from_day:
         statement = statement.where(ENTRY.c.at >= wanted.from_day)
     if wanted.to_day:

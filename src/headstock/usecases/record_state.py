@@ -67,11 +67,9 @@ def _path_of(said: Mapping[str, Any] | None) -> TestPath | None:
 
 def _later(body: Mapping[str, Any], records: Records) -> dict[str, Filed]:
     """Touches on record of any device of the path, from the day it began."""
-    found: dict[str, Filed] = {}
-    for device in body["path"]["devices"]:
-        wanted = Search((f"device:{body['scope']}{device}",), kind="touch", from_day=body["began"][:10], top=MANY)
-        found |= {entry.code: entry for entry in records.search(wanted)}
-    return found
+    devices = tuple(f"device:{body['scope']}{device}" for device in body["path"]["devices"])
+    wanted = Search(from_day=body["began"][:10], top=MANY, any_of=devices)
+    return {entry.code: entry for entry in records.search(wanted)} if devices else {}
 
 
 def _touches(body: Mapping[str, Any], path: TestPath, later: Mapping[str, Filed]) -> tuple[TouchOnRecord, ...]:

@@ -41,13 +41,14 @@ class Filed:
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """Words that all occur (`21*`: a beginning), a kind, days from and to (`YYYY-MM-DD`), newest first, so many at most."""
+    """Words that all occur (`21*`: a beginning), words of which one does, a kind, days from and to (`YYYY-MM-DD`), so many."""
 
     words: tuple[str, ...] = ()
     kind: str = ""
     from_day: str = ""
     to_day: str = ""
     top: int = 50
+    any_of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

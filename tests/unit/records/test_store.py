@@ -50,6 +50,9 @@ def test_search_finds_by_all_words_kind_days_and_beginnings_newest_first(records
     assert {entry.draft.at[:10] for entry in records.search(Search(from_day="2026-11-03", to_day="2026-11-04"))} == {
         "2026-11-03", "2026-11-04"}  # fmt: skip
     assert len(records.search(Search(top=7))) == 7
+    either = records.search(Search(kind="isolation", any_of=("226", "217")))
+    assert [entry.draft.key for entry in either] == ["key-100"]
+    assert len(records.search(Search(any_of=("226", "IDEN")))) == 25
 
 
 COPIED = "kind, at, code, hash, signature, text FROM entry WHERE seq = 2"

@@ -41,6 +41,7 @@ class OnPaper:
 
     def search(self, wanted: Search) -> tuple[Filed, ...]:
         found = [entry for entry in self.entries if {word.casefold() for word in wanted.words} <= set(entry.draft.terms)
+                 and (not wanted.any_of or {word.casefold() for word in wanted.any_of} & set(entry.draft.terms))
                  and wanted.kind in ("", entry.draft.kind) and entry.draft.at >= wanted.from_day
                  and (not wanted.to_day or entry.draft.at < wanted.to_day + "~")]  # fmt: skip
         return tuple(reversed(found))
