@@ -88,11 +88,9 @@ class StoredRecords:
         if seq == 0:
             return Link(), ""
         # Asked for only now: a statement that waited for the head would see the entries as they were before it waited.
-        text = connection.execute(select(ENTRY.c.text).where(ENTRY.c.seq == seq)).scalar()
-        is_whole = text is not None and hash_of(text) == digest and bool(signature)
-        if is_whole and digest == self._seen:
-            return Link(seq, digest, signature), str(json.loads(text)["recorded_at"])
-        if not is_whole or not is_signed(digest, signature, key):
+        text = str(connection.execute(select(ENTRY.c.text).where(ENTRY.c.seq == seq)).scalar())
+        is_ours = digest == self._seen or is_signed(digest, signature, key)
+        if hash_of(text) != digest or not is_ours:
             raise StorageError(
                 f"nothing may be added: the last entry was altered, or signed by another key @ {self.where}", where=self.where,
                 why=f"The key here is {key.hex[:16]}.", cure="Run headstock records verify; bring the key of these records.",
