@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
+from urllib.parse import quote
 
 from platformdirs import user_data_path
 from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, make_url
@@ -55,7 +56,7 @@ def told(where: str) -> Iterator[None]:
 def engine_for(database: str) -> tuple[Engine, str]:
     """An engine for a file or an address, and its name for people. Raises InputError."""
     try:
-        url = make_url(database) if "://" in database else URL.create("sqlite", database=str(Path(database).absolute()))
+        url = make_url(database) if "://" in database else _file_url(Path(database).absolute())
         if url.drivername == "postgresql":
             url = url.set(drivername="postgresql+psycopg")
         engine = _sqlite(url) if url.drivername == "sqlite" else create_engine(url, isolation_level="READ COMMITTED")
@@ -69,7 +70,16 @@ def engine_for(database: str) -> tuple[Engine, str]:
     if engine.dialect.name not in ("sqlite", "postgresql"):
         fault = Fault("no database that is known", found=engine.dialect.name, expected="SQLite or PostgreSQL")
         raise InputError(fault)
-    return engine, url.render_as_string(hide_password=True) if engine.dialect.name != "sqlite" else str(url.database)
+    return engine, url.render_as_string(hide_password=True) if "://" in database else str(Path(database).absolute())
+
+
+def _file_url(path: Path) -> URL:
+    """A file; one that cannot be written and that nobody writes to is read as it lies, such as an auditor's copy."""
+    may_write = all(os.access(place, os.W_OK, effective_ids=os.access in os.supports_effective_ids)
+                    for place in (path, path.parent))  # fmt: skip
+    if not path.exists() or may_write or Path(f"{path}-wal").exists():
+        return URL.create("sqlite", database=str(path))
+    return URL.create("sqlite", database=f"file:{quote(str(path))}", query={"immutable": "1", "mode": "ro", "uri": "true"})
 
 
 def _sqlite(url: URL) -> Engine:
@@ -77,7 +87,8 @@ def _sqlite(url: URL) -> Engine:
 
     @event.listens_for(engine, "connect")
     def _on_connect(connection: Any, _: Any) -> None:
-        connection.execute("PRAGMA journal_mode=WAL")
+        if "immutable" not in url.query:
+            connection.execute("PRAGMA journal_mode=WAL")
         connection.execute("PRAGMA synchronous=FULL")
         connection.execute("PRAGMA trusted_schema=OFF")
 

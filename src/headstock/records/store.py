@@ -16,7 +16,7 @@ from headstock.records.canonical import canonical
 from headstock.records.chain import Link, Row, chain_verdict, filed_of, hash_of, is_signed, plain_code, row_after, signed_words
 from headstock.records.database import bring_up_to_date, data_folder, engine_for, told
 from headstock.records.finding import rarity, search_statement
-from headstock.records.signing import PublicKey, Signer, load_signer
+from headstock.records.signing import KEY_FILE, PublicKey, Signer, load_signer
 from headstock.records.tables import ENTRY, HEAD, MENTION
 from headstock.usecases.records_port import ChainVerdict, Draft, Filed, Search
 
@@ -46,6 +46,14 @@ class StoredRecords:
             with told(str(self.folder)):
                 self._signer = load_signer(self.folder)
         return self._signer
+
+    @property
+    def own_key(self) -> PublicKey:
+        """The public part of the key that is here. Raises InputError where there is none; none is made for looking."""
+        if not (self.folder / KEY_FILE).exists():
+            fault = Fault("no signing key here", str(self.folder), expected="the public key of the records")
+            raise InputError(fault, cure="Give it: --public-key FILE.")
+        return self.signer.public
 
     def close(self) -> None:
         """Let go of the database."""
@@ -149,7 +157,7 @@ class StoredRecords:
                 sums[at] = sums.get(at, 0) + hash(term)
             if seq == 0 and key is None and not sums:
                 return ChainVerdict(0, "")
-            return chain_verdict(lambda: self.rows(connection), key or self.signer.public, Link(seq, digest, signature),
+            return chain_verdict(lambda: self.rows(connection), key or self.own_key, Link(seq, digest, signature),
                                  lambda at: sums.get(at, 0))  # fmt: skip
 
 

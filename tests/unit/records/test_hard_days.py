@@ -114,10 +114,12 @@ def test_records_that_may_only_be_read_say_so(tmp_path: Path) -> None:
                 folder.chmod(0o755)
         os.seteuid(NOBODY)
     try:
+        reader = StoredRecords(folder=tmp_path)
+        assert reader.verify(key.public).entries == 2, "an auditor's copy is read"
+        reader._signer = key
         with pytest.raises(StorageError) as caught:
-            reader = StoredRecords(folder=tmp_path)
-            reader._signer = key
             reader.append([draft(2)])
+        reader.close()
     finally:
         if is_root:
             os.seteuid(0)

@@ -184,3 +184,12 @@ def test_canonical_json_is_one_text_and_refuses_what_could_be_written_in_two_way
     for bad in (1.5, float("nan"), 2**53, {"ä": 1}, {1: 2}, [b"x"], "\ud800"):
         with pytest.raises(ValueError):
             canonical(bad)
+
+
+def test_looking_makes_no_key(folder: Path, tmp_path: Path) -> None:
+    records = StoredRecords(str(folder / "records.db"), tmp_path / "auditor")
+    with pytest.raises(InputError, match="no signing key here"):
+        records.verify()
+    assert list((tmp_path / "auditor").iterdir()) == []
+    assert records.verify(load_signer(folder).public).fault == ""
+    records.close()

@@ -73,7 +73,7 @@ def run_restore(file: Path, key: Path | None, database: str | None, as_json: boo
     from headstock.records.lines import restore
 
     records = open_records(database)
-    trusted = public_key(key) if key is not None else records.signer.public
+    trusted = public_key(key) if key is not None else records.own_key
     return _told("restored", restore(records, file, trusted), file, as_json)
 
 
