@@ -131,8 +131,8 @@ class StoredRecords:
     def rows(self, connection: Connection) -> Iterator[Row]:
         """All entries as stored, in their order."""
         with connection.execute(select(*COLUMNS).order_by(ENTRY.c.seq).execution_options(yield_per=2000)) as found:
-            for row in found:
-                yield Row._make(row)
+            for some in found.partitions():
+                yield from map(Row._make, some)
 
     def every(self) -> Iterator[Filed]:
         """All entries in their order, as of one moment."""
@@ -153,8 +153,9 @@ class StoredRecords:
             seq, digest, signature = connection.execute(select(HEAD.c.seq, HEAD.c.hash, HEAD.c.signature)).one()
             sums: dict[int, int] = {}
             mentions = select(MENTION.c.term, MENTION.c.seq).execution_options(yield_per=5000)
-            for term, at in connection.execute(mentions):
-                sums[at] = sums.get(at, 0) + hash(term)
+            for some in connection.execute(mentions).partitions():
+                for term, at in some:
+                    sums[at] = sums.get(at, 0) + hash(term)
             if seq == 0 and key is None and not sums:
                 return ChainVerdict(0, "")
             return chain_verdict(lambda: self.rows(connection), key or self.own_key, Link(seq, digest, signature),
