@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,20 +12,24 @@ if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
     from headstock.brake_test.recorder import RecorderTrace
     from headstock.equipment.library import Fleet
-    from headstock.physics.air_run import AirEngine
+    from headstock.physics.air_run import AirEngine, AirRun, AirTrace
+    from headstock.reasoning.domain import Domain
     from headstock.records.signing import PublicKey
     from headstock.records.store import StoredRecords
     from headstock.usecases.air_case import AirCaseResult
     from headstock.usecases.can_job import JobCan
+    from headstock.usecases.forecast_bands import DrawnValues
     from headstock.usecases.job_mistakes import Spread
     from headstock.usecases.join_ends import PairAnswer
     from headstock.usecases.join_table import JoinTable
     from headstock.usecases.plan_job import JobPlan
     from headstock.usecases.readings_file import RecorderGiven
+    from headstock.usecases.reconstruct_record import RecordSearched
     from headstock.usecases.record_state import TestNow
     from headstock.usecases.records_port import Filed
     from headstock.usecases.relieve_job import JobRelieved
     from headstock.usecases.stop_job import JobStopped
+    from headstock.usecases.test_signatures import Blocks
 
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
 
@@ -58,6 +62,35 @@ def pairs_abreast(fleet: Path | None) -> Spread:
     from headstock.compute.pairs_abreast import PairsAbreast
 
     return PairsAbreast(fleet)
+
+
+def signature_blocks() -> Blocks:
+    """Signatures worked out on all cores, kept on disk; says on standard error how far it is."""
+    from headstock.compute.signature_blocks import SignatureBlocks
+    from headstock.exchange.signature_store import SignatureStore
+    from headstock.physics._source_key import cache_folder
+
+    return SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
+
+
+def many_runs(runs: Sequence[AirRun]) -> Sequence[AirTrace]:
+    """Runs side by side on one core, nothing kept: for a few at a time."""
+    from headstock.physics.fast_many import answer_many
+
+    return answer_many(runs)
+
+
+def _say_how_many_blocks(done: int, of: int) -> None:
+    print(f"drawing tests: {done} of {of} blocks", file=sys.stderr, flush=True)
+
+
+def drawn_bands() -> DrawnValues:
+    """Healthy trains drawn and run for the bands of a forecast, kept on disk."""
+    from headstock.compute.drawn_bands import DrawnBands
+    from headstock.exchange.signature_store import SignatureStore
+    from headstock.physics._source_key import cache_folder
+
+    return DrawnBands(SignatureStore(cache_folder() / "bands"))
 
 
 def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None) -> Path:
@@ -131,16 +164,38 @@ def write_join_table(table: JoinTable, csv: Path | None, html: Path | None, shee
     return tuple(contents)
 
 
-def _in_folder(folder: Path, name: str) -> Path:
-    """A file in a folder for sheets, made if it is not there. Raises InputError."""
+def write_reconstruction(found: RecordSearched, page: Path | None, plots: Path | None) -> tuple[Path, ...]:
+    """Write a reconstruction as a page and its plots as drawings, all or nothing. Raises InputError."""
+    from headstock.sheets.record_page import record_page, record_plots
+
+    contents = {} if page is None else {page: record_page(found)}
+    if plots is not None:
+        contents |= {_in_folder(plots, name): drawn for name, drawn in record_plots(found).items()}
+    write_whole(contents)
+    return tuple(contents)
+
+
+def write_pddl(domain: Domain, folder: Path) -> tuple[Path, ...]:
+    """Write a planning task as ``domain.pddl`` and ``problem.pddl`` into a folder. Raises InputError."""
+    from headstock.exchange.pddl import PddlTask
+
+    task = PddlTask(domain, "job")
+    paths = tuple(_in_folder(folder, name, "--pddl") for name in ("domain.pddl", "problem.pddl"))
+    write_whole(dict(zip(paths, (task.domain_text().encode(), task.problem_text().encode()), strict=True)))
+    return paths
+
+
+def _in_folder(folder: Path, name: str, option: str = "--sheets") -> Path:
+    """A file in a folder for answers, made if it is not there. Raises InputError."""
     from headstock.base.errors import Fault, InputError
 
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        fault = Fault("the sheet cannot be written", str(folder), found=error.strerror or str(error),
+        what = "the sheet" if option == "--sheets" else "the task"
+        fault = Fault(f"{what} cannot be written", str(folder), found=error.strerror or str(error),
                       expected="a folder one can write to")  # fmt: skip
-        raise InputError(fault, cure="Name another folder with --sheets.") from None
+        raise InputError(fault, cure=f"Name another folder with {option}.") from None
     return folder / name
 
 
@@ -154,8 +209,9 @@ def read_recorder(path: Path, given: RecorderGiven, began_s: float | None) -> Re
 def expected_readings(readings: Path, fleet: Fleet) -> dict[str, tuple[float, float]]:
     """What the air engine expects of the healthy train of a record's job, by stage [bar]. Raises InputError."""
     from headstock.usecases.expected_readings import expected_of_record
+    from headstock.usecases.forecast_bands import BandAsked
 
-    return expected_of_record(readings, fleet, air_engine())
+    return expected_of_record(readings, fleet, air_engine(), BandAsked(drawn_bands()))
 
 
 def air_series_file(result: AirCaseResult) -> bytes:

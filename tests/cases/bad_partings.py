@@ -10,6 +10,7 @@ from tests.cases.bad_orders import Edit, leave_out, move, slip_in
 
 WALKS_IN = Step(key="reach in between while it moves", role="shunter", place="joint", goes_to="between")
 UNLOCKS = Step(key="unlock the rear valve", role="guard", place="cab 226/2", effects=(("226/2.brake_valve", "full"),))
+LETS_OFF = Step(key="let the hold off", role="guard", place="cab 226/2", effects=(("226.parking_brake", "off"),))
 CALLS = Step(key="call too early", role="shunter", place="joint", effects=((AUTHORITY, "draw away"),))
 
 
@@ -65,6 +66,8 @@ BAD_PARTINGS = (
                "its pipe was parted: any passed test is void"),
     BadParting("no red lamp on what stays", leave_out("^light the red lamp of 226/1"), "end state",
                "the next movement does not see it"),
+    BadParting("the hold let off with somebody between", slip_in(LETS_OFF, "^unlatch the jumper"), "between-held",
+               "what stays is held by nothing but the couple that is being parted"),
     BadParting("the leaving portion charged with nothing holding it",
                move("^lift the lock", "charge the pipe to let the air brake off"), "portion-held",
                "once the lock is up nothing holds it while its brake is off"),

@@ -41,11 +41,12 @@ class Pair:
     near: str = "2"
     far: str = "1"
     by_air: bool = False
+    way: str = ""
 
     @property
     def name(self) -> str:
         """For the test's name."""
-        return f"{self.first}/{self.near}-{self.second}/{self.far}"
+        return f"{self.first}/{self.near}-{self.second}/{self.far}{self.way and f' {self.way}'}"
 
 
 PAIRS = (
@@ -64,5 +65,5 @@ def coupling(pair: Pair, work: str, folder: Path, left: str = "", place: str = "
     text = TEXT.format(work=work, first=pair.first, second=pair.second, near=pair.near, far=pair.far, left=left, place=place,
                        word="part" if work == "detach" else "make", cab="1" if pair.near == "2" else "2")  # fmt: skip
     path = folder / f"{pair.name.replace('/', '')}-{work}.yaml"
-    path.write_text(text, encoding="utf-8")
+    path.write_text(text + (f"way: {pair.way}\n" if pair.way else ""), encoding="utf-8")
     return plan_job(path, FLEET, KeptRuns() if pair.by_air and work == "attach" else None)

@@ -8,7 +8,7 @@ where it breaks a rule on a way that the whole model refuses, what refuses it is
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from headstock.reasoning.constraint import Constraint, place_key
@@ -48,13 +48,16 @@ class _NotKept(LookupError):
 class _View(Mapping[str, str]):
     def __init__(self, values: Mapping[str, str]) -> None:
         self.values_of = values
+        self.read: set[str] = set()
 
     def __getitem__(self, key: str) -> str:
         if key not in self.values_of:
             raise _NotKept(key)
+        self.read.add(key)
         return self.values_of[key]
 
     def __iter__(self) -> Iterator[str]:
+        self.read |= set(self.values_of)
         return iter(self.values_of)
 
     def __len__(self) -> int:
@@ -140,20 +143,25 @@ class Slice:
 
 
 class Hazard:
-    """A rule, judged once for each set of values that it can read in a slice."""
+    """A rule, judged once for each set of values of what it has been seen to read: ``seen`` are their bits."""
 
     def __init__(self, constraint: Constraint, cut: Slice) -> None:
         self.constraint, self.cut = constraint, cut
         self.judged: dict[int, bool] = {}
+        self.seen = 0
 
     def broken(self, state: int) -> bool:
         """Whether the rule is broken. Raises _NotKept for a variable outside the slice."""
-        if state not in self.judged:
-            self.judged[state] = self.constraint.broken(_View(self.cut.values(state))) is not None
-        return self.judged[state]
+        if (known := self.judged.get(state & self.seen)) is not None:
+            return known
+        view = _View(self.cut.values(state))
+        broken = self.constraint.broken(view) is not None
+        self.seen |= sum(bit for atom, bit in self.cut.bit.items() if atom[0] in view.read and isinstance(atom[1], str))
+        self.judged[state & self.seen] = broken
+        return broken
 
 
-def explore(cut: Slice, constraint: Constraint, without: frozenset[Guard] = frozenset(), limit: int = 40_000) -> Explored:
+def explore(cut: Slice, constraint: Constraint, without: frozenset[Guard] = frozenset(), limit: int = 400_000) -> Explored:
     """Breadth-first over all states of the slice, until one breaks the rule. Raises OverflowError past the limit."""
     hazard, moves = Hazard(constraint, cut), cut.moves(without)
     came: dict[int, tuple[int, Move] | None] = {cut.start: None}
@@ -233,24 +241,55 @@ def _width(one: Kept, grounding: Grounding) -> tuple[bool, int]:
 
 @dataclass(frozen=True)
 class Guarded:
-    """What each guard of a rule is worth: ``sole`` alone keep it; of the ``others`` each has a second that keeps it too."""
+    """What each guard of a rule is worth: ``sole`` alone keep it; of the ``others`` each has a second that keeps it too.
+
+    ``said_again``: those of the others with which off nothing more can be reached: their steps' other needs say as much.
+    ``needed``: of those left when no more can go, each one off breaks it. ``wide``: left on since without them the states,
+    many others off as well, are more than the limit; nothing is said of them.
+    """
 
     states: int
     sole: tuple[Guard, ...]
     others: tuple[Guard, ...]
+    said_again: int
     needed: tuple[Guard, ...]
+    wide: tuple[Guard, ...]
 
 
-def guarded(grounding: Grounding, constraint: Constraint) -> Guarded:
-    """Each guard off alone; then one after another for good while the rule is kept: of what is left, ``needed``, none can go."""
+WIDE = 20_000
+"""States with many guards off that are still looked at."""
+
+
+def guarded(grounding: Grounding, constraint: Constraint, together: bool = True) -> Guarded:
+    """Each guard off alone; ``together``: then as many as can be for good while the rule is kept; what is left is tried again."""
     cut, found = slice_for(grounding, constraint)
     assert found.way is None
-    opens = {guard: explore(cut, constraint, frozenset({guard})).way is not None for guard in cut.guards()}
-    off: frozenset[Guard] = frozenset()
-    for guard in (guard for guard, is_open in opens.items() if not is_open):
-        if explore(cut, constraint, off | {guard}).way is None:
-            off |= {guard}
-    needed = tuple(guard for guard in opens if guard not in off)
-    assert all(explore(cut, constraint, off | {guard}).way is not None for guard in needed)
-    sole = tuple(guard for guard, is_open in opens.items() if is_open)
-    return Guarded(found.states, sole, tuple(guard for guard, is_open in opens.items() if not is_open), needed)
+    alone = {guard: explore(cut, constraint, frozenset({guard})) for guard in cut.guards()}
+    others = [guard for guard, seen in alone.items() if seen.way is None]
+    off = _spared(cut, constraint, frozenset(), others) if together else frozenset[Guard]()
+    left = [guard for guard in alone if guard not in off] if together else []
+    verdicts = {guard: _kept(cut, constraint, off | {guard}) for guard in left}
+    return Guarded(
+        found.states, tuple(guard for guard in alone if guard not in others), tuple(others),
+        sum(alone[guard].states == found.states for guard in others),
+        tuple(guard for guard, kept in verdicts.items() if kept is False),
+        tuple(guard for guard, kept in verdicts.items() if kept is None),
+    )  # fmt: skip
+
+
+def _spared(cut: Slice, constraint: Constraint, off: frozenset[Guard], more: Sequence[Guard]) -> frozenset[Guard]:
+    """Those off, and of some more all that can go: together if they can, else the halves one after the other."""
+    if not more or _kept(cut, constraint, off | set(more)):
+        return off | set(more)
+    if len(more) == 1:
+        return off
+    half = len(more) // 2
+    return _spared(cut, constraint, _spared(cut, constraint, off, more[:half]), more[half:])
+
+
+def _kept(cut: Slice, constraint: Constraint, off: frozenset[Guard]) -> bool | None:
+    """Whether the rule is kept with these off; None where there are too many states to say."""
+    try:
+        return explore(cut, constraint, off, WIDE).way is None
+    except OverflowError:
+        return None

@@ -13,6 +13,7 @@ from tests.cases.bad_orders import BAD_ORDERS
 from tests.cases.bad_partings import BAD_PARTINGS
 from tests.cases.deletions import Case, Measure
 from tests.cases.jobs import DEMO, PART, order_of
+from tests.cases.left_behind import ATTACH_LEFT, PART_LEFT, left_behind
 from tests.cases.not_without import ATTACH, KNOWN_ATTACH, KNOWN_PART, PART_ROWS, spoilt
 from tests.cases.planted_instructions import PLANTED
 from tests.cases.step_reasons import REASONS
@@ -36,7 +37,8 @@ def measure_of(job: Path) -> Measure:
     needs, known = ROWS[job]
     rows = (*spoilt(needs, steps, "need"), *spoilt(known, steps, "knowledge"))
     others = _attaching(steps) if job == DEMO else _parting(steps)
-    others = (*others, *_touched_after_the_test(job, steps))
+    left = left_behind(ATTACH_LEFT if job == DEMO else PART_LEFT, steps, domain)
+    others = (*others, *left, *_touched_after_the_test(job, steps))
     return Measure(domain, (Case("the good order", steps), *others, *(row.case(steps, domain) for row in rows)))
 
 

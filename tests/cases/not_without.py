@@ -66,6 +66,7 @@ def spoilt(rows: Sequence[Row], order: Sequence[Step], kind: str) -> Iterator[Sp
 
 _CALL, _MOVE, _COCK = r"^call ", r"^draw up|^couple |^pull lightly", r"^open the (brake|main)"
 _ASSURE, _GO, _TEST, _OFF = r"^assure", r"^go between", r"^test, ", r"^take off the parking brake of 2\d\d, cab"
+_SEEN_OFF = r"^read the parking brake indicator of 2\d\d: off"
 _ENDS = r"lamp of 217/1$|lamp of 226/2$|outer end"
 _PLUG = r"^take the jumper|^enter the jumper|^latch the jumper"
 ATTACH: tuple[Row, ...] = (
@@ -116,7 +117,8 @@ ATTACH: tuple[Row, ...] = (
     (r"^shut and lock the brake valve from empty", "226/2.brake_valve=empty", "the handle stands elsewhere"),
     (r"^see that the electric supply of 226", "226.supply=off", "one sees what is so"),
     (r"^switch .* supply of 217 off", "217.supply=on, air_through=no", "nothing to switch"),
-    (r"^read the parking brake indicator of 226", "226.parking_brake=on", "one sees what is so"),
+    (r"^read the parking brake indicator of 226: on", "226.parking_brake=on", "one sees what is so"),
+    *((rf"^read the parking brake indicator of {unit}: off", f"{unit}.parking_brake=off", "one sees what is so") for unit in ("217", "226")),
     (r"^put on the parking brake of 217", "217.parking_brake=off", "nothing to put on"),
     (r"pin keeper", "226/1.coupler.keeper=out, 226/1.coupler.pin=home", "a keeper without its pin keeps nothing"),
     (r"^open the knuckle", "226/1.coupler.head=raised, 226/1.coupler.jaw=shut", "a hanging head has no knuckle to open"),
@@ -178,7 +180,7 @@ ATTACH: tuple[Row, ...] = (
     (r"supply of 217 on", "217.supply=off, couple.pulled=held, air_through=yes", "nothing to switch, or over a joint not made"),
     (r"^hold the train", "brake_test=rear restored, 217/1.brake_valve=running, air_through=yes, last look/217/1=yes, "
      "last look/226/2=yes, 217.parking_brake=on, 226.parking_brake=on", "an untested brake holds the train"),
-    (_OFF, "brake_test=rear restored, 217/1.brake_valve=full, air_through=yes, 217.brake_pipe=drawn, 226.brake_pipe=drawn, "
+    (_OFF + "|" + _SEEN_OFF, "agreed=yes, brake_test=rear restored, 217/1.brake_valve=full, air_through=yes, 217.brake_pipe=drawn, 226.brake_pipe=drawn, "
      "tested_hold=yes, at/driver=cab 217/1", "the hold comes off with nothing holding instead"),
     (r"^take off the parking brake of 217, cab", "217.parking_brake=on", "nothing to take off"),
     (r"^take off the parking brake of 226, cab", "226.parking_brake=on", "nothing to take off"),
@@ -222,7 +224,7 @@ KNOWN_ATTACH: tuple[Row, ...] = (
     (r"^test, no rise|^tell the driver: test: rear shut", "brake_test=rear shut", "acts on no word from the other end"),
     (r"^test, restored", "brake_test=no rise", "acts on no look of his own"),
     (r"^test, rear restored|^tell the guard: test: restored", "brake_test=restored", "acts on no word from the other end"),
-    (r"^tell the (driver|shunter): test: rear restored|^hold the train|" + _OFF, "brake_test=rear restored",
+    (r"^tell the (driver|shunter): test: rear restored|^hold the train|" + _OFF + "|" + _SEEN_OFF, "brake_test=rear restored",
      "the passed test was touched since"),
 )  # fmt: skip
 
@@ -273,7 +275,7 @@ PART_ROWS: tuple[Row, ...] = (
     (r"^see that the brake valve", "226/2.brake_valve=locked", "one sees what is so"),
     (r"^switch .* supply of 217 off", "217.supply=on", "nothing to switch"),
     (r"^switch .* supply of 226 off", "226.supply=on", "nothing to switch"),
-    (r"supply of 217 on", "217.supply=off, gap=apart, air_through=no", "nothing to switch, or over ends that touch"),
+    (r"supply of 217 on", "217.supply=off, gap=apart, air_through=no, couple=apart", "nothing to switch, or over ends that touch"),
     (_SHUT + "|" + _APART, "217.brake_pipe=empty, 226.brake_pipe=empty, " + _LOCKED, "air is trapped, a brake lets go"),
     *((rf"^shut the joined {pipe} cock of {end}", f"{end}.{pipe.replace(' ', '_')}_cock=open, "
        f"217/2.{pipe.replace(' ', '_')}_hose=joined, 226/1.{pipe.replace(' ', '_')}_hose=joined", "nothing to shut")
@@ -315,8 +317,11 @@ PART_ROWS: tuple[Row, ...] = (
     (r"^test, rear restored", "brake_test=restored", "each stage after the one before"),
     (r"^hold the train", "brake_test=rear restored, 217/1.brake_valve=running, last look/217/1=yes, last look/217/2=yes",
      "an untested brake holds the train"),
-    (_OFF, "brake_test=rear restored, 217/1.brake_valve=full, 217.brake_pipe=drawn, tested_hold=yes, at/driver=cab 217/1, "
-     "217.parking_brake=on", "the hold comes off with nothing holding instead"),
+    (_OFF + "|" + _SEEN_OFF, "agreed=yes, brake_test=rear restored, 217/1.brake_valve=full, 217.brake_pipe=drawn, tested_hold=yes, "
+     "at/driver=cab 217/1, air_through=no, gap=apart", "the hold comes off with nothing holding instead"),
+    (_OFF, "217.parking_brake=on", "nothing to take off"),
+    (_SEEN_OFF, "217.parking_brake=off", "one sees what is so"),
+    (r"^read the parking brake indicator of 226: on", "226.parking_brake=on, agreed=yes", "one sees what is so"),
 )  # fmt: skip
 KNOWN_PART: tuple[Row, ...] = (
     (_ASSURE + "|" + _GO, "217/1.brake_valve=locked, 217.brake_pipe=empty, 217.supply=off", "promised on an old look"),
@@ -332,7 +337,7 @@ KNOWN_PART: tuple[Row, ...] = (
     (r"^unlatch the jumper", "217.supply=off, 226.supply=off", "takes the cable on an old word"),
     *((rf"^part the {pipe} hoses", f"{end}.{pipe.replace(' ', '_')}_cock=shut", "the cock was touched since")
       for end in ("217/2", "226/1") for pipe in ("brake pipe", "main reservoir pipe")),
-    (r"^unlock the brake valve, cab 217|^test, charged", "protection/shunter=none", "frees the brake before the word"),
+    (r"^unlock the brake valve, cab 217|^test, charged|supply of 217 on", "protection/shunter=none", "frees the brake before the word"),
     (r"^tell the shunter: brake pipe of 217", "217.brake_pipe=charged", "tells what was touched since"),
     (r"^tell the shunter: brake pipe of 226", "226.brake_pipe=charged", "tells what was touched since"),
     (r"^tell the driver: 226 stands", "226.hold=proved", "tells what was touched since"),
@@ -341,6 +346,6 @@ KNOWN_PART: tuple[Row, ...] = (
     (r"^tell the shunter: electric supply of 226", "226.supply=off", "tells what was touched since"),
     (r"^tell the shunter: brake valve of 226/2", "226/2.brake_valve=locked", "tells what was touched since"),
     *(row for row in KNOWN_ATTACH if row[0].startswith("^test, ") and "cock" not in row[1]),
-    (r"^tell the (driver|shunter): test: rear restored|^hold the train|" + _OFF, "brake_test=rear restored",
+    (r"^tell the (driver|shunter): test: rear restored|^hold the train|" + _OFF + "|" + _SEEN_OFF, "brake_test=rear restored",
      "the passed test was touched since"),
 )  # fmt: skip

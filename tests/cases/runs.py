@@ -11,13 +11,15 @@ from headstock.reasoning.going_on import GoingOn
 from headstock.reasoning.mistake_study import Outcome, study
 from headstock.reasoning.mistakes import Mistake, single_mistakes
 from tests.cases.jobs import order_of, planned
+from tests.cases.other_jobs import BY_AIR
 
 
 @cache
 def going_of(path: Path) -> GoingOn:
-    """The order of a job, planned without the air engine."""
-    steps, domain = order_of(path)
-    task = planned(path).assembled.task
+    """The order of a job, planned without the air engine where it can be."""
+    by_air = path in BY_AIR
+    steps, domain = order_of(path, by_air)
+    task = planned(path, by_air).assembled.task
     assert task is not None
     return GoingOn(steps, domain, surroundings_of(task, domain))
 

@@ -191,4 +191,4 @@ def test_rules_that_are_silent_ask_for_no_board_and_it_is_said() -> None:
 
 def test_a_line_that_the_order_has_not_is_named() -> None:
     with pytest.raises(InputError, match="no such line"):
-        stop_job(planned(DEMO), 110)
+        stop_job(planned(DEMO), len(planned(DEMO).order.steps) + 1)

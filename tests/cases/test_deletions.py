@@ -10,12 +10,14 @@ import pytest
 
 from headstock.reasoning.checker import check
 from tests.cases.deletions import deletions, without
+from tests.cases.family_measures import FAMILIES, family_measure
 from tests.cases.hand_written import measure_of
 from tests.cases.jobs import DEMO, PART, order_of
 
 ASKED = 0.9
 SAMPLE = 60
 each_job = pytest.mark.parametrize("job", [DEMO, PART], ids=lambda job: job.stem)
+each_family = pytest.mark.parametrize("name", FAMILIES)
 practice = pytest.mark.outside(source="common practice, no source", clause="coupling and parting", status="common practice")
 
 
@@ -43,6 +45,34 @@ def test_nine_in_ten_of_all_that_could_be_missing_are_noticed(job: Path) -> None
     every = list(deletions(domain, steps))
     missed = [one for one in every if not measure_of(job).notices(one)]
     print(f"{job.stem}: {len(every) - len(missed)} of {len(every)} noticed, {dict(Counter(one.part for one in every))}")
+    print("\n".join(f"  missed: {one}" for one in missed))
+    assert len(missed) <= (1 - ASKED) * len(every)
+
+
+@practice
+@each_family
+def test_in_other_families_nothing_is_done_without_what_must_be_so_or_be_known_first(name: str) -> None:
+    measure, _ = family_measure(name)
+    assert measure.wrong == []
+    assert len(measure.cases) > 400
+
+
+@each_family
+def test_a_sample_of_what_could_be_missing_in_other_families_is_noticed(name: str) -> None:
+    measure, steps = family_measure(name)
+    drawn = Random(2).sample(list(deletions(measure.domain, steps)), SAMPLE)
+    missed = [str(one) for one in drawn if not measure.notices(one)]
+    print(f"{name}: {SAMPLE - len(missed)} of {SAMPLE} noticed; missed: {missed}")
+    assert len(missed) <= (1 - ASKED) * SAMPLE
+
+
+@pytest.mark.slow
+@each_family
+def test_nine_in_ten_of_all_that_could_be_missing_in_other_families_are_noticed(name: str) -> None:
+    measure, steps = family_measure(name)
+    every = list(deletions(measure.domain, steps))
+    missed = [one for one in every if not measure.notices(one)]
+    print(f"{name}: {len(every) - len(missed)} of {len(every)} noticed, {dict(Counter(one.part for one in every))}")
     print("\n".join(f"  missed: {one}" for one in missed))
     assert len(missed) <= (1 - ASKED) * len(every)
 

@@ -14,6 +14,7 @@ import pytest
 from pypdf import PdfReader
 
 from headstock.usecases.job_file import JOBS_FOLDER
+from tests.cases.pddl_text import read_files
 from tests.cases.planted_instructions import HAND_WRITTEN
 
 SRC = Path(__file__).resolve().parents[2] / "src"
@@ -90,6 +91,19 @@ def test_a_plan_written_as_an_instruction_passes_its_own_check(tmp_path: Path) -
     assert answer_of("check", "written.yaml", "--job", DEMO, at=tmp_path)["holds"] is True
 
 
+def test_a_job_s_task_is_written_as_pddl_that_another_reader_reads(tmp_path: Path) -> None:
+    value = answer_of("plan", DEMO, "--pddl", "task", at=tmp_path)
+    domain, problem = (tmp_path / path for path in value["pddl"])
+    files = read_files(domain.read_text(encoding="utf-8"), problem.read_text(encoding="utf-8"))
+    assert len(files.actions) > len(value["steps"]) and files.goal and not files.goal <= files.start
+
+
+def test_a_folder_for_pddl_that_cannot_be_made_is_one_error(tmp_path: Path) -> None:
+    (tmp_path / "task").write_text("", encoding="utf-8")
+    said = answer_of("plan", DEMO, "--pddl", "task", at=tmp_path, status=2)["error"]
+    assert "the task cannot be written" in said["message"]
+
+
 def test_an_instruction_with_a_line_taken_out_is_refused_at_its_line(tmp_path: Path) -> None:
     answer_of("plan", DEMO, "--instruction", "written.yaml", at=tmp_path)
     lines = (tmp_path / "written.yaml").read_text(encoding="utf-8").splitlines()
@@ -112,7 +126,7 @@ def test_a_plain_text_is_checked_mended_and_the_mended_one_passes(tmp_path: Path
     holed = ["Driver couple up gently" if "tug the jumper" in line else line for line in lines if "call to couple" not in line]
     (tmp_path / "mine.txt").write_bytes("\ufeff".encode() + "\r\n".join(holed).encode())
     value = answer_of("check", "mine.txt", "--job", DEMO, "--repaired", "mended.yaml", at=tmp_path, status=1)
-    assert value["lines"] == {"sure": 99, "doubtful": 0, "none": 1, "headings": 10}
+    assert value["lines"] == {"sure": 101, "doubtful": 0, "none": 1, "headings": 10}
     called = next(c for c in value["complaints"] if c["about"] == "authority=couple")
     assert holed[called["file_line"] - 1].endswith("couple 217/2 and 226/1 with the knuckle of 226/1 open")
     untold = next(c for c in value["complaints"] if c["about"] == "226/1.jumper=latched")
@@ -129,7 +143,7 @@ def test_a_doubtful_line_is_shown_and_keeps_the_instruction_from_passing(tmp_pat
     assert done.returncode == 1
     assert "doubtful, taken for shunter: open the knuckle of 226/1" in done.stdout
     assert "no role is written: guessed" in done.stdout
-    assert "Lines matched: 100 surely, 1 doubtfully, 0 not at all; 10 read as headings or remarks." in done.stdout
+    assert "Lines matched: 102 surely, 1 doubtfully, 0 not at all; 10 read as headings or remarks." in done.stdout
     assert "no holes found" in done.stdout
 
 
@@ -366,10 +380,12 @@ def test_a_job_that_cannot_be_planned_has_no_forecast_and_says_why(tmp_path: Pat
 
 def test_the_sheet_carries_the_forecast(tmp_path: Path) -> None:
     value = answer_of("plan", DEMO, at=tmp_path)
-    text = "".join(page.extract_text() for page in PdfReader(tmp_path / value["sheet"]).pages)
+    pages = PdfReader(tmp_path / value["sheet"]).pages
+    text = " ".join(" ".join(page.extract_text() for page in pages).split())
     assert "Forecast of the brake test" in text
     assert "brake pipe cock of 226/1 shut" in text
     assert "the forecast never does" in text
+    assert "4.80 to 5.20" in text and "The gauge stands still" in text
 
 
 def test_many_faults_stand_in_tables_that_a_narrow_terminal_has_room_for() -> None:
@@ -517,6 +533,7 @@ def test_a_job_handed_over_says_what_is_told_what_is_looked_at_and_what_comes_ne
         (("--stop-after", "5", "--relief", "shunter"), "a role and a name"),
         (("--stop-after", "5", "--relief", "fireman=T. Wray"), "nobody of this job has that role"),
         (("--stop-after", "5", "--instruction", "x.yaml"), "not written as an instruction"),
+        (("--stop-after", "5", "--pddl", "task"), "not written as PDDL"),
     ],
 )
 def test_what_cannot_be_stopped_or_handed_over_is_one_error(words: tuple[str, ...], said: str, tmp_path: Path) -> None:

@@ -22,7 +22,7 @@ def _names(lock: str) -> set[str]:
 
 
 def test_there_are_lock_files() -> None:
-    assert [lock.name for lock in LOCKS] == ["bench.txt", "installer.txt", "run.txt", "test.txt"]
+    assert [lock.name for lock in LOCKS] == ["bench.txt", "installer.txt", "proof.txt", "run.txt", "test.txt"]
 
 
 @pytest.mark.parametrize("lock", LOCKS, ids=lambda lock: lock.name)

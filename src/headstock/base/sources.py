@@ -37,6 +37,14 @@ class Entry(BaseModel, Generic[T]):
     value: T
     source: str = Field(min_length=1)
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        """To another process without its type parameter, by which a class cannot be found again."""
+        return _entry_again, (self.value, self.source)
+
+
+def _entry_again(value: object, source: str) -> Entry[Any]:
+    return Entry.model_construct(value=value, source=source)
+
 
 @dataclass(frozen=True)
 class SourceCheckResult:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from headstock.brake_test.forecast_reading import (
     BRAKES_READ,
@@ -26,6 +27,9 @@ from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod, End, Limit, Reading, Stage
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Change, GateSetting, Probe, ValveSetting
+
+if TYPE_CHECKING:
+    from headstock.brake_test.forecast_band import ForecastBand
 
 SAMPLE_S = 0.25
 HEALTHY = "healthy"
@@ -91,10 +95,11 @@ class ForecastCase:
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """The healthy train first, then each fault."""
+    """The healthy train first, then each fault; ``band``: how far healthy trains differ, where that was asked for."""
 
     stages: tuple[StageSpan, ...]
     cases: tuple[ForecastCase, ...]
+    band: ForecastBand | None = None
 
 
 def predict_readings(tested: TrainUnderTest, faults: Sequence[FaultCase], engine: AirEngine) -> Forecast:
@@ -159,12 +164,12 @@ def _timeline(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan],
         now.update(moved)
         after = train_openings_of(air, tested.train, now)
         at_s = SETTLING_S + span.begins_s
-        changes += _changes(at_s, before.gates, after.gates) + _changes(at_s, before.valves, after.valves)
+        changes += changes_between(at_s, before.gates, after.gates) + changes_between(at_s, before.valves, after.valves)
         before = after
     return tuple(changes)
 
 
-def _changes(
+def changes_between(
     at_s: float, before: Sequence[GateSetting | ValveSetting], after: Sequence[GateSetting | ValveSetting]
 ) -> list[Change]:
     """What stands otherwise than before, by its number."""

@@ -58,7 +58,8 @@ def shown_bar(
 
 
 def _gauge_bar(trace: AirTrace, at: End, when_s: float, outside_pa: float) -> float:
-    return (trace.at(SETTLING_S + when_s, 0 if at == "front" else 1) - outside_pa) / PA_PER_BAR
+    """The last sample not after the moment: what is done next must not be in it."""
+    return (trace.before(SETTLING_S + when_s, 0 if at == "front" else 1) - outside_pa) / PA_PER_BAR
 
 
 def _step_begins_s(spans: Sequence[StageSpan], method: BrakeTestMethod, span: StageSpan) -> float:
@@ -78,7 +79,7 @@ def share_of_brakes(
 ) -> float:
     """Share of some brakes [-] whose cylinders are above, or down to, what counts as let off at the end of a stage."""
     at_s = SETTLING_S + span.ends_s
-    cylinders_bar = [(trace.at(at_s, GAUGES + number) - outside_pa) / PA_PER_BAR for number in brakes]
+    cylinders_bar = [(trace.before(at_s, GAUGES + number) - outside_pa) / PA_PER_BAR for number in brakes]
     applied = sum(value > LET_OFF_BAR for value in cylinders_bar)
     counted = applied if reads == "brakes applied" else len(brakes) - applied
     return counted / len(brakes) if brakes else 0.0

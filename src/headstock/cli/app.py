@@ -59,6 +59,8 @@ def plan(
     stop_after: Annotated[int | None, typer.Option("--stop-after", help="Broken off after this line: how all is left safe.")]
     = None,
     relief: Annotated[str | None, typer.Option("--relief", help="With --stop-after: who is relieved, ROLE=NAME.")] = None,
+    pddl: Annotated[Path | None, typer.Option("--pddl", help="Folder: also write the task as PDDL, for other planners.")]
+    = None,
 ) -> None:  # fmt: skip
     """Plan a job: the order of work, why each step is there, and a sheet to print."""
     from headstock.cli.commands.plan import run_plan
@@ -66,8 +68,8 @@ def plan(
     if stop_after is not None or relief is not None:
         from headstock.cli.commands.half_done import run_half_done
 
-        answering(as_json, lambda: run_half_done(job, stop_after, relief, as_json, fleet, sheets, instruction))
-    answering(as_json, lambda: run_plan(job, as_json, fleet, sheets, instruction))
+        answering(as_json, lambda: run_half_done(job, stop_after, relief, as_json, fleet, sheets, instruction, pddl))
+    answering(as_json, lambda: run_plan(job, as_json, fleet, sheets, instruction, pddl))
 
 
 @app.command()
@@ -108,13 +110,15 @@ def forecast(
         list[str] | None, typer.Option("--fault", help="KEY=VALUE,... that stand otherwise; may be repeated.")
     ] = None,
     method: Annotated[str | None, typer.Option("--method", help="Test method instead of the job's: a file, or a name.")] = None,
+    members: Annotated[int, typer.Option("--members", min=40, max=2000, help="Healthy trains drawn for the band.")] = 200,
+    drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges of healthy trains.")] = None,
     as_json: Json = False,
     fleet: FleetFolder = None,
 ) -> None:
-    """What the gauges will show in the brake test: healthy, and with each cock shut or with the faults given."""
+    """What the gauges will show in the brake test: healthy with its band, and with each cock shut or the faults given."""
     from headstock.cli.commands.forecast import run_forecast
 
-    answering(as_json, lambda: run_forecast(job, tuple(fault or ()), as_json, fleet, method))
+    answering(as_json, lambda: run_forecast(job, tuple(fault or ()), as_json, fleet, method, members=members, drawn=drawn))
 
 
 @app.command("judge")
@@ -131,6 +135,59 @@ def judge_command(
     from headstock.cli.commands.judge import run_judge
 
     answering(as_json, lambda: run_judge(readings, at, with_forecast, as_json, fleet))
+
+
+@app.command("blind-spots")
+def blind_spots_command(
+    job: Annotated[Path, typer.Argument(help="Job file.")],
+    method: Annotated[str | None, typer.Option("--method", help="Test method instead of the job's: a file, or a name.")] = None,
+    drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
+    looks: Annotated[Path | None, typer.Option("--looks", help="Your own list of extra looks.")] = None,
+    members: Annotated[int, typer.Option("--members", min=4, max=500, help="Drawn tests of each fault.")] = 12,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What the brake test of a job cannot see, which looks would, and what moving a limit does."""
+    from headstock.cli.commands.blind_spots import run_blind_spots
+
+    answering(as_json, lambda: run_blind_spots(job, method, drawn, looks, members, as_json, fleet))
+
+
+@app.command("find")
+def find_command(
+    readings: Annotated[Path, typer.Argument(help="Readings file.")],
+    start: Annotated[Literal["front", "rear"], typer.Option("--from", help="Where the walk begins.")] = "rear",
+    there: Annotated[list[str] | None, typer.Option("--there", help="What was found, in the answer's words.")] = None,
+    not_there: Annotated[list[str] | None, typer.Option("--not-there", help="What was looked for and is not there.")] = None,
+    ask: Annotated[bool, typer.Option("--ask", help="Ask at each place what is there, and rank again.")] = False,
+    drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What explains the readings of a failed brake test, what cannot be told apart, and where to look next."""
+    from headstock.cli.commands.find import run_find
+
+    answering(as_json, lambda: run_find(readings, start, there or (), not_there or (), ask, drawn, as_json, fleet))
+
+
+@app.command("reconstruct")
+def reconstruct_command(
+    readings: Annotated[Path, typer.Argument(help="Readings file with a recorder and the job of the train.")],
+    moved: Annotated[
+        list[str] | None, typer.Option("--moved", help='"HH:MM:SS KEY=VALUE,..." moved then, not as the test; may be repeated.')
+    ] = None,
+    drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
+    page: Annotated[Path | None, typer.Option("--page", help="Also write a page for a browser to this file.")] = None,
+    plots: Annotated[Path | None, typer.Option("--plots", help="Also write the plots into this folder (SVG).")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """For investigators: which states of the train explain a recorder's trace, and which do not. Never what happened."""
+    from headstock.cli.commands.reconstruct import run_reconstruct
+    from headstock.usecases.reconstruct_record import RecordAsked
+
+    asked = RecordAsked(readings, tuple(moved or ()), drawn)
+    answering(as_json, lambda: run_reconstruct(asked, as_json, fleet, page, plots))
 
 
 @app.command()

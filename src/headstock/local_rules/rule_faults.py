@@ -33,9 +33,11 @@ def _fault(document: Document, path: DocumentPath, what: str, found: str, cure: 
 def _between(rules: LocalRules, document: Document) -> Iterator[Fault]:
     """A duty between given to a role that may not go between."""
     may = rules.may_go_between.value
-    for number, role in enumerate(rules.duties.goes_between.value):
+    jumpers = rules.duties.handles_jumpers
+    duties = [("goes_between", rules.duties.goes_between.value), ("handles_jumpers", jumpers.value if jumpers else ())]
+    for duty, number, role in ((duty, number, role) for duty, roles in duties for number, role in enumerate(roles)):
         if role not in may:
-            path: DocumentPath = ("duties", "goes_between", "value", number)
+            path: DocumentPath = ("duties", duty, "value", number)
             yield _fault(document, path, f"the {role} goes between and may not", role,
                          f"one of may_go_between ({', '.join(may)}), or {role} among them")  # fmt: skip
 

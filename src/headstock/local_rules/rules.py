@@ -42,6 +42,9 @@ class Duties(_Part):
     in_charge: Entry[Roles] = Field(description="agrees the job, asks for the road, calls each movement")
     drives: Entry[Roles] = Field(description="drives the moving portion, and the train in the test")
     goes_between: Entry[Roles] = Field(description="goes between, alone, on their own protection")
+    handles_jumpers: Entry[Roles] | None = Field(
+        default=None, description="goes between for the jumpers, where `most_between` is 2 or more; left out: who goes between"
+    )
     works_standing_cab: Entry[Roles] = Field(description="works the cab of the standing portion")
     reads_rear: Entry[Roles] = Field(description="works and reads the rear cab in the test")
     holds_moving_portion: Entry[Roles] = Field(

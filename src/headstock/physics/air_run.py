@@ -51,6 +51,10 @@ class AirTrace:
         """What a probe reads at a time, in a straight line between samples [Pa, absolute]."""
         return float(np.interp(t_s, self.t_s, self.readings_pa[:, probe]))
 
+    def before(self, t_s: float, probe: int) -> float:
+        """The last sample not after a time [Pa, absolute]: a valve moved at that very time is not in it."""
+        return float(self.readings_pa[max(0, int(np.searchsorted(self.t_s, t_s + 1e-9, side="right")) - 1), probe])
+
 
 Progress = Callable[[int, int], None]
 """Told how many runs are done and how many there are."""

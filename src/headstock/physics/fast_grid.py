@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -179,8 +180,12 @@ def _between(edges: Floats, density: Sequence[float], ends: Floats) -> Floats:
     return np.asarray(np.diff(np.interp(edges, places, sums)))
 
 
+@lru_cache(maxsize=256)
 def _fit(term: float) -> Floats:
-    """Friction factor times Reynolds number over turbulent flow, as Re, root, 1 and 1/root with root = sqrt(Re + 1)."""
+    """Friction factor times Reynolds number over turbulent flow, as Re, root, 1 and 1/root with root = sqrt(Re + 1).
+
+    Worked out once for a roughness, and not to be written to.
+    """
     exact = np.array([darcy_factor_of_term(float(re), term) * re for re in FIT_RE])
     root = np.sqrt(FIT_RE + 1.0)
     columns = np.stack((FIT_RE, root, np.ones_like(root), 1.0 / root), axis=1)

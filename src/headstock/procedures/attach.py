@@ -53,11 +53,12 @@ from headstock.procedures.movement import (
 from headstock.procedures.part_made_constraints import part_made_constraints
 from headstock.procedures.part_made_joining import after_the_heads, heads_locked_back, part_made_steps, tried_again
 from headstock.procedures.places import beside, cab, places_of
-from headstock.procedures.protection import protection_steps, window_of
+from headstock.procedures.protection import protection_steps, windows_of
 from headstock.procedures.rescue_constraints import RescueConstraints
 from headstock.procedures.rescue_work import others_off, rescue_steps, waits_for_air
 from headstock.procedures.scene_variables import AGREED, BELL, KEY, RIDES, TESTED_HOLD, protection_key, scene_variables
 from headstock.procedures.task import AttachTask
+from headstock.procedures.two_between import nobody_between, second_is_out, with_second
 from headstock.procedures.work_goal import all_brakes, holding_brakes, last_stage, named_owners, where_people_start
 from headstock.reasoning.constraint import Constraint
 from headstock.reasoning.domain import Domain
@@ -75,6 +76,7 @@ def attach_domain(task: AttachTask) -> Domain:
     goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
     steps = (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
     steps = tuple(after_the_heads(task, left_locked(task, step)) for step in steps)
+    steps = with_second(task, steps)
     said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), named_owners(task))
     return Domain(
         variables=variables,
@@ -83,13 +85,13 @@ def attach_domain(task: AttachTask) -> Domain:
         steps=(*steps, *said),
         constraints=_constraints(task),
         start=task.as_found,
-        goal=_goal(task),
+        goal=nobody_between(task, _goal(task)),
         goal_knows=goal_knows,
         walking_m_s=task.rules.walking_m_s.value,
         phases=PHASES,
         voids=_voids(task),
-        windows=(window_of(task),),
-        start_knows=known_at_start(task),
+        windows=windows_of(task),
+        start_knows=(*known_at_start(task), *second_is_out(task)),
     )
 
 

@@ -21,6 +21,7 @@ from headstock.procedures.movement import board_facts, hold_facts
 from headstock.procedures.places import BETWEEN, cab
 from headstock.procedures.scene_variables import AGREED, ROAD, protection_key
 from headstock.procedures.task import AttachTask
+from headstock.procedures.who_is_between import people_between
 from headstock.reasoning.constraint import Constraint, State, place_key
 from headstock.reasoning.variable import Fact
 
@@ -33,7 +34,7 @@ class AttachConstraints:
     def __init__(self, task: AttachTask) -> None:
         self.task = task
         self.roles = tuple(task.crew)
-        self.between = task.role_for("goes_between")
+        self.between = people_between(task)
         self.driver = task.role_for("drives")
         self.valves = all_valves(task)
         self.lead = valve_key(task, task.controls)
@@ -88,7 +89,7 @@ class AttachConstraints:
     def unprotected(self, state: State) -> str | None:
         """A person between without protection."""
         for role in self._inside(state):
-            if role != self.between or state[protection_key(role)] != "given":
+            if role not in self.between or state[protection_key(role)] != "given":
                 return f"the {role} is between and not protected"
         return None
 
@@ -115,7 +116,7 @@ class AttachConstraints:
     def _brake_left(self, state: State) -> str | None:
         """The driver gone from the brake before the protection is given back, with nothing proved that holds instead."""
         moving, at_brake = self.task.moving, cab(self.task.driven_from)
-        is_assured = state[protection_key(self.between)] == "given"
+        is_assured = any(state[protection_key(role)] == "given" for role in self.between)
         if not is_assured or state[place_key(self.driver)] == at_brake or self._stands_proved(state, moving):
             return None
         return f"the driver has left the brake of {moving}, which only air holds"
@@ -124,9 +125,9 @@ class AttachConstraints:
         """A call standing while somebody is between or protected."""
         if state[AUTHORITY] == "none":
             return None
-        if self._inside(state) or state[protection_key(self.between)] == "given":
-            return f"called to move ({state[AUTHORITY]}) with the {self.between} between or protected"
-        return None
+        kept = [role for role in self.between if state[protection_key(role)] == "given"]
+        found = " and the ".join(dict.fromkeys((*kept, *self._inside(state))))
+        return f"called to move ({state[AUTHORITY]}) with the {found} between or protected" if found else None
 
     def unheld(self, state: State) -> str | None:
         """A portion that nothing holds."""
@@ -226,7 +227,7 @@ class AttachConstraints:
         """The road not given, or given back, with somebody between."""
         if state[ROAD] == "given" or not self._inside(state):
             return None
-        return f"the {self.between} is between and the road may be used by another movement"
+        return f"the {self._inside(state)[0]} is between and the road may be used by another movement"
 
     def no_road(self, state: State) -> str | None:
         """A call before plan, road or boards."""

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from headstock.devices.adapter import hanging_acts, hose_act, meeting_acts
 from headstock.devices.kind import Act, Making
 from headstock.devices.registry import kind_of
-from headstock.devices.scene import GAP
+from headstock.devices.scene import GAP, PULLED
 from headstock.devices.screw_coupling import joining_acts
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Fact
@@ -54,7 +55,7 @@ def coupling_acts(task: AttachTask) -> Iterator[Act]:
     """All acts of joining: coming together, making the couple, seeing that it is made."""
     if task.screw is not None:
         yield _close_up(task)
-        yield from joining_acts(task.screw)
+        yield from (_sees_the_other_stowed(task, act) for act in joining_acts(task.screw))
         return
     if task.adapter is not None:
         yield from hanging_acts(task.adapter)
@@ -63,6 +64,15 @@ def coupling_acts(task: AttachTask) -> Iterator[Act]:
         return
     near, far = task.couplers
     yield from kind_of(near[1]).joint_acts(near, far)
+
+
+def _sees_the_other_stowed(task: AttachTask, act: Act) -> Act:
+    """The last look at the couple takes in the other hook's own screw, where it has one."""
+    if (PULLED, "held") not in act.effects or task.screw is None:
+        return act
+    others = tuple((at.key(), "stowed") for at, spec in task.couplers
+                   if spec.kind == "hook and screw" and at.key() != task.screw.key)  # fmt: skip
+    return replace(act, shows=(*act.shows, *others))
 
 
 def _close_up(task: AttachTask) -> Act:

@@ -47,9 +47,11 @@ from headstock.procedures.parting_movement import (
     watch_whole_train,
 )
 from headstock.procedures.places import beside, places_of
-from headstock.procedures.protection import protection_steps, window_of
+from headstock.procedures.protection import protection_steps, windows_of
 from headstock.procedures.scene_variables import KEY, TESTED_HOLD, protection_key, scene_variables
 from headstock.procedures.task import AttachTask
+from headstock.procedures.two_between import nobody_between, with_second
+from headstock.procedures.who_is_between import people_between
 from headstock.procedures.work_goal import (
     all_brakes,
     as_stowed,
@@ -73,13 +75,14 @@ def detach_domain(task: AttachTask) -> Domain:
     looks = [outer_end_look(task, end) for end in task.test_ends]
     goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
     steps = tuple(left_locked(task, step) for step in (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks)))
+    steps = with_second(task, steps)
     said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), named_owners(task))
-    nobody_in = ((task.role_for("drives"), (protection_key(task.role_for("goes_between")), "none")),)
+    nobody_in = tuple((task.role_for("drives"), (protection_key(role), "none")) for role in people_between(task))
     return Domain(
         variables=variables, places=places_of(task), people=where_people_start(task), steps=(*steps, *said),
-        constraints=(*DetachConstraints(task).all(), *part_made_constraints(task)), start=task.as_found, goal=_goal(task),
-        goal_knows=goal_knows,
-        walking_m_s=task.rules.walking_m_s.value, phases=PHASES, voids=_voids(task), windows=(window_of(task),),
+        constraints=(*DetachConstraints(task).all(), *part_made_constraints(task)), start=task.as_found,
+        goal=nobody_between(task, _goal(task)), goal_knows=goal_knows,
+        walking_m_s=task.rules.walking_m_s.value, phases=PHASES, voids=_voids(task), windows=windows_of(task),
         start_knows=tuple(dict.fromkeys((*nobody_in, *known_at_start(task)))),
     )  # fmt: skip
 
@@ -167,6 +170,8 @@ def _by_the_driver(task: AttachTask, step: Step) -> Step:
             needs += tuple((pipe_key(portion), "empty") for portion in (task.moving, task.standing))
             needs += tuple((key, "locked") for key in all_valves(task))
             effects += ((AIR_THROUGH, "no"),)
+        heads = tuple(fact for fact in _nothing_joined(task) if fact[1] == "covered")
+        step = replace(step, knows=(*step.knows, *heads))  # seen back before the faces part
     step = replace(step, needs=(*step.needs, *needs) if step.effects else step.needs, effects=effects)
     return uncoupled_by_the_button(task, step)
 
@@ -189,6 +194,11 @@ def _nothing_joined(task: AttachTask) -> tuple[Fact, ...]:
     return tuple(facts)
 
 
+def _lifted(task: AttachTask) -> tuple[Fact, ...]:
+    """A hook's own screw off the other hook; a loose one may be carried or stowed, which the constraint watches."""
+    return ((task.screw.key, "stowed"),) if task.screw is not None and not task.screw.stowage else ()
+
+
 def _scene_steps(task: AttachTask) -> Iterator[Step]:
     moving, standing = hold_facts(task, task.moving), hold_facts(task, task.standing)
     yield from agreement_steps(task)
@@ -200,7 +210,7 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     yield watch_whole_train(task)
     yield from parting_looks(task)
     yield from ease_up_steps(task)
-    yield from (drawn_from_pressed_faces(task, step) for step in draw_away_steps(task, _nothing_joined(task)))
+    yield from (drawn_from_pressed_faces(task, step) for step in draw_away_steps(task, (*_nothing_joined(task), *_lifted(task))))
     yield from protection_steps(task)
     yield from failed_release_steps(task)
     yield from test_steps(task)

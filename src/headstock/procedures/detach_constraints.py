@@ -73,4 +73,6 @@ class DetachConstraints(AttachConstraints):
                   if state[at.key()] in ("joined", "latched", "entered", "mated")]  # fmt: skip
         if joined:
             return f"something is still joined at {joined[0]}"
+        if self.task.screw is not None and state[self.task.screw.key] in ("over the hook", "tight"):
+            return f"the screw coupling is still over the hook of {self.task.screw.goes_over}"
         return "the couple is still made" if state[COUPLE] == "locked" else None

@@ -19,13 +19,15 @@ from headstock.reasoning.variable import Fact
 
 
 def hold_steps(task: AttachTask, act: Act) -> tuple[Step, ...]:
-    """The steps of one act on a hand or parking brake that holds a portion in this job."""
+    """The steps of one act on a hand or parking brake that holds a portion in this job; what stays behind is never let off."""
     at = act.at
     if at is None:
         raise ValueError(f"{act.key} has no place")
     is_moving = at.unit in {unit.name for unit in task.moving_units}
     if not any(value == "off" for _, value in (*act.effects, *act.shows)):
         return (_applied(task, act, at, is_moving),)
+    if task.parts and not is_moving:
+        return ()
     made = [released(task, act, at, is_moving)]
     if is_moving and act.effects:
         made.append(_released_for_approach(task, act, at))

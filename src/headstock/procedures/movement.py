@@ -11,6 +11,7 @@ from headstock.procedures.coupling import dressed_facts, opened_knuckle
 from headstock.procedures.places import JOINT, cab
 from headstock.procedures.scene_variables import AGREED, CLEAR, ROAD, protection_key, stop_name
 from headstock.procedures.task import AttachTask
+from headstock.procedures.who_is_between import names_between
 from headstock.reasoning.step import Step, Utterance
 from headstock.reasoning.variable import Fact
 
@@ -27,7 +28,7 @@ def board_facts(task: AttachTask) -> tuple[Fact, ...]:
 
 def _words(task: AttachTask, text: str, stop: str = "") -> str:
     """Words of the local rules with names and places filled in."""
-    name = task.crew[task.role_for("goes_between")]
+    name = names_between(task)
     ends = f"{task.near} to {task.far}"
     return text.format(joint=task.train.joint_to_make, name=name, ends=ends, rear=task.rear_cab, stop=stop)
 

@@ -93,6 +93,7 @@ class _Answers:
     def rests(self, step: Step) -> Iterator[RestsOn]:
         """Effects of a step that do not come about by doing it alone."""
         here = self.cab_of_place.get(step.place or "")
+        yield from self._of_letting_go(step)
         yield from self._of_a_part_made_couple(step)
         for fact in step.effects:
             if fact[0] in self.pipes and here is not None and fact[0] != self._pipe_of(here):
@@ -106,20 +107,28 @@ class _Answers:
             elif fact[0] == BELL:
                 yield RestsOn(fact, self._bell_rings(step), seen=True)
 
+    def _of_letting_go(self, step: Step) -> Iterator[RestsOn]:
+        """A lock, latch or screw gives only when the couple is eased; a latch free of ice and with air for it."""
+        eased = tuple((need,) for need in step.needs if need[0] in (ICE, SLACK, RELEASE_AIR))
+        if (COUPLE, "apart") in step.effects and eased:
+            turned = {self.task.screw.key} if self.task.screw is not None else set()
+            yield from (RestsOn(fact, eased) for fact in step.effects if fact[0] in {COUPLE, *turned})
+
     def _of_a_part_made_couple(self, step: Step) -> Iterator[RestsOn]:
-        """A latch gives only eased, free of ice and with air for it, and takes only when ready; air passes clear ports alone."""
+        """A latch takes only when ready; air passes clear ports alone."""
         if self.task.couple is None:
             return
         ends = (self.task.near, self.task.far)
-        if (COUPLE, "apart") in step.effects:
-            yield RestsOn((COUPLE, "apart"), tuple((need,) for need in step.needs if need[0] in (ICE, SLACK, RELEASE_AIR)))
         if (COUPLE, "locked") in step.effects:
             yield RestsOn((COUPLE, "locked"), tuple(((at.key("latch"), "ready"),) for at, _ in self.task.couplers))
             if (AIR_THROUGH, "yes") in step.effects:
                 yield RestsOn((AIR_THROUGH, "yes"), tuple(((ports_key(end), "clear"),) for end in ends))
 
     def _coupled(self, fact: Fact) -> Iterator[RestsOn]:
-        """Two knuckles close round one another only when one of them stands open."""
+        """Two knuckles close round one another only when one of them stands open; a screw is turned over a hook."""
+        if self.task.screw is not None:
+            yield RestsOn(fact, (((self.task.screw.key, "over the hook"),),))
+            return
         jaws = [f"{end}.coupler.jaw" for end in (self.task.near, self.task.far)]
         found = tuple((jaw, "open") for jaw in jaws if jaw in self.domain.variables)
         if found:
@@ -138,7 +147,8 @@ class _Answers:
         task = self.task
         if step.ages == "everybody":
             own = {key for key, _ in hold_facts(task, task.moving)}
-            return frozenset({valve_key(task, task.driven_from), pipe_key(task.moving), AUTHORITY, GAP, *own})
+            called = set() if task.is_alone else {AUTHORITY}  # a driver alone forgets his own horn and look unseen
+            return frozenset({valve_key(task, task.driven_from), pipe_key(task.moving), GAP, *called, *own})
         found = set(step.touched()) - self.records
         if step.place in (JOINT, BETWEEN, cab(task.driven_from)):
             found.add(GAP)

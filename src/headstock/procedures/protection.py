@@ -9,35 +9,50 @@ from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import BETWEEN, JOINT, cab
 from headstock.procedures.scene_variables import AGREED, KEY, ROAD, protection_key
 from headstock.procedures.task import AttachTask
+from headstock.procedures.who_is_between import people_between
 from headstock.reasoning.domain import Window
 from headstock.reasoning.step import Step, Utterance
 from headstock.reasoning.variable import Fact
 
 GAPS = ("apart", "touching")
+OUT, BACK = "come out from between", "give the protection back"
 
 
-def gaps_of(task: AttachTask) -> tuple[str, ...]:
-    """How the ends stand when somebody goes between."""
-    return ("touching",) if task.parts else GAPS
+def gaps_of(task: AttachTask, role: str) -> tuple[str, ...]:
+    """How the ends stand when somebody goes between; whoever sees to the jumpers has no work there before they touch."""
+    first = role == task.role_for("goes_between")
+    return GAPS if not task.parts and (first or task.rules.duties.handles_jumpers is None) else ("touching",)
 
 
 def protection_steps(task: AttachTask) -> tuple[Step, ...]:
     """Assure, go in (with the ends apart, or coupled and pulled), come out, give back."""
-    steps = [_assure(task, gap) for gap in gaps_of(task)] + [_go_in(task, gap) for gap in gaps_of(task)]
-    steps += [_come_out(task), _give_back(task)]
+    steps: list[Step] = []
+    for role in people_between(task):
+        gaps = gaps_of(task, role)
+        steps += [_assure(task, gap, role) for gap in gaps] + [_go_in(task, gap, role) for gap in gaps]
+        steps += [_come_out(task, role), _give_back(task, role)]
     if task.rules.key_kept_by.value == "person between" and not task.is_alone:
         steps += _key_steps(task)
     return tuple(steps)
 
 
-def window_of(task: AttachTask) -> Window:
-    """The stay between, for the planner's count of entries."""
+def windows_of(task: AttachTask) -> tuple[Window, ...]:
+    """The stay between of each person, for the planner's count of entries."""
+    return tuple(_window(task, role) for role in people_between(task))
+
+
+def _window(task: AttachTask, role: str) -> Window:
+    whose, gaps = _whose(task, role), gaps_of(task, role)
     return Window(
-        task.role_for("goes_between"), BETWEEN,
-        opened_by=(tuple(_assure_key(task, gap) for gap in gaps_of(task)), tuple(_go_key(gap) for gap in gaps_of(task))),
-        closed_by=(("come out from between",), ("give the protection back",)),
-        shut=(protection_key(task.role_for("goes_between")), "none"),
+        role, BETWEEN,
+        opened_by=(tuple(_assure_key(task, gap, role) for gap in gaps), tuple(_go_key(gap) + whose for gap in gaps)),
+        closed_by=((OUT + whose,), (BACK + whose,)), shut=(protection_key(role), "none"),
     )  # fmt: skip
+
+
+def _whose(task: AttachTask, role: str) -> str:
+    """Said of the second person between; the first is nobody else."""
+    return "" if role == task.role_for("goes_between") else f", the {role}"
 
 
 def _assured(task: AttachTask) -> tuple[Fact, ...]:
@@ -56,18 +71,18 @@ def _where(gap: str) -> str:
     return "ends apart" if gap == "apart" else "coupled"
 
 
-def _assure_key(task: AttachTask, gap: str) -> str:
+def _assure_key(task: AttachTask, gap: str, role: str) -> str:
     if task.is_alone:
         return f"take protection for oneself: brake on and locked, key in the pocket, {_where(gap)}"
-    return f"assure the {task.role_for('goes_between')} that the brake is on and locked, {_where(gap)}"
+    return f"assure the {role} that the brake is on and locked, {_where(gap)}"
 
 
 def _go_key(gap: str) -> str:
     return f"go between, {_where(gap)}"
 
 
-def _assure(task: AttachTask, gap: str) -> Step:
-    driver, between = task.role_for("drives"), task.role_for("goes_between")
+def _assure(task: AttachTask, gap: str, between: str) -> Step:
+    driver = task.role_for("drives")
     name = task.crew[between]
     words = task.rules.words.assurance.value.format(name=name)
     key = ((KEY, "with the person between"),) if task.rules.key_kept_by.value != "driver" and not task.is_alone else ()
@@ -78,7 +93,7 @@ def _assure(task: AttachTask, gap: str) -> Step:
         own = hold_facts(task, task.moving)
     tells = ((protection_key(between), "given"), *_assured(task))
     return Step(
-        key=_assure_key(task, gap), role=driver, place=cab(task.driven_from),
+        key=_assure_key(task, gap, between), role=driver, place=cab(task.driven_from),
         needs=(*_assured(task), (AUTHORITY, "none"), (GAP, gap), (protection_key(between), "none"), (AGREED, "yes"),
                (ROAD, "given"), *_other_valves(task), *own, *key),
         effects=((protection_key(between), "given"),), knows=_assured(task),
@@ -113,12 +128,11 @@ def _own_hold(task: AttachTask, gap: str) -> tuple[Fact, ...]:
     return ((proved_key(task.moving), "proved"), *on)
 
 
-def _go_in(task: AttachTask, gap: str) -> Step:
-    between = task.role_for("goes_between")
+def _go_in(task: AttachTask, gap: str, between: str) -> Step:
     coupled = ((PULLED, "held"),) if gap == "touching" and task.making != "screw" and not task.parts else ()
     other = (valve_key(task, task.standing_cab), "locked")
     return Step(
-        key=_go_key(gap), role=between, place=JOINT, goes_to=BETWEEN,
+        key=_go_key(gap) + _whose(task, between), role=between, place=JOINT, goes_to=BETWEEN,
         needs=((protection_key(between), "given"), (GAP, gap), (proved_key(task.standing), "proved"),
                *hold_facts(task, task.standing), other),
         knows=((protection_key(between), "given"), *_assured(task), (proved_key(task.standing), "proved"), other,
@@ -129,20 +143,20 @@ def _go_in(task: AttachTask, gap: str) -> Step:
     )  # fmt: skip
 
 
-def _come_out(task: AttachTask) -> Step:
+def _come_out(task: AttachTask, role: str) -> Step:
     return Step(
-        key="come out from between", role=task.role_for("goes_between"), place=BETWEEN, goes_to=JOINT, ages="self",
+        key=OUT + _whose(task, role), role=role, place=BETWEEN, goes_to=JOINT, ages="self",
         effects=((SIDE, "not there"),) if task.parts and task.couple is not None else (),
         duration_s=task.rules.allowance_s("come_out"), phase="come out", order=(0,), brief="",
     )  # fmt: skip
 
 
-def _give_back(task: AttachTask) -> Step:
-    between, driver = task.role_for("goes_between"), task.role_for("drives")
+def _give_back(task: AttachTask, between: str) -> Step:
+    driver = task.role_for("drives")
     words = task.rules.words.give_back.value.format(name=task.crew[between])
     token = protection_key(between)
     return Step(
-        key="give the protection back", role=between, place=JOINT, needs=((token, "given"),), effects=((token, "none"),),
+        key=BACK + _whose(task, between), role=between, place=JOINT, needs=((token, "given"),), effects=((token, "none"),),
         tells=() if task.is_alone else ((token, "none"),), hearer="" if task.is_alone else driver,
         duration_s=task.rules.allowance_s("give_back"), phase="come out", order=(1,),
         said=() if task.is_alone else (Utterance(between, driver, words),), hears=() if task.is_alone else (driver,),

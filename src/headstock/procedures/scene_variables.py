@@ -19,6 +19,7 @@ from headstock.devices.screw_coupling import screw_variable
 from headstock.formation.train import UnitEnd
 from headstock.procedures.couple_found import couple_as_found, couple_variables
 from headstock.procedures.task import AttachTask
+from headstock.procedures.who_is_between import people_between
 from headstock.reasoning.variable import Variable
 
 AGREED, ROAD, CLEAR, BELL, KEY, TESTED_HOLD = "agreed", "road", "joint_clear", "bell", "driver_key", "tested_hold"
@@ -45,7 +46,6 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
     stops = tuple(stop_name(number) for number in range(1, len(task.stops_m) + 1))
     distances = tuple(zip(stops, map(task.length_words, task.stops_m), strict=True))
     joint = str(task.train.joint_to_make)
-    between = task.role_for("goes_between")
     stages = tuple(stage.key for stage in task.method.stages)
     found = [
         _scene(AGREED, ("no", "yes"), "the job", (("yes", "the job is agreed"),)),
@@ -64,9 +64,10 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
         _scene(TEST, ("none", *stages), "the brake test", tuple((key, f"test: {key}") for key in stages)),
         _scene(TESTED_HOLD, ("no", "yes"), "hold by the tested brake", (("yes", "the tested brake holds the train"),)),
         _scene(BELL, ("not tried", "good"), "the bell through the joint", (("good", "bell answered both ways"),)),
-        Variable(protection_key(between), ("none", "given"), "scene", f"protection of the {between}",
-                 phrases=(("given", f"the {between} is protected"), ("none", f"the {between} is out and clear"))),
     ]  # fmt: skip
+    found += [Variable(protection_key(role), ("none", "given"), "scene", f"protection of the {role}",
+                       phrases=(("given", f"the {role} is protected"), ("none", f"the {role} is out and clear")))
+              for role in people_between(task)]  # fmt: skip
     for portion in (task.moving, task.standing):
         phrases = (
             ("charged", f"brake pipe of {portion} charged, air brake off"),
@@ -111,7 +112,6 @@ def _scene(key: str, domain: tuple[str, ...], label: str, phrases: tuple[tuple[s
 
 def scene_as_found(task: AttachTask) -> dict[str, str]:
     """How the scene stands when the crew starts, pipes aside: ends apart (or joined), nothing agreed or tested or proved."""
-    between = task.role_for("goes_between")
     joined = {GAP: "touching", COUPLE: "locked", PULLED: "held", AIR_THROUGH: "yes", SLACK: "stretched",
               supply_key(task.far.unit): "on"} if task.parts else {}  # fmt: skip
     return {
@@ -128,7 +128,7 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         TESTED_HOLD: "no",
         BELL: "not tried",
         **{looked_key(end): "no" for end in task.test_ends},
-        protection_key(between): "none",
+        **{protection_key(role): "none" for role in people_between(task)},
         proved_key(task.moving): "unproved",
         proved_key(task.standing): "unproved",
         supply_key(task.near.unit): "on",

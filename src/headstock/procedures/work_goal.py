@@ -9,6 +9,7 @@ from headstock.procedures.cab_work import valve_key
 from headstock.procedures.hold_work import releasing_cab
 from headstock.procedures.places import JOINT, cab
 from headstock.procedures.task import AttachTask
+from headstock.procedures.two_between import cable_owners
 from headstock.reasoning.variable import Fact
 
 
@@ -37,7 +38,7 @@ def named_owners(task: AttachTask) -> dict[str, str]:
     if task.parts:
         ends = (task.near, task.far)
         owners |= {at.key(): task.role_for("goes_between") for end in ends for at, _ in task.train.end_devices(end)}
-    return owners
+    return owners | cable_owners(task)
 
 
 def where_people_start(task: AttachTask) -> dict[str, str]:

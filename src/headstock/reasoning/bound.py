@@ -172,7 +172,7 @@ class _WindowCount:
         self.closing = self._cheapest(window.closed_by, number, task)
         keys = {key for group in (*window.opened_by, *window.closed_by) for key in group}
         self.cyclic = sum(1 << number[key] for key in keys if key in number)
-        self.inside = sum(1 << i for i, step in enumerate(steps) if step.place == window.inside) & ~self.cyclic
+        self.inside = sum(1 << i for i, step in enumerate(steps) if self._is_inside(step, window)) & ~self.cyclic
         self.outside = sum(1 << i for i, step in enumerate(steps) if window.shut in step.needs) & ~self.cyclic
         undone = tuple(group for group in window.opened_by if any(self._opens(steps[number[key]], window) for key in group))
         self.already_open = self._cheapest(undone, number, task)
@@ -180,6 +180,10 @@ class _WindowCount:
         self.shut_bit = 0 if shut is None else 1 << shut
         bit = task.bits.get((place_key(window.role), window.inside))
         self.in_bit = 0 if bit is None else 1 << bit
+
+    @staticmethod
+    def _is_inside(step: Step, window: Window) -> bool:
+        return step.place == window.inside and step.role == window.role
 
     @staticmethod
     def _opens(step: Step, window: Window) -> bool:

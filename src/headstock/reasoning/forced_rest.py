@@ -12,6 +12,7 @@ from headstock.reasoning.fact_pairs import context_groups, fact_pairs
 from headstock.reasoning.forced_steps import ForcedSteps, forced_steps
 from headstock.reasoning.landmarks import LandmarkFinder
 from headstock.reasoning.masks import bits_of
+from headstock.reasoning.stays import StayAgain
 from headstock.reasoning.step_forms import step_forms
 from headstock.reasoning.to_and_fro import once_and_for_all, to_and_fro
 from headstock.reasoning.tour import ShortestTour, Spoiling, entrances
@@ -59,6 +60,7 @@ class ForcedRest:
             sum(1 << n for n in (*(n for n, _ in self.in_context[step]), *self.more[step])) for step in range(len(task.steps))
         ]
         self._tours(task, domain)
+        self.stays = [StayAgain(window, task, forced.forced) for window in domain.windows]
         self._known_cost: dict[int, float] = {}
 
     def _by_step(self, task: Task) -> None:
@@ -126,7 +128,7 @@ class ForcedRest:
             here = next((place for bit, place in at if state & bit), None)
             if here is not None:
                 total += tour.rest(here, walked)
-        return total
+        return total + sum(stay.cost(left, state) for stay in self.stays)
 
     def _cost(self, left: int) -> float:
         known = self._known_cost.get(left)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from headstock.procedures.task import AttachTask
+from headstock.procedures.who_is_between import people_between
 from headstock.reasoning.step import Step
 from headstock.sheets.blocks import TELLS, runs_of, title_of
 from headstock.sheets.compose import readings_of
@@ -89,7 +90,7 @@ def cards_of(answer: JobPlan) -> CardsContent:
 
 def _card(task: AttachTask, role: str, name: str, steps: Sequence[Step], done: EndPicture) -> RoleCard:
     own = [step for step in steps if step.role == role]
-    is_between = role == task.role_for("goes_between") and not task.is_alone
+    is_between = role in people_between(task) and not task.is_alone
     return RoleCard(
         letter=letter_of(role),
         role=role,

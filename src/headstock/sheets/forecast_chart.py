@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_at_most, is_rise, limit_figure, limit_tail
 from headstock.sheets.forecast_content import (
     AtEnd,
+    ChartBand,
     ChartLimit,
     ChartLine,
     ChartMark,
@@ -19,8 +20,8 @@ from headstock.sheets.forecast_content import (
     ForecastRow,
     GaugeChart,
 )
-from headstock.sheets.forecast_figures import NOT_KNOWN, GaugeSeen, figure_text, is_close_call, nearest_mark, plain
-from headstock.usecases.forecast_words import FORECAST_CAUTIONS
+from headstock.sheets.forecast_figures import MINUS, NOT_KNOWN, GaugeSeen, figure_text, is_close_call, nearest_mark, plain
+from headstock.usecases.forecast_words import band_in_words, forecast_cautions, stage_in_words
 
 if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast, ForecastCase, ForecastReading
@@ -35,6 +36,8 @@ CAPTION = (
     "that is allowed. A dot is the healthy train when it is read, a small frame a fault not within its limit."
 )
 RISE_CAPTION = " A rise counts from where the stage began."
+
+BAND_CAPTION = " Hatched: between what marks healthy trains lie."
 
 Groups = tuple[tuple[int, ...], ...]
 
@@ -53,12 +56,25 @@ def forecast_chart(
         unit=unit,
         stages=tuple(ChartStage(stage.key, stage.begins_s, stage.ends_s) for stage in forecast.stages),
         gauges=(_gauge(forecast, "front", unit, front, groups), _gauge(forecast, "rear", unit, rear, groups)),
-        rows=_rows(forecast.cases, unit, gauges),
+        rows=_rows(forecast, unit, gauges),
         healthy=_healthy(forecast.cases[0]),
         faults=_faults(forecast.cases, groups, gauges),
-        cautions=FORECAST_CAUTIONS,
-        caption=CAPTION + _rise_words(readings) + _marks_words(gauges, unit),
+        cautions=forecast_cautions(forecast),
+        caption=CAPTION + _band_words(forecast) + _rise_words(readings) + _marks_words(gauges, unit),
+        still=_still(forecast),
     )
+
+
+def _band_words(forecast: Forecast) -> str:
+    return BAND_CAPTION if forecast.band is not None else ""
+
+
+def _still(forecast: Forecast) -> str:
+    """When the gauge stands still, of the stages in which it moves."""
+    if forecast.band is None:
+        return ""
+    moved = [stage for stage in forecast.band.stages if stage.to_s != 0]
+    return "; ".join(f"{stage.stage}: {stage_in_words(stage)}" for stage in moved)
 
 
 def _rise_words(readings: Sequence[ForecastReading]) -> str:
@@ -111,7 +127,16 @@ def _gauge(forecast: Forecast, at: AtEnd, unit: PressureUnit, seen: GaugeSeen, g
         for group in drawn:
             case = forecast.cases[group[0]]
             marks.append(_mark(forecast, case, case.readings[place], stage, unit, group[0]))
-    return GaugeChart(at, title, lines, tuple(limits), tuple(marks))
+    return GaugeChart(at, title, lines, tuple(limits), tuple(marks), _band(forecast, at, unit))
+
+
+def _band(forecast: Forecast, at: AtEnd, unit: PressureUnit) -> ChartBand | None:
+    """The band of one gauge in the unit people read."""
+    if forecast.band is None:
+        return None
+    own = next(gauge for gauge in forecast.band.gauges if gauge.at == at)
+    lowest, highest = (tuple(in_unit(value, unit) for value in row) for row in (own.lowest_bar, own.highest_bar))
+    return ChartBand(forecast.band.t_s, lowest, highest)
 
 
 def _stage_number(forecast: Forecast, reading: ForecastReading) -> int:
@@ -152,16 +177,17 @@ def _mark(
     return ChartMark(stage, number, in_unit(base_bar + reading.shows_bar, unit), reading.within)
 
 
-def _rows(cases: Sequence[ForecastCase], unit: PressureUnit, gauges: dict[AtEnd, GaugeSeen]) -> tuple[ForecastRow, ...]:
-    rows = []
+def _rows(forecast: Forecast, unit: PressureUnit, gauges: dict[AtEnd, GaugeSeen]) -> tuple[ForecastRow, ...]:
+    rows, cases = [], forecast.cases
     for place, reading in enumerate(cases[0].readings):
         shown = (case.readings[place] for case in cases)
         figures = tuple(
             ForecastFigure(figure_text(here, unit), nearest_mark(here, unit, gauges[here.at]), here.within) for here in shown
         )
-        rows.append(
-            ForecastRow(reading.name, limit_figure(reading.limit_bar, reading.limit, unit), limit_tail(reading.limit), figures)
-        )
+        band = forecast.band.of_stage(reading.stage) if forecast.band is not None else None
+        limit = limit_figure(reading.limit_bar, reading.limit, unit)
+        said = band_in_words(band, unit).replace("-", MINUS) if band is not None else ""
+        rows.append(ForecastRow(reading.name, limit, limit_tail(reading.limit), figures, said))
     return tuple(rows)
 
 

@@ -51,14 +51,24 @@ class ChartMark:
 
 
 @dataclass(frozen=True, slots=True)
+class ChartBand:
+    """Between what healthy trains lie at one gauge over time, opened by its class."""
+
+    t_s: tuple[float, ...]
+    lowest: tuple[float, ...]
+    highest: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class GaugeChart:
-    """One of the two gauges: its title in short lines, the lines drawn (healthy first), limits and readings."""
+    """One of the two gauges: its title in short lines, the lines drawn (healthy first), limits, readings, the band."""
 
     at: AtEnd
     title: tuple[str, ...]
     lines: tuple[ChartLine, ...]
     limits: tuple[ChartLimit, ...]
     marks: tuple[ChartMark, ...]
+    band: ChartBand | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +82,13 @@ class ForecastFigure:
 
 @dataclass(frozen=True, slots=True)
 class ForecastRow:
-    """A reading of the test: its limit, what the healthy train shows, what each fault shows."""
+    """A reading of the test: its limit, what the healthy train shows, what each fault shows; the band, if there is one."""
 
     name: str
     limit: str
     limit_tail: str
     shows: tuple[ForecastFigure, ...]
+    band: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,3 +114,5 @@ class ForecastChart:
     faults: tuple[FaultWords, ...]
     cautions: tuple[str, ...]
     caption: str
+    still: str = ""
+    """When the gauges of the stages stand still, in words."""

@@ -122,6 +122,8 @@ def scales_of(chart: ForecastChart) -> tuple[Scale, Scale]:
 
 def _span(gauge: GaugeChart) -> tuple[float, float]:
     values = [value for line in gauge.lines for value in line.shows] + [level for limit in gauge.limits for level in limit.levels]
+    if gauge.band is not None:
+        values += [*gauge.band.lowest, *gauge.band.highest]
     return min(values), max(values)
 
 

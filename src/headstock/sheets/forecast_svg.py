@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from html import escape
 from itertools import groupby
 
+from headstock.sheets.forecast_band_svg import band_svg
 from headstock.sheets.forecast_brackets import BAR_MM, LEG_MM, Bracket, brackets_of
 from headstock.sheets.forecast_chart import shown_at
 from headstock.sheets.forecast_content import ChartLine, ChartMark, ChartStage, ForecastChart, GaugeChart
@@ -96,7 +97,8 @@ def _grid(frame: Frame, gauge: GaugeChart, step: float) -> str:
 def _gauge(frame: Frame, gauge: GaugeChart, dashes: dict[int, str]) -> str:
     drawn = drawn_lines(frame, gauge)
     brackets, labels = laid_out(frame, gauge, drawn)
-    parts = [_line(frame, line.source, dashes.get(line.numbers[0], "")) for line in reversed(drawn)]
+    parts = [band_svg(frame, gauge.band, gauge.at)] if gauge.band is not None else []
+    parts += [_line(frame, line.source, dashes.get(line.numbers[0], "")) for line in reversed(drawn)]
     parts += [_bracket(bracket) for bracket in brackets]
     parts.append(_shapes(frame, gauge))
     parts += [_label(box, words_on(line.numbers)) for box, line in zip(labels, drawn, strict=True)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headstock.sheets.forecast_chart import shown_at
-from headstock.sheets.forecast_content import ChartLine, ForecastChart, GaugeChart
+from headstock.sheets.forecast_content import ChartBand, ChartLine, ForecastChart, GaugeChart
 from headstock.sheets.forecast_frame import column_edges, stage_heads
 from headstock.sheets.forecast_svg import dash_of
 
@@ -23,7 +23,7 @@ def forecast_data(chart: ForecastChart) -> dict[str, Any]:
             {"number": fault.number, "name": fault.name, "seen": fault.seen, "note": fault.note,
              "dash": [float(part) for part in dashes.get(fault.drawn_as, "").split()]} for fault in chart.faults
         ],
-        "text": forecast_text(chart),
+        "text": forecast_text(chart), "still": chart.still,
     }  # fmt: skip
 
 
@@ -42,8 +42,8 @@ def _table(chart: ForecastChart, first: int) -> dict[str, Any]:
     for row in chart.rows:
         shows = [row.shows[number] for number in numbers]
         cells = [{"text": figure.text, "mark": figure.mark, "within": figure.within} for figure in shows]
-        rows.append({"name": row.name, "limit": row.limit, "limit_tail": row.limit_tail, "shows": cells})
-    return {"heads": ["healthy", *map(str, numbers[1:])], "rows": rows}
+        rows.append({"name": row.name, "limit": row.limit, "limit_tail": row.limit_tail, "band": row.band, "shows": cells})
+    return {"heads": ["healthy", *map(str, numbers[1:])], "rows": rows, "has_band": any(row.band for row in chart.rows)}
 
 
 def forecast_text(chart: ForecastChart) -> str:
@@ -57,8 +57,15 @@ def _gauge_text(chart: ForecastChart, gauge: GaugeChart) -> str:
         shown = ", ".join(f"{stage.name} {_shown(line, stage.ends_s)}" for stage in chart.stages)
         name = "Healthy" if line.numbers == (0,) else f"Fault {' and '.join(map(str, line.numbers))}"
         parts.append(f"{name}: {shown}.")
+    if gauge.band is not None:
+        parts.append(f"Band: {', '.join(f'{stage.name} {_between(gauge.band, stage.ends_s)}' for stage in chart.stages)}.")
     limits = [f"{chart.stages[limit.stage].name} {limit.figure} {limit.tail}" for limit in gauge.limits]
     return " ".join([*parts, f"Limits: {', '.join(limits) or 'none'}."])
+
+
+def _between(band: ChartBand, when_s: float) -> str:
+    low, high = (_shown(ChartLine((), band.t_s, row), when_s) for row in (band.lowest, band.highest))
+    return f"{low} to {high}"
 
 
 def _shown(line: ChartLine, when_s: float) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Iterator
 from html import escape
 from pathlib import Path
@@ -10,6 +9,7 @@ from pathlib import Path
 from headstock.devices.marks import Ink
 from headstock.formation.wires import BOTH_SIDES
 from headstock.sheets.joint_square import square_svg
+from headstock.sheets.page_fonts import fonts_inside
 from headstock.sheets.pair_words import PairWords, PinTable, WordBlock, pair_words, square_words
 from headstock.sheets.setting import bound
 from headstock.sheets.table_key import LANES, MARKS
@@ -20,7 +20,6 @@ PAINT: dict[Ink, str] = {
     "ink": "var(--ink)", "soft": "var(--soft)", "ground": "var(--ground)", "brake_pipe": "var(--brake)",
     "main_reservoir_pipe": "var(--main)", "electrical": "var(--electrical)",
 }  # fmt: skip
-FONTS = (("Regular", 400), ("Bold", 700), ("ExtraBold", 800))
 
 
 def table_page(table: JoinTable) -> bytes:
@@ -28,18 +27,10 @@ def table_page(table: JoinTable) -> bytes:
     title = f"<title>What joins what: {len(table.types)} unit types</title>"
     meta = ('<meta charset="utf-8">', '<meta name="viewport" content="width=device-width, initial-scale=1">',
             '<meta name="color-scheme" content="dark light">')  # fmt: skip
-    parts = ['<!doctype html>\n<html lang="en">\n<head>', *meta, title, f"<style>\n{_fonts()}{_style()}</style>\n</head>\n<body>",
+    parts = ['<!doctype html>\n<html lang="en">\n<head>', *meta, title,
+             f"<style>\n{fonts_inside()}{_style()}</style>\n</head>\n<body>",
              *_head(table), *_table(table), *_key(table), *_details(table), *_foot(table), "</body>\n</html>\n"]  # fmt: skip
     return "\n".join(parts).encode("utf-8")
-
-
-def _fonts() -> str:
-    """The fonts inside the page, so that it looks alike everywhere."""
-    rules = []
-    for cut, weight in FONTS:
-        data = base64.b64encode((HERE / "fonts" / f"AtkinsonHyperlegibleNext-{cut}.ttf").read_bytes()).decode("ascii")
-        rules.append(f"@font-face{{font-family:Headstock;font-weight:{weight};src:url(data:font/ttf;base64,{data})}}\n")
-    return "".join(rules)
 
 
 def _style() -> str:

@@ -22,6 +22,7 @@ from headstock.local_rules.test_method import BrakeTestMethod, load_test_method,
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
+from headstock.usecases.forecast_bands import BandAsked, band_of_test
 from headstock.usecases.joint_opening import pipe_bar
 from headstock.usecases.plan_job import JobPlan, plan_job
 
@@ -36,28 +37,34 @@ class JobForecast:
 
 
 def forecast_job(
-    path: Path, fleet: Fleet, engine: AirEngine, faults: Sequence[str] = (), method: str | None = None
-) -> JobForecast:
+    path: Path, fleet: Fleet, engine: AirEngine, faults: Sequence[str] = (), method: str | None = None,
+    band: BandAsked | None = None,
+) -> JobForecast:  # fmt: skip
     """Forecast the brake test of the job in a file; without ``faults`` ("KEY=VALUE"), each brake pipe cock shut by turns.
 
     ``method``: a file or a built-in one instead of the job's. Raises InputError for what cannot be meant.
     """
     plan = plan_job(path, fleet, engine)
     found = None if method is None else load_test_method(method_path(method, Path()))
-    return JobForecast(plan, forecast_of(plan, engine, faults, found), found)
+    return JobForecast(plan, forecast_of(plan, engine, faults, found, band), found)
 
 
 def forecast_of(
-    plan: JobPlan, engine: AirEngine, faults: Sequence[str] = (), method: BrakeTestMethod | None = None
-) -> Forecast | None:
-    """The forecast for a plan; None where nothing was planned. Raises InputError for a fault that cannot be meant."""
+    plan: JobPlan, engine: AirEngine, faults: Sequence[str] = (), method: BrakeTestMethod | None = None,
+    band: BandAsked | None = None,
+) -> Forecast | None:  # fmt: skip
+    """The forecast for a plan; None where nothing was planned. Raises InputError for a fault that cannot be meant.
+
+    ``band``: also how far healthy trains differ.
+    """
     tested = train_under_test(plan)
     if tested is None:
         return None
     if method is not None:
         tested = by_method(tested, method)
     cases = _given(tested, faults) if faults else shut_cock_faults(tested)
-    return predict_readings(tested, cases, engine)
+    forecast = predict_readings(tested, cases, engine)
+    return forecast if band is None else replace(forecast, band=band_of_test(tested, band))
 
 
 def tested_by(path: Path, fleet: Fleet, engine: AirEngine, method: str | None, beside: Path) -> TrainUnderTest | None:

@@ -2,16 +2,60 @@
 
 from __future__ import annotations
 
-from headstock.brake_test.forecast import HEALTHY, ForecastCase, ForecastReading
-from headstock.local_rules.limit_figures import is_share, limit_tail, limit_words, reading_figure
+from headstock.brake_test.forecast import HEALTHY, Forecast, ForecastCase, ForecastReading
+from headstock.brake_test.forecast_band import ReadingBand, StageBand
+from headstock.local_rules.limit_figures import (
+    DECIMALS,
+    PressureUnit,
+    in_unit,
+    is_share,
+    limit_tail,
+    limit_words,
+    reading_figure,
+)
 from headstock.local_rules.rules import LocalRules
 
 FORECAST_CAUTIONS = (
     "The limits and the readings decide, the forecast never does.",
     "Computed for the train as described, with true gauges, at 15 °C, without leaks beyond those of its data; a real one "
-    "differs. No bands yet.",
+    "differs.",
 )
 """What stands over every forecast, the weightiest first."""
+
+
+def forecast_cautions(forecast: Forecast) -> tuple[str, ...]:
+    """What stands over a forecast, the weightiest first; of a band, from what it is drawn."""
+    band = forecast.band
+    if band is None:
+        return FORECAST_CAUTIONS
+    invented = ", invented" if band.is_invented else ""
+    return (*FORECAST_CAUTIONS,
+            f"Band: the middle 95 per cent of {band.members} healthy trains, as gauges of their class show them, to whole marks "
+            f"and seconds. "
+            f"Ranges: {band.drawn_from}, edition {band.edition}{invented}.")  # fmt: skip
+
+
+def band_in_words(band: ReadingBand, unit: PressureUnit) -> str:
+    """From and to, without the unit: of brakes counted as shares."""
+    if is_share(band.limit):
+        return f"{band.lowest:.2f} to {band.highest:.2f}"
+    return " to ".join(_band_figure(in_unit(value, unit), unit) for value in (band.lowest, band.highest))
+
+
+def _band_figure(value: float, unit: PressureUnit) -> str:
+    """A trace below nothing is 0."""
+    text = f"{value:.{DECIMALS[unit]}f}"
+    return text.removeprefix("-") if float(text) == 0.0 else text
+
+
+def stage_in_words(band: StageBand) -> str:
+    """When a stage's gauge stands still."""
+    if band.from_s is None or band.to_s is None:
+        return f"moves to the end in {band.moving:.0%} of the trains"
+    moving = f", in {band.moving:.0%} of the trains not before its end" if band.moving else ""
+    if band.to_s == 0:
+        return f"at once{moving}"
+    return f"after {band.from_s} to {band.to_s} s{moving}"
 
 
 def reading_in_words(reading: ForecastReading, rules: LocalRules) -> str:

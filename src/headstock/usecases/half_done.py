@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from headstock.base.errors import Fault, InputError
+from headstock.base.errors import Fault, InputError, OutsideModelError
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, PULLED, TEST, pipe_key, proved_key, supply_key
 from headstock.procedures.broken_off_state import STANDS
 from headstock.procedures.cab_work import all_valves
+from headstock.procedures.places import BETWEEN
 from headstock.procedures.scene_variables import KEY, ROAD, protection_key
 from headstock.procedures.task import AttachTask
+from headstock.procedures.who_is_between import people_between
 from headstock.procedures.work_goal import all_brakes
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.point import Point, point_after
@@ -46,12 +48,20 @@ def parts_of(plan: JobPlan) -> tuple[AttachTask, Domain, tuple[Any, ...]]:
 
 
 def point_of(plan: JobPlan, line: int) -> Point:
-    """Where the order has come to after a line. Raises InputError for a line that it has not."""
-    _, domain, steps = parts_of(plan)
+    """Where the order has come to after a line.
+
+    Raises InputError for a line that it has not, OutsideModelError where a second person is protected or between there.
+    """
+    task, domain, steps = parts_of(plan)
     if not 0 <= line <= len(steps):
         fault = Fault("the order of work has no such line", found=str(line), expected=f"0 (nothing done yet) to {len(steps)}")
         raise InputError(fault, cure="Take the number of the last line that is done.")
-    return point_after(steps, domain, line)
+    point = point_after(steps, domain, line)
+    for role in people_between(task)[1:]:
+        if point.state[protection_key(role)] == "given" or point.people[role] == BETWEEN:
+            raise OutsideModelError(f"after line {line} the {role} is protected as the second person between",
+                                    why="A stop is worked out only once the second has come out and given it back.")  # fmt: skip
+    return point
 
 
 def lines_done(plan: JobPlan, line: int) -> tuple[Done, ...]:
@@ -88,7 +98,9 @@ def how_it_stands(task: AttachTask, domain: Domain, state: Mapping[str, str]) ->
         ),
         Standing("Electric supply", say(supply_key(task.near.unit), supply_key(task.far.unit))),
         Standing("Boards", say(*boards)),
-        Standing("Road, key, protection", (f"road {state[ROAD]}", *say(KEY, protection_key(task.role_for("goes_between"))))),
+        Standing(
+            "Road, key, protection", (f"road {state[ROAD]}", *say(KEY, *(protection_key(role) for role in people_between(task))))
+        ),
         Standing("Brake test", (_test_words(task, state),)),
         Standing("Isolations carried", found_cautions(task) or ("none found",)),
     )

@@ -19,7 +19,7 @@ from headstock.wiring import air_engine, fleet_from, print_half_done_sheet
 
 
 def run_half_done(job: Path, line: int | None, relief: str | None, as_json: bool, fleet: Path | None, sheets: Path,
-                  instruction: Path | None) -> int:  # fmt: skip
+                  instruction: Path | None, pddl: Path | None = None) -> int:  # fmt: skip
     """Plan the job, break it off after a line or hand it over there, print the answer and the sheet."""
     if line is None:
         fault = Fault("a relief after which line?", path="--relief", found=relief, expected="--stop-after N as well")
@@ -27,6 +27,9 @@ def run_half_done(job: Path, line: int | None, relief: str | None, as_json: bool
     if instruction is not None:
         fault = Fault("a broken off job is not written as an instruction", path="--instruction", found=str(instruction))
         raise InputError(fault, cure="Leave out --instruction, or --stop-after.")
+    if pddl is not None:
+        fault = Fault("a broken off job is not written as PDDL", path="--pddl", found=str(pddl))
+        raise InputError(fault, cure="Leave out --pddl, or --stop-after.")
     answer = plan_job(job, fleet_from(fleet), air_engine())
     if answer.answer != "yes":
         from headstock.cli.commands.plan import plan_as_json, print_plan

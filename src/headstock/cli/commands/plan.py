@@ -10,6 +10,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.brake_test.forecast import Forecast
 from headstock.capability.holding import HoldingResult
 from headstock.cli.reply import ANSWER_STATUS, print_json
+from headstock.usecases.forecast_bands import BandAsked
 from headstock.usecases.forecast_job import forecast_of
 from headstock.usecases.found_cautions import found_cautions
 from headstock.usecases.holding_words import holding_words
@@ -19,7 +20,7 @@ from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.told_afterwards import told_afterwards
 from headstock.usecases.written_instruction import instruction_text
-from headstock.wiring import DEMO_JOB, air_engine, fleet_from, print_cards, print_sheet
+from headstock.wiring import DEMO_JOB, air_engine, drawn_bands, fleet_from, print_cards, print_sheet, write_pddl
 
 NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
 
@@ -29,19 +30,22 @@ def run_demo() -> int:
     return run_plan(DEMO_JOB, False, None, Path("sheets"), None)
 
 
-def run_plan(job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruction: Path | None) -> int:
-    """Plan a job, print the answer, write the sheet when there is an order of work."""
+def run_plan(
+    job: Path, as_json: bool, fleet: Path | None, sheets: Path, instruction: Path | None, pddl: Path | None = None
+) -> int:
+    """Plan a job, print the answer, write the sheet when there is an order of work, and the task where one was planned."""
     engine = air_engine()
     answer = plan_job(job, fleet_from(fleet), engine)
     written: tuple[Path, ...] = ()
     if answer.answer == "yes":
-        written = _written(answer, sheets, forecast_of(answer, engine))
+        written = _written(answer, sheets, forecast_of(answer, engine, band=BandAsked(drawn_bands())))
         if instruction is not None:
             _write_instruction(answer, instruction)
+    task = write_pddl(answer.domain, pddl) if pddl is not None and answer.domain is not None else ()
     if as_json:
-        print_json(plan_as_json(answer, written))
+        print_json(plan_as_json(answer, written) | ({"pddl": [str(path) for path in task]} if pddl is not None else {}))
     else:
-        print_plan(answer, written)
+        print_plan(answer, (*task, *written))
     return ANSWER_STATUS[answer.answer]
 
 

@@ -1,0 +1,96 @@
+"""How gauges and their readers err: one error a gauge, shared by all its readings, and the eye's share of a mark."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import sqrt
+
+import numpy as np
+
+from headstock.brake_test.forecast import TrainUnderTest
+from headstock.brake_test.signatures import Floats, ReadingPlace, reading_places
+from headstock.devices.gauge import GaugeSpec
+from headstock.local_rules.drawn_tests import DrawnTests
+from headstock.local_rules.method_stage import End
+from headstock.reasoning.hypotheses import Instrument, covariance_of
+
+WITHIN_CLASS = 3.0
+"""A gauge of its class is off by no more than its class says: so many standard deviations (our choice; no source)."""
+EVEN = sqrt(3.0)
+"""Half the width of an even spread in standard deviations: the eye is off by no more than its share of a mark."""
+COUNTED_RIGHT = 1e-3
+"""A count of brakes is right but for a hair [share]."""
+
+
+@dataclass(frozen=True)
+class GaugeErrors:
+    """The instruments of a test: front gauge, rear gauge, the count of brakes; and which of them each reading is read on."""
+
+    places: tuple[ReadingPlace, ...]
+    front: Instrument
+    rear: Instrument
+    marks_bar: dict[End, float]
+
+    @cached_property
+    def read_by(self) -> tuple[int, ...]:
+        """Number of the instrument of each reading; each count is a look of its own."""
+        return tuple(
+            2 + number if place.is_count else (0 if place.at == "front" else 1) for number, place in enumerate(self.places)
+        )
+
+    @cached_property
+    def covariance(self) -> Floats:
+        """Of the readings' errors (readings, readings). What a gauge is off falls out of a change read on it."""
+        instruments = [self.front, self.rear] + [Instrument(0.0, COUNTED_RIGHT)] * len(self.places)
+        matrix = covariance_of(instruments, self.read_by)
+        change = np.array([place.is_change for place in self.places])
+        noise = np.array([instruments[number].noise for number in self.read_by])
+        matrix[change, :] = 0.0
+        matrix[:, change] = 0.0
+        matrix[change, change] = 2.0 * noise[change] ** 2  # read twice
+        return matrix
+
+    def drawn(self, dice: np.random.Generator, count: int) -> Floats:
+        """Errors of so many tests (tests, readings)."""
+        return np.asarray(dice.multivariate_normal(np.zeros(len(self.places)), self.covariance, count, method="cholesky"))
+
+    @cached_property
+    def apart(self) -> Floats:
+        """Readings that differ by less than this are not told apart by a look at the gauge (readings,)."""
+        return np.asarray(WITHIN_CLASS * np.sqrt(np.diag(self.covariance)))
+
+
+def gauge_errors(tested: TrainUnderTest, drawn: DrawnTests) -> GaugeErrors:
+    """The errors of the two cabs' brake pipe gauges, from the unit data."""
+    eye = drawn.reading.eye_share_of_mark
+    specs = {"front": _gauge(tested, "front"), "rear": _gauge(tested, "rear")}
+    found = {
+        end: Instrument(
+            spec.range_high_bar * spec.accuracy_class_percent / 100.0 / WITHIN_CLASS, spec.graduation_bar * eye / EVEN
+        )
+        for end, spec in specs.items()
+    }
+    marks: dict[End, float] = {"front": specs["front"].graduation_bar, "rear": specs["rear"].graduation_bar}
+    return GaugeErrors(reading_places(tested), found["front"], found["rear"], marks)
+
+
+def _gauge(tested: TrainUnderTest, at: End) -> GaugeSpec:
+    """The brake pipe gauge at one end of the test; a cab valve without one is read on a gauge like the other end's."""
+    for end in (tested.front, tested.rear) if at == "front" else (tested.rear, tested.front):
+        for _, spec in tested.train.end_devices(end):
+            if isinstance(spec, GaugeSpec) and spec.reads == "brake pipe":
+                return spec
+    return PLAIN_GAUGE
+
+
+PLAIN_GAUGE = GaugeSpec(
+    kind="gauge", reads="brake pipe", range_low_bar=0, range_high_bar=10, graduation_bar=0.2, accuracy_class_percent=1.6,
+    source="common practice",
+)  # fmt: skip
+"""Where the unit data name no gauge."""
+
+
+def gauge_at(tested: TrainUnderTest, at: End) -> GaugeSpec:
+    """The brake pipe gauge that is read at one end of the test."""
+    return _gauge(tested, at)

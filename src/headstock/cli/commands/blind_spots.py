@@ -1,0 +1,142 @@
+"""``blind-spots``: what a brake test cannot see, what would see it, and what moving a limit does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from headstock.brake_test.blind_spots import BlindSpots, CauseSeen
+from headstock.cli.reply import NO, YES, print_json
+from headstock.local_rules.limit_figures import in_unit
+from headstock.usecases.blind_spots_of_job import JobBlindSpots, blind_spots_of_job
+from headstock.usecases.cause_words import cause_in_words, degree_in_words
+from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.wiring import air_engine, fleet_from, signature_blocks
+
+MARKS = {"seen": "seen", "seen from": "if bad", "by chance": "chance", "never": "-"}
+LIMITS_DECIDE = (
+    "The limits of the local rules decide; this says what they can and cannot show, under the ranges of the list named."
+)
+
+MEANINGS = "seen: nearly every test with it fails there. if bad: from some degree on. chance: now and then. -: as healthy trains."
+
+
+def run_blind_spots(
+    job: Path, method: str | None, drawn: Path | None, looks: Path | None, members: int, as_json: bool, fleet: Path | None
+) -> int:
+    """Work out and print; 0 where every fault is seen, 1 where some are not."""
+    answer = blind_spots_of_job(job, fleet_from(fleet), air_engine(), signature_blocks(), method=method, drawn=drawn,
+                                looks=looks, members=members)  # fmt: skip
+    if as_json:
+        print_json(blind_spots_as_json(answer))
+    else:
+        _print(answer)
+    return YES if all(cause.answer == "seen" for cause in answer.spots.causes) else NO
+
+
+def blind_spots_as_json(answer: JobBlindSpots) -> dict[str, Any]:
+    """The answer as plain values; limits in bar or as a share."""
+    test, spots = answer.test, answer.spots
+    return {
+        "method": {"name": test.tested.method.name, "edition": test.tested.method.edition},
+        "local_rules": {"name": test.tested.rules.name, "edition": test.tested.rules.edition},
+        "drawn": test.drawn.model_dump(include={"name", "edition", "invented", "note"}),
+        "members": test.signatures.task.members, "readings": [asdict(place) for place in spots.places],
+        "healthy_outside": {"at_reading": spots.healthy.at_reading, "at_all": spots.healthy.at_all},
+        "causes": [
+            {"cause": cause_in_words(one.cause), "kind": one.cause.kind, "place": one.cause.place, "answer": one.answer,
+             "from_severity": one.from_severity, "degrees": [asdict(degree) for degree in one.degrees]}
+            for one in spots.causes
+        ],
+        "looks_to_add": {"looks": [look.name for look in answer.to_add.looks], "minutes": answer.to_add.minutes,
+                         "never_shown": [cause_in_words(one.cause) for one in answer.to_add.never_shown],
+                         "list": answer.extra.name, "invented": answer.extra.invented},
+        "limits_moved": {name: [asdict(moved) for moved in steps] for name, steps in answer.moved},
+    }  # fmt: skip
+
+
+def _print(answer: JobBlindSpots) -> None:
+    from rich.console import Console
+
+    console = Console(highlight=False, markup=False)
+    tested, drawn = answer.test.tested, answer.test.drawn
+    console.print(f"What this test cannot see: {tested.method.name}, edition {tested.method.edition}", style="bold")
+    console.print(f"Local rules: {tested.rules.name}, edition {tested.rules.edition}"
+                  + (" (invented)" if tested.rules.invented else ""))  # fmt: skip
+    for caution in (STANDING_CAUTION, LIMITS_DECIDE):
+        console.print(f"Caution: {caution}")
+    console.print(f"Drawn from: {drawn.name}, edition {drawn.edition}{' (invented)' if drawn.invented else ''}. {drawn.note}")
+    console.print(_table(answer.spots))
+    for number, place in enumerate(answer.spots.places, start=1):
+        console.print(f"{number}: {place.name}")
+    console.print(MEANINGS)
+    console.print(f"Healthy trains outside a limit: {answer.spots.healthy.at_all:.1%}.")
+    for line in _looks(answer):
+        console.print(line)
+    console.print(_moved(answer))
+
+
+def _table(spots: BlindSpots) -> Any:
+    """One row a kind where all its places are alike, else one a place."""
+    from rich.table import Table
+
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    table.add_column("fault", overflow="fold")
+    table.add_column("this test", overflow="fold", max_width=14)
+    for number in range(1, len(spots.places) + 1):
+        table.add_column(str(number), no_wrap=True)
+    for name, cause in _rows(spots):
+        cells = [MARKS[cause.at_reading(number, spots.healthy.at_reading[number])] for number in range(len(spots.places))]
+        table.add_row(name, _answer(cause), *cells)
+    return table
+
+
+def _rows(spots: BlindSpots) -> Iterator[tuple[str, CauseSeen]]:
+    kinds = dict.fromkeys(one.cause.kind for one in spots.causes)
+    for kind in kinds:
+        own = [one for one in spots.causes if one.cause.kind == kind]
+        alike = {(one.answer, one.from_severity, tuple(_marks(one, spots))) for one in own}
+        if len(alike) == 1 and len(own) > 1:
+            yield f"{kind}, at any of {len(own)} places", own[0]
+        else:
+            yield from ((cause_in_words(one.cause), one) for one in own)
+
+
+def _marks(cause: CauseSeen, spots: BlindSpots) -> Iterator[str]:
+    for number, healthy in enumerate(spots.healthy.at_reading):
+        yield cause.at_reading(number, healthy)
+
+
+def _answer(cause: CauseSeen) -> str:
+    if cause.answer == "seen from" and cause.from_severity is not None:
+        return f"seen from {degree_in_words(cause.cause.kind, cause.from_severity)}"
+    return {"seen": "seen", "seen from": "seen if bad", "by chance": "by chance", "never": "never seen"}[cause.answer]
+
+
+def _looks(answer: JobBlindSpots) -> Iterator[str]:
+    to_add = answer.to_add
+    if to_add.looks:
+        yield f"The cheapest looks that show the rest ({to_add.minutes:g} min, list: {answer.extra.name}):"
+        yield from (f"  - {look.name}" for look in to_add.looks)
+    if to_add.never_shown:
+        kinds = dict.fromkeys(one.cause.kind for one in to_add.never_shown)
+        yield f"No look of the list shows: {', '.join(kinds)}."
+
+
+def _moved(answer: JobBlindSpots) -> Any:
+    from rich.table import Table
+
+    rules = answer.test.tested.rules
+    table = Table(box=None, pad_edge=False, padding=(0, 1, 0, 0), title="A limit moved: faults missed / healthy trains failed",
+                  title_justify="left")  # fmt: skip
+    table.add_column("limit of")
+    table.columns[0].no_wrap = True
+    steps = [moved.moved for moved in answer.moved[0][1]] if answer.moved else []
+    for step in steps:
+        table.add_column(f"{in_unit(step, rules.pressure_unit):+.3g}", justify="right")
+    numbers = {place.name: number for number, place in enumerate(answer.spots.places, start=1)}
+    for name, moved in answer.moved:
+        table.add_row(str(numbers[name]), *(f"{one.missed_share:.0%}/{one.false_alarm_share:.0%}" for one in moved))
+    return table

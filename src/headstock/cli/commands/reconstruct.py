@@ -1,0 +1,94 @@
+"""``reconstruct``: which states of a train explain a recorder's trace and which do not; a page and plots for the investigator."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from headstock.brake_test.reconstruct import Candidate
+from headstock.cli.reply import NOT_YET, YES, print_json
+from headstock.usecases.reconstruct_record import NOT_WHAT_HAPPENED, RecordAsked, RecordSearched, reconstruct_record
+from headstock.usecases.reconstruct_words import (
+    assumptions_in_words,
+    causes_in_words,
+    channel_in_words,
+    off_in_words,
+    summary_in_words,
+    train_in_words,
+)
+from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.wiring import air_engine, check_files, fleet_from, many_runs, read_recorder, write_reconstruction
+
+MOST = 8
+WORST = 3
+
+
+def run_reconstruct(
+    asked: RecordAsked, as_json: bool, fleet: Path | None, page: Path | None = None, plots: Path | None = None
+) -> int:
+    """Search, write what was asked for and print; 0 where something explains the record, 3 where nothing does."""
+    if page is not None:
+        check_files({"--page": page})
+    found = reconstruct_record(asked, fleet_from(fleet), air_engine(), many_runs, read_recorder)
+    written = write_reconstruction(found, page, plots)
+    if as_json:
+        print_json({**reconstructed_as_json(found), "written": [str(path) for path in written]})
+    else:
+        _print(found)
+        for path in written:
+            print(path)
+    return YES if found.result.is_explained else NOT_YET
+
+
+def reconstructed_as_json(found: RecordSearched) -> dict[str, Any]:
+    """The answer as plain values; pressures in bar, residuals in bar and in standard errors."""
+    result, drawn = found.result, found.drawn
+    return {
+        "title": found.judged.title, "invented": found.judged.invented, "note": NOT_WHAT_HAPPENED,
+        "is_explained": result.is_explained, "summary": summary_in_words(found),
+        "moves": [{"says": move.says, "when_s": move.when_s, "values": dict(move.values)} for move in found.moves],
+        "channels": [channel_in_words(channel) for channel in found.model.recorded.channels],
+        "candidates": [_candidate(one) for one in result.candidates], "tried": result.tried,
+        "single_causes_as_they_stand": [
+            {"words": causes_in_words(fit.tried.causes), "rms": list(fit.rms), "rms_bar": list(fit.rms_bar)}
+            for fit in result.singles
+        ],
+        "assumed": list(assumptions_in_words(found)), "notes": list(found.notes),
+        "drawn": {"name": drawn.name, "edition": drawn.edition, "invented": drawn.invented},
+    }  # fmt: skip
+
+
+def _candidate(one: Candidate) -> dict[str, Any]:
+    fit = one.fit
+    return {
+        "words": causes_in_words(fit.tried.causes), "causes": [asdict(cause) for cause in fit.tried.causes],
+        "plausibility": one.prior, "odds": one.odds, "explains": one.explains, "cannot_be_told_from": one.alike or None,
+        "rms": list(fit.rms), "rms_bar": list(fit.rms_bar), "farthest_bar": list(fit.farthest_bar),
+        "train": list(fit.tried.train),
+    }  # fmt: skip
+
+
+def _print(found: RecordSearched) -> None:
+    record, result = found.judged.record, found.result
+    unit, channels = record.rules.pressure_unit, found.model.recorded.channels
+    print(f"{found.judged.title}{' (invented)' if found.judged.invented else ''} · reconstruction for the investigator")
+    print(f"Caution: {STANDING_CAUTION}")
+    print(f"Caution: {NOT_WHAT_HAPPENED}")
+    print(summary_in_words(found))
+    for note in found.notes:
+        print(f"Note: {note}")
+    good = [one for one in result.candidates if one.explains]
+    bad = [one for one in result.candidates if not one.explains]
+    for heading, some in (("Explains the record:", good[:MOST]), ("Nearest that does not:", bad[:WORST])):
+        if some:
+            print(heading)
+        for one in some:
+            number = result.candidates.index(one) + 1
+            alike = f"; not told from {one.alike}" if one.alike else ""
+            print(f"  {number} {causes_in_words(one.fit.tried.causes)}: odds {one.odds:.3f}, plausibility {one.prior:.2g}{alike}")
+            print(f"    off by {off_in_words(one, channels, unit)}")
+            print(f"    {train_in_words(one)}")
+    print(f"Tried as they stand: {result.tried}; plausibility against nothing wrong = 1.")
+    for assumed in assumptions_in_words(found):
+        print(f"Assumed: {assumed}")

@@ -1,0 +1,36 @@
+"""Causes of a failed test in the words of the trade, and where to look for each."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from headstock.brake_test.causes import Cause
+from headstock.local_rules.drawn_tests import FaultKind
+
+WORDS: Final[dict[FaultKind, str]] = {
+    "nothing": "nothing wrong", "cock shut": "{device} shut", "cock part open": "{device} part open",
+    "pipe blocked": "brake pipe blocked between {place}", "pipe leaks": "brake pipe leaks at {place}",
+    "brake isolated": "brake of {place} isolated", "cylinder leaks": "brake cylinder of {place} leaks",
+    "reservoir not fed": "reservoir of {place} not fed", "other valve feeds": "{device} feeds",
+    "lapped valve feeds": "{device} feeds though lapped", "compressor dead": "compressor of {place} dead",
+    "main reservoir cock shut": "{device} shut", "parking brake on": "{device} on", "hand brake on": "{device} on",
+    "wrong gauge read": "wrong gauge read at the {place}", "gauge stuck": "gauge stuck at the {place}",
+    "gauge off": "gauge at the {place} off by more than its class",
+}  # fmt: skip
+DEGREES: Final[dict[FaultKind, str]] = {
+    "cock part open": "{:.0%} of the bore", "pipe blocked": "{:.0%} of the bore left", "pipe leaks": "{:g} bar a minute",
+    "cylinder leaks": "{:g} mm²", "lapped valve feeds": "{:g} mm²", "gauge off": "{:+g} bar",
+}  # fmt: skip
+
+
+def cause_in_words(cause: Cause) -> str:
+    """The cause without its degree."""
+    where, _, device = cause.place.partition(".")
+    named = f"{device.replace('_', ' ').replace('.', ' ')} of {where}" if device else where
+    place = where if cause.kind == "compressor dead" else cause.place
+    return WORDS[cause.kind].format(device=named, place=place)
+
+
+def degree_in_words(kind: FaultKind, severity: float) -> str:
+    """How bad."""
+    return DEGREES[kind].format(severity)

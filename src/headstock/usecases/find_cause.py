@@ -1,0 +1,90 @@
+"""Somebody whose test failed asks: what can it be, what can these readings not tell apart, where do I look next?
+
+It says where to look and in which order. It never says what is so, never that a brake is good, and never proposes bleeding.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from headstock.base.documents import read_document
+from headstock.base.errors import Fault, InputError
+from headstock.base.loading import load_as
+from headstock.base.nearest import nearest_of
+from headstock.brake_test.causes import Cause
+from headstock.brake_test.find import FindResult, Searched, find_causes
+from headstock.brake_test.recorder import RecorderTrace
+from headstock.equipment.library import Fleet
+from headstock.local_rules.method_stage import End
+from headstock.physics.air_run import AirEngine
+from headstock.usecases.cause_words import cause_in_words
+from headstock.usecases.judge_readings import JudgedReadings, judge_readings
+from headstock.usecases.readings_file import ReadingsFile, RecorderGiven
+from headstock.usecases.test_signatures import Blocks, TestSignatures, signatures_of_job
+
+HOLD_FIRST = "Hold the train first, everywhere, on the level too: hand or parking brakes, proved. Only then look."
+NO_BLEEDING = "No brake is bled to make a test come out: it hides the fault and takes the hold away. After mending, a new test."
+
+
+@dataclass(frozen=True)
+class CauseSearch:
+    """A failed test with all that the search for its cause rests on; answers again as places are looked at."""
+
+    judged: JudgedReadings
+    test: TestSignatures
+    observed: Mapping[str, float]
+    start: End
+
+    def answer(self, there: Collection[Cause] = (), not_there: Collection[Cause] = ()) -> FindResult:
+        """What explains the readings, given what was found at places already looked at."""
+        tested, rules = self.test.tested, self.judged.record.rules
+        end = tested.front if self.start == "front" else tested.rear
+        start_m = self.test.signatures.task.air.air.brake_m[str(end)]
+        searched = Searched(self.test.signatures, self.test.errors, rules.walking_m_s.value, start_m,
+                            frozenset(there), frozenset(not_there))  # fmt: skip
+        return find_causes(searched, np.array([self.observed.get(place.stage, np.nan) for place in self.test.errors.places]))
+
+    def named(self, words: str) -> Cause:
+        """The cause that is meant by its words. Raises InputError."""
+        known = {cause_in_words(one.cause): one.cause.without_degree for one in self.test.signatures.task.singles}
+        if words not in known:
+            fault = Fault("no such cause in this train", found=words, expected="a cause as the answer words it",
+                          nearest=nearest_of(words, known))  # fmt: skip
+            raise InputError(fault, cure="Copy the words of the answer.")
+        return known[words]
+
+
+def search_cause(
+    readings: Path, fleet: Fleet, engine: AirEngine, blocks: Blocks,
+    read_recorder: Callable[[Path, RecorderGiven, float | None], RecorderTrace], *, start: End = "rear",
+    drawn: Path | None = None,
+) -> CauseSearch:  # fmt: skip
+    """Make ready to search. Raises InputError for a record that cannot be meant, was refused or belongs to no job."""
+    judged = judge_readings(readings, fleet, read_recorder)
+    document = read_document(readings)
+    given = load_as(document, ReadingsFile, "readings")
+    if judged.judgement.verdict == "refused":
+        raise InputError(
+            [Fault(refusal.what, document.name, refusal.line or None, found=None) for refusal in judged.judgement.refusals],
+            what="these readings cannot have been so, nothing is made of them", cure="Put the record right first.",
+        )  # fmt: skip
+    if given.job is None:
+        fault = Fault("the train is not known vehicle by vehicle", document.name, document.line_of(("train",)), "train",
+                      expected="job: the job whose train was tested")  # fmt: skip
+        raise InputError(fault, cure="Name the job: without its cocks and brakes there is nothing to search among.")
+    beside = readings.parent
+    test = signatures_of_job(beside / given.job, fleet, engine, blocks, method=given.method, beside=beside, drawn=drawn)
+    return CauseSearch(judged, test, _observed(judged), start)
+
+
+def _observed(judged: JudgedReadings) -> dict[str, float]:
+    """What was read, by stage, as its first limit counts it."""
+    found = {}
+    for reading in judged.judgement.readings:
+        if reading.limits and reading.limits[0].value is not None:
+            found[reading.stage] = reading.limits[0].value
+    return found
