@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,8 @@ if TYPE_CHECKING:
     from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine, AirRun, AirTrace
     from headstock.reasoning.domain import Domain
+    from headstock.records.signing import PublicKey
+    from headstock.records.store import StoredRecords
     from headstock.usecases.air_case import AirCaseResult
     from headstock.usecases.can_job import JobCan
     from headstock.usecases.forecast_bands import DrawnValues
@@ -22,6 +25,8 @@ if TYPE_CHECKING:
     from headstock.usecases.plan_job import JobPlan
     from headstock.usecases.readings_file import RecorderGiven
     from headstock.usecases.reconstruct_record import RecordSearched
+    from headstock.usecases.record_state import TestNow
+    from headstock.usecases.records_port import Filed
     from headstock.usecases.relieve_job import JobRelieved
     from headstock.usecases.stop_job import JobStopped
     from headstock.usecases.test_signatures import Blocks
@@ -235,3 +240,38 @@ def write_whole(contents: Mapping[Path, bytes]) -> None:
     from headstock.exchange import whole_files
 
     whole_files.write_whole(contents)
+
+
+def open_records(database: str | None) -> StoredRecords:
+    """The records: a file, an address, or those of the data folder. Raises StorageError, InputError."""
+    from headstock.records.store import StoredRecords
+
+    return StoredRecords(database or os.environ.get("HEADSTOCK_RECORDS", ""))
+
+
+def public_key(path: Path) -> PublicKey:
+    """A public key from a file. Raises InputError."""
+    from headstock.records.signing import load_public_key
+
+    return load_public_key(path)
+
+
+def print_certificate(now: TestNow, records: StoredRecords, folder: Path) -> tuple[Path, str]:
+    """Write a test's certificate into a folder; returns its path and the line in its square code. Raises InputError."""
+    from headstock.records.certificates import certificate_text
+    from headstock.sheets.certificate_sheet import certificate_name, render_certificate
+    from headstock.usecases.certificate import certificate_of
+    from headstock.usecases.records_port import Search
+
+    (last,) = records.search(Search(top=1))
+    line = certificate_text(certificate_of(now, last.code), records.signer)
+    path = _in_folder(folder, certificate_name(now))
+    write_whole({path: render_certificate(now, last.code, line)})
+    return path, line
+
+
+def export_records(entries: Iterable[Filed], path: Path) -> None:
+    """Write entries as a table: CSV, or Parquet by the file's ending. Raises InputError."""
+    from headstock.exchange.records_table import records_csv, records_parquet
+
+    write_whole({path: (records_parquet if path.suffix == ".parquet" else records_csv)(entries)})

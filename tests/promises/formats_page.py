@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import types
 from collections.abc import Callable, Iterator
+from datetime import date
 from pathlib import Path
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
@@ -33,6 +34,8 @@ from headstock.local_rules.test_method import BrakeTestMethod
 from headstock.local_rules.triggers import BUILT_IN as TRIGGERS
 from headstock.local_rules.triggers import TriggerSet
 from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER, JobFile
+from headstock.usecases.people_file import BUILT_IN as PEOPLE
+from headstock.usecases.people_file import PeopleFile
 from headstock.usecases.readings_file import ReadingsFile
 from headstock.usecases.trade_words import BUILT_IN as WORDS
 from headstock.usecases.trade_words import TradeWords
@@ -93,6 +96,12 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         ExtraLooks,
         LOOKS,
         "Looks that could be added to a brake test, for `blind-spots`: how long, and what each shows.",
+    ),
+    (
+        "people",
+        PeopleFile,
+        PEOPLE / "wending-vale.yaml",
+        "Who may do and read brake tests, and from when until when, for `records file --people`.",
     ),
     ("trade words", TradeWords, WORDS, "Words with which lines of a plain text are matched to steps; no rule rests on them."),
 )
@@ -242,7 +251,8 @@ def _plain_words(annotation: Any) -> str:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         arguments = annotation.__pydantic_generic_metadata__["args"]
         return f"value ({_words(arguments[0])}) with `source`" if arguments else f"`{annotation.__name__}`"
-    return {str: "text", float: "number", int: "whole number", bool: "true or false"}.get(annotation, str(annotation))
+    words = {str: "text", float: "number", int: "whole number", bool: "true or false", date: "day, `YYYY-MM-DD`"}
+    return words.get(annotation, str(annotation))
 
 
 if __name__ == "__main__":

@@ -17,6 +17,7 @@ from headstock.usecases.air_case import answer_air_file
 from headstock.usecases.air_case_file import AskCross, AskDrop, AskValue, CockEvent, RearEvent, ValveEvent
 from headstock.usecases.job_file import JobFile
 from headstock.usecases.line_matching import FLOOR, MARGIN, SURE
+from headstock.usecases.people_file import BUILT_IN as PEOPLE
 from headstock.usecases.step_texts import LEFT_OVER, OPPOSED
 from tests.accuracy.test_waves import SHOCK_TUBE_CELLS, SHOCK_TUBE_ERRORS
 from tests.cases.jobs import DEMO, order_of
@@ -187,6 +188,20 @@ def test_the_commands_for_finding_what_is_wrong_run_and_name_the_cock(tmp_path: 
     plain, _, without, asking = _run_commands("how-to/find-what-is-wrong.md", tmp_path, 4)
     assert "brake pipe cock of 217/2 shut" in plain and "brake pipe cock of 217/2 shut" not in without
     assert "Hold the train first" in plain and "what is there?" in asking
+
+
+def test_the_commands_for_filing_a_test_and_verifying_the_records_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("HEADSTOCK_DATA", str(tmp_path / "data"))
+    judging = (ROOT / "docs" / "how-to" / "judge-a-brake-test.md").read_text(encoding="utf-8")
+    record = re.search(r"```yaml\n(headstock: readings.*?)```", judging, re.DOTALL)
+    assert record is not None
+    (tmp_path / "my-test.yaml").write_text(record[1], encoding="utf-8")
+    (tmp_path / "my-job.yaml").write_text(DEMO.read_text(encoding="utf-8"), encoding="utf-8")
+    (tmp_path / "my-people.yaml").write_text((PEOPLE / "wending-vale.yaml").read_text(encoding="utf-8"), encoding="utf-8")
+    said = _run_commands("how-to/file-a-test-and-verify-the-records.md", tmp_path, 9)
+    assert "On record: test, entry 2" in said[0] and "void: " in said[1] and "touched since by J. Tolk" in said[2]
+    assert (tmp_path / said[4].splitlines()[-1]).is_file()
+    assert "Nothing was altered" in said[6] and said[8].startswith("3 restored")
 
 
 def test_the_commands_for_one_s_own_unit_type_run(tmp_path: Path) -> None:

@@ -8,7 +8,8 @@
     │   ├── ContentError                  2    file-content       readable, but fields are missing, unknown or wrong
     │   └── QuantityError                 2    bad-quantity       "72 pis", "1 in 0", a pressure below nothing
     ├── OutsideModelError                 3    outside-model      a question the model has no answer for
-    └── NotFoundWithinBudgetError         3    not-found-within-budget
+    ├── NotFoundWithinBudgetError         3    not-found-within-budget
+    └── StorageError                      3    storage            records cannot be read or written: full, locked, damaged
 
 "These cannot be joined" is not in the tree: that is an answer with its reasons, never an error.
 """
@@ -167,6 +168,13 @@ class NotFoundWithinBudgetError(HeadstockError):
     """Nothing was found in the time or number of tries allowed; that is not a proof that nothing exists."""
 
     code = "not-found-within-budget"
+    exit_status = 3
+
+
+class StorageError(HeadstockError):
+    """Records cannot be read or written just now; whatever was acknowledged before is untouched."""
+
+    code = "storage"
     exit_status = 3
 
 

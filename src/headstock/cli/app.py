@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 import typer
 
+from headstock.cli.records_app import records_app
 from headstock.cli.reply import answering
 from headstock.usecases.standing_caution import STANDING_CAUTION
 
@@ -20,6 +21,7 @@ app.add_typer(fleet_app, name="fleet")
 methods_app = typer.Typer(help="Methods of testing the brake: list them, show one, check a file.", rich_markup_mode=None,
                           no_args_is_help=True)  # fmt: skip
 app.add_typer(methods_app, name="methods")
+app.add_typer(records_app, name="records")
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 FleetFolder = Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")]

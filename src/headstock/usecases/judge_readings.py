@@ -38,6 +38,8 @@ class JudgedReadings:
     record: TestRecord
     judgement: Judgement
     spikes: int = 0
+    units: tuple[str, ...] = ()
+    job: str | None = None
 
 
 def judge_readings(path: Path, fleet: Fleet, read_recorder: ReadRecorder, at: str = "",
@@ -62,7 +64,8 @@ def judge_readings(path: Path, fleet: Fleet, read_recorder: ReadRecorder, at: st
         asked=check.asked(), asked_for=at,
     )  # fmt: skip
     check.finish(entries)
-    return JudgedReadings(given.title, given.invented, record, judge(record), len(trace.spikes) if trace else 0)
+    return JudgedReadings(given.title, given.invented, record, judge(record), len(trace.spikes) if trace else 0,
+                          train.units or given.units, given.job)  # fmt: skip
 
 
 def _kelvin(celsius: float | None) -> float | None:

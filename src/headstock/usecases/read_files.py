@@ -29,6 +29,7 @@ from headstock.procedures.work import domain_of
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.assemble import BLOW, PROOF_LOST, assemble
 from headstock.usecases.job_file import load_job
+from headstock.usecases.people_file import load_people
 from headstock.usecases.readings_file import load_readings
 from headstock.usecases.rescue_given import NOT_ASKED
 from headstock.usecases.trade_words import load_trade_words
@@ -152,4 +153,5 @@ KINDS: Final[dict[str, Reader]] = {
     "mistake plausibility": _plain(load_mistake_plausibility), "drawn tests": _plain(load_drawn_tests),
     "extra looks": _plain(load_extra_looks),
     "trade words": _plain(load_trade_words), "readings": _plain(load_readings),
+    "people": _plain(load_people),
 }  # fmt: skip

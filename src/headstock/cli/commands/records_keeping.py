@@ -1,0 +1,98 @@
+"""``records verify``, ``check``, ``key``, ``backup``, ``restore``, ``export``: that nothing was altered, and keeping it so."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+
+from headstock.base.errors import Fault, InputError
+from headstock.cli.reply import NO, YES, print_json
+from headstock.usecases.certificate import NO_PERMISSION
+from headstock.wiring import check_files, export_records, open_records, public_key, write_whole
+
+CUT_OFF = "Entries cut off at the end, head and all, are only seen against a code that is kept elsewhere: records show CODE."
+
+
+def run_verify(key: Path | None, database: str | None, as_json: bool) -> int:
+    """0: as it was written; 1: it was altered, and where first."""
+    records = open_records(database)
+    trusted = public_key(key) if key is not None else None
+    verdict = records.verify(trusted)
+    last = records.named(str(verdict.entries)) if verdict.entries and not verdict.fault else None
+    if as_json:
+        print_json({"answer": "no" if verdict.fault else "yes", "last_code": last.code if last else None, **asdict(verdict)})
+    elif verdict.fault:
+        print(f"Altered: {verdict.fault}.")
+        print("Keep the file aside as it is, and compare it with a backup.")
+    else:
+        end = f", the last is {last.code}" if last else ""
+        print(f"Nothing was altered, removed or re-ordered: {verdict.entries} entries{end}.")
+        print(CUT_OFF)
+    return NO if verdict.fault else YES
+
+
+def run_check(line: str, key: Path, as_json: bool) -> int:
+    """0: signed by the key; 1: not."""
+    from headstock.records.certificates import certificate_content
+
+    said = certificate_content(line, public_key(key))
+    if as_json:
+        print_json({"answer": "no" if said is None else "yes", "certificate": said})
+    elif said is None:
+        print("Not genuine: this key did not sign it, or it was altered.")
+    else:
+        print(f"Genuine: {said['code']}, entry {said['entry']}{' (invented)' if said['invented'] else ''}")
+        print(f"  units {', '.join(said['units'])}, {said['method']}, {said['began']} to {said['ended']}")
+        print(f"  readings: {said['verdict']}; when printed, after entry {said['as_of']}: {said['state']}")
+        print(NO_PERMISSION)
+    return NO if said is None else YES
+
+
+def run_key(out: Path, database: str | None, as_json: bool) -> int:
+    """Write the public key."""
+    key = open_records(database).signer.public
+    write_whole({out: key.pem()})
+    if as_json:
+        print_json({"public_key": key.hex, "file": str(out)})
+    else:
+        print(f"Public key {key.hex[:16]}: {out}")
+        print("Give it to whoever verifies. The signing key stays in the data folder: keep a copy of it, safe and apart.")
+    return YES
+
+
+def run_backup(file: Path, database: str | None, as_json: bool) -> int:
+    """Write a backup."""
+    from headstock.records.lines import back_up
+
+    check_files({"FILE": file})
+    return _told("entries", back_up(open_records(database), file), file, as_json)
+
+
+def run_restore(file: Path, key: Path | None, database: str | None, as_json: bool) -> int:
+    """Add what a backup holds and the records lack."""
+    from headstock.records.lines import restore
+
+    records = open_records(database)
+    trusted = public_key(key) if key is not None else records.own_key
+    return _told("restored", restore(records, file, trusted), file, as_json)
+
+
+def run_export(file: Path, database: str | None, as_json: bool) -> int:
+    """Write all entries in the form that the file's name asks for."""
+    if file.suffix == ".jsonl":
+        return run_backup(file, database, as_json)
+    if file.suffix not in (".csv", ".parquet"):
+        expected = ".jsonl, .csv or .parquet"
+        raise InputError(Fault("no such form", path="FILE", found=file.suffix or "no ending", expected=expected))
+    check_files({"FILE": file})
+    entries = tuple(open_records(database).every())
+    export_records(entries, file)
+    return _told("entries", len(entries), file, as_json)
+
+
+def _told(what: str, number: int, file: Path, as_json: bool) -> int:
+    if as_json:
+        print_json({what: number, "file": str(file)})
+    else:
+        print(f"{number} {what}: {file}")
+    return YES

@@ -1,0 +1,133 @@
+"""Opening the database: SQLite that syncs each commit, or PostgreSQL; tables brought up to date; faults in plain words."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, Final
+from urllib.parse import quote
+
+from platformdirs import user_data_path
+from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, make_url
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError, SQLAlchemyError
+
+from headstock.base.errors import Fault, InputError, StorageError
+
+NEWEST: Final = "0001"
+"""The newest migration."""
+BUSY_S: Final = 30.0
+"""How long a writer waits for another."""
+SAFE: Final = "Whatever was acknowledged before is on record; this entry is not. "
+FAULTS: Final = (
+    ("full", "the disk is full", "Make room and send it again."),
+    ("disk i/o", "the disk cannot be written any further", "Make room or mend the disk, and send it again."),
+    ("too large", "the disk cannot be written any further", "Make room and send it again."),
+    ("readonly", "the records can be read but not written", "Ask for the right to write there, and send it again."),
+    ("read-only", "the records can be read but not written", "Ask for the right to write there, and send it again."),
+    ("locked", "somebody else is writing for too long", "Send it again in a while."),
+    ("not a database", "this file is no database of records", "Name another file, or restore a backup."),
+    ("malformed", "the file of records is damaged", "Keep it aside and restore a backup."),
+    ("only added at the end", "entries are only added at the end", "Send it again."),
+)  # fmt: skip
+
+
+def data_folder() -> Path:
+    """Where records and the signing key lie: ``HEADSTOCK_DATA`` if set, else the user's data folder."""
+    root = os.environ.get("HEADSTOCK_DATA")
+    return Path(root) if root else user_data_path("headstock", appauthor=False)
+
+
+@contextmanager
+def told(where: str) -> Iterator[None]:
+    """Faults of the database in plain words. Raises StorageError."""
+    try:
+        yield
+    except (SQLAlchemyError, OSError) as error:
+        said = str(getattr(error, "orig", None) or error)
+        low = said.lower()
+        what, cure = next(((what, cure) for word, what, cure in FAULTS if word in low),
+                          ("the records cannot be used", "See that the place is there and may be written to."))  # fmt: skip
+        raise StorageError(f"{what} @ {where}", where=where, why=f"The database says: {said.splitlines()[0]}.",
+                           cure=SAFE + cure) from None  # fmt: skip
+
+
+def engine_for(database: str) -> tuple[Engine, str]:
+    """An engine for a file or an address, and its name for people. Raises InputError."""
+    try:
+        url = make_url(database) if "://" in database else _file_url(Path(database).absolute())
+        if url.drivername == "postgresql":
+            url = url.set(drivername="postgresql+psycopg")
+        engine = _sqlite(url) if url.drivername == "sqlite" else create_engine(url, isolation_level="READ COMMITTED")
+    except (ArgumentError, NoSuchModuleError):
+        fault = Fault("no database that is known", found=database.partition("://")[0] + "://",
+                      expected="a file, or postgresql://USER@HOST/NAME")  # fmt: skip
+        raise InputError(fault, cure="Name a file for SQLite or an address of PostgreSQL.") from None
+    except ModuleNotFoundError:
+        fault = Fault("the driver of this database is not installed", found=url.drivername, expected="psycopg")
+        raise InputError(fault, cure="Install it: headstock[postgres].") from None
+    if engine.dialect.name not in ("sqlite", "postgresql"):
+        fault = Fault("no database that is known", found=engine.dialect.name, expected="SQLite or PostgreSQL")
+        raise InputError(fault)
+    return engine, url.render_as_string(hide_password=True) if "://" in database else str(Path(database).absolute())
+
+
+def _file_url(path: Path) -> URL:
+    """A file; one that cannot be written and that nobody writes to is read as it lies, such as an auditor's copy."""
+    may_write = all(os.access(place, os.W_OK, effective_ids=os.access in os.supports_effective_ids)
+                    for place in (path, path.parent))  # fmt: skip
+    if not path.exists() or may_write or Path(f"{path}-wal").exists():
+        return URL.create("sqlite", database=str(path))
+    return URL.create("sqlite", database=f"file:{quote(str(path))}", query={"immutable": "1", "mode": "ro", "uri": "true"})
+
+
+def _sqlite(url: URL) -> Engine:
+    engine = create_engine(url, connect_args={"timeout": BUSY_S, "isolation_level": None})
+
+    @event.listens_for(engine, "connect")
+    def _on_connect(connection: Any, _: Any) -> None:
+        if "immutable" not in url.query:
+            connection.execute("PRAGMA journal_mode=WAL")
+        connection.execute("PRAGMA synchronous=FULL")
+        connection.execute("PRAGMA trusted_schema=OFF")
+
+    @event.listens_for(engine, "begin")
+    def _on_begin(connection: Connection) -> None:
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if connection.get_execution_options().get("writes") else "BEGIN")
+
+    return engine
+
+
+def bring_up_to_date(engine: Engine, where: str) -> None:
+    """Make or migrate the tables. Raises StorageError for tables made by a newer Headstock."""
+    with engine.connect() as connection:
+        found = _version(connection)
+    if found == NEWEST:
+        return
+    if found is not None and found > NEWEST:
+        why = f"Their tables are version {found}, this Headstock knows {NEWEST}."
+        raise StorageError(f"these records were made by a newer Headstock @ {where}", where=where, why=why,
+                           cure="Use the newer one.")  # fmt: skip
+    _migrate(engine)
+
+
+def _version(connection: Connection) -> str | None:
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    found = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
+    return None if found is None else str(found)
+
+
+def _migrate(engine: Engine) -> None:
+    from alembic import command
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", str(Path(__file__).parent / "migrations").replace("%", "%%"))
+    with engine.connect().execution_options(writes=True) as connection, connection.begin():
+        if engine.dialect.name == "postgresql":
+            connection.exec_driver_sql("SELECT pg_advisory_xact_lock(4711027)")
+        if _version(connection) != NEWEST:
+            config.attributes["connection"] = connection
+            command.upgrade(config, "head")

@@ -1,0 +1,49 @@
+"""Searching: every word is looked up among the words of entries, which stand in their own order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, Select, and_, func, select
+
+from headstock.records.tables import ENTRY, MENTION
+from headstock.usecases.records_port import Search
+
+LAST_SIGN = "\U0010ffff"
+ENOUGH = 5000
+
+
+def rarity(connection: Connection, word: str) -> int:
+    """How many entries have a word, counted so far as it matters which of two is rarer."""
+    some = select(MENTION.c.seq).where(MENTION.c.term == word).limit(ENOUGH).subquery()
+    return int(connection.execute(select(func.count()).select_from(some)).scalar_one())
+
+
+def search_statement(
+    wanted: Search, columns: tuple[ColumnElement[Any], ...], how_many: Callable[[str], int] = lambda _: 0
+) -> Select[Any]:
+    """The statement: entries, newest first. It begins with the rarest word: ``how_many`` have it."""
+    words = [*wanted.words, *([f"kind:{wanted.kind}"] if wanted.kind else [])]
+    whole = [word.casefold() for word in words if not word.endswith("*")]
+    whole = sorted(whole, key=how_many) if len(whole) > 1 else whole
+    begun = [word.casefold().removesuffix("*") for word in words if word.endswith("*")]
+    statement, order, came_from = select(*columns), ENTRY.c.seq, None
+    for word in whole:
+        here = MENTION.alias()
+        if came_from is None:
+            statement = statement.join_from(here, ENTRY, ENTRY.c.seq == here.c.seq).where(here.c.term == word)
+            order, came_from = here.c.seq, here
+        else:
+            statement = statement.join(here, and_(here.c.term == word, here.c.seq == came_from.c.seq))
+    for word in begun:
+        of_word = select(MENTION.c.seq).where(MENTION.c.term >= word, MENTION.c.term < word + LAST_SIGN)
+        statement = statement.where(ENTRY.c.seq.in_(of_word))
+    if wanted.any_of:
+        of_any = select(MENTION.c.seq).where(MENTION.c.term.in_([word.casefold() for word in wanted.any_of]))
+        statement = statement.where(ENTRY.c.seq.in_(of_any))
+    if wanted.from_day:
+        statement = statement.where(ENTRY.c.at >= wanted.from_day)
+    if wanted.to_day:
+        statement = statement.where(ENTRY.c.at < wanted.to_day + "~")
+    return statement.order_by(order.desc()).limit(wanted.top)

@@ -1,0 +1,99 @@
+"""The key that signs the chain (Ed25519, RFC 8032): made once for a data folder, kept readable by its owner alone."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
+from cryptography.hazmat.primitives.serialization import (
+    Encoding,
+    NoEncryption,
+    PrivateFormat,
+    PublicFormat,
+    load_pem_private_key,
+    load_pem_public_key,
+)
+
+from headstock.base.errors import Fault, FileError
+
+KEY_FILE = "signing-key.pem"
+
+
+class Signer:
+    """Signs with a private key."""
+
+    def __init__(self, key: Ed25519PrivateKey) -> None:
+        self._key = key
+        self.public = PublicKey(key.public_key())
+
+    def sign(self, message: bytes) -> bytes:
+        """64 bytes."""
+        return self._key.sign(message)
+
+
+class PublicKey:
+    """Checks signatures."""
+
+    def __init__(self, key: Ed25519PublicKey) -> None:
+        self._key = key
+        self.hex = key.public_bytes(Encoding.Raw, PublicFormat.Raw).hex()
+
+    def has_signed(self, message: bytes, signature: bytes) -> bool:
+        """Whether the owner of the key signed the message."""
+        try:
+            self._key.verify(signature, message)
+        except InvalidSignature:
+            return False
+        return True
+
+    def pem(self) -> bytes:
+        """The key as a file for others."""
+        return self._key.public_bytes(Encoding.PEM, PublicFormat.SubjectPublicKeyInfo)
+
+
+def load_signer(folder: Path) -> Signer:
+    """The key of a data folder, made where there is none. Raises FileError for one that cannot be read; OSError."""
+    path = folder / KEY_FILE
+    if not path.exists():
+        _make(path)
+    try:
+        key = load_pem_private_key(path.read_bytes(), None)
+    except (ValueError, TypeError, UnsupportedAlgorithm):
+        key = None
+    if not isinstance(key, Ed25519PrivateKey):
+        fault = Fault("not a signing key", str(path), expected="an Ed25519 private key (PEM) without a password")
+        raise FileError(fault, cure="Bring the key back from where its copy is kept; a new one cannot continue old records.")
+    return Signer(key)
+
+
+def load_public_key(path: Path) -> PublicKey:
+    """A public key from a file. Raises FileError."""
+    try:
+        key = load_pem_public_key(path.read_bytes())
+    except OSError as error:
+        raise FileError(Fault("cannot be read", str(path), found=error.strerror or str(error))) from None
+    except (ValueError, UnsupportedAlgorithm):
+        key = None
+    if not isinstance(key, Ed25519PublicKey):
+        raise FileError(Fault("not a public key of records", str(path), expected="an Ed25519 public key (PEM)"),
+                        cure="Export it where the records are kept: headstock records key --out FILE.")  # fmt: skip
+    return PublicKey(key)
+
+
+def _make(path: Path) -> None:
+    """Written beside and linked, so that of two makers one wins and nobody reads half a key."""
+    pem = Ed25519PrivateKey.generate().private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".key-")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(pem)
+            file.flush()
+            os.fsync(file.fileno())
+        os.link(name, path)
+    except FileExistsError:
+        pass
+    finally:
+        os.unlink(name)

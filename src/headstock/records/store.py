@@ -1,0 +1,199 @@
+"""The records: appended in one durable commit, each key once, found by code, key, number and words."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import UTC, datetime
+from itertools import islice
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Table, insert, select
+
+from headstock.base.errors import Fault, InputError, StorageError
+from headstock.records.canonical import canonical
+from headstock.records.chain import Link, Row, chain_verdict, filed_of, hash_of, is_signed, plain_code, row_after, signed_words
+from headstock.records.database import bring_up_to_date, data_folder, engine_for, told
+from headstock.records.finding import rarity, search_statement
+from headstock.records.signing import KEY_FILE, PublicKey, Signer, load_signer
+from headstock.records.tables import ENTRY, HEAD, MENTION
+from headstock.usecases.records_port import ChainVerdict, Draft, Filed, Search
+
+A_FEW = 500
+COLUMNS = tuple(ENTRY.c[name] for name in Row._fields)
+LAST = select(HEAD.c.seq, HEAD.c.hash, HEAD.c.signature).with_for_update()
+"""The end of the chain, held until the commit."""
+
+
+class StoredRecords:
+    """Records in a database. ``folder`` holds the signing key; ``database`` is a file or an address."""
+
+    def __init__(self, database: str = "", folder: Path | None = None) -> None:
+        self.folder = folder or data_folder()
+        self._signer: Signer | None = None
+        self._seen = ""
+        with told(str(self.folder)):
+            self.folder.mkdir(parents=True, exist_ok=True)
+        self.engine, self.where = engine_for(database or str(self.folder / "records.db"))
+        with told(self.where):
+            bring_up_to_date(self.engine, self.where)
+
+    @property
+    def signer(self) -> Signer:
+        """The key of the data folder, made on first use."""
+        if self._signer is None:
+            with told(str(self.folder)):
+                self._signer = load_signer(self.folder)
+        return self._signer
+
+    @property
+    def own_key(self) -> PublicKey:
+        """The public part of the key that is here. Raises InputError where there is none; none is made for looking."""
+        if not (self.folder / KEY_FILE).exists():
+            fault = Fault("no signing key here", str(self.folder), expected="the public key of the records")
+            raise InputError(fault, cure="Give it: --public-key FILE.")
+        return self.signer.public
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self.engine.dispose()
+
+    def append(self, drafts: Sequence[Draft]) -> tuple[Filed, ...]:
+        """Record all or none in one commit; a key that is there already adds nothing."""
+        if not drafts:
+            return ()
+        signer = self.signer
+        with told(self.where), self.engine.connect().execution_options(writes=True) as connection, connection.begin():
+            link, last_at = self._following(connection, signer.public)
+            known = self._known(connection, [draft.key for draft in drafts])
+            new = _new_ones(drafts, known)
+            filed = self._add(connection, link, last_at, new) if new else {}
+        self._seen = max(filed.values(), key=lambda entry: entry.seq).hash if filed else self._seen
+        return tuple(filed.get(draft.key) or known[draft.key] for draft in drafts)
+
+    def _add(self, connection: Connection, link: Link, last_at: str, drafts: Sequence[Draft]) -> dict[str, Filed]:
+        """Chain, sign and insert new entries; returns them by key."""
+        now = datetime.now(UTC)
+        stamp = now.isoformat(timespec="milliseconds")
+        behind_s = max(0, round((datetime.fromisoformat(last_at) - now).total_seconds())) if last_at else 0
+        rows, all_drafts = [], [*([] if link.seq else [self._key_draft(stamp)]), *drafts]
+        for draft in all_drafts:
+            rows.append(row_after(link, draft, stamp, behind_s))
+            link = Link(rows[-1].seq, rows[-1].hash)
+        rows[-1] = rows[-1]._replace(signature=self.signer.sign(signed_words(rows[-1].hash)).hex())
+        put(connection, rows, (sorted(set(draft.terms)) for draft in all_drafts))
+        return {row.key: Filed(row.seq, row.code, row.hash, row.signature, stamp, behind_s, draft, True)
+                for row, draft in zip(rows, all_drafts, strict=True)}  # fmt: skip
+
+    def _key_draft(self, stamp: str) -> Draft:
+        key = self.signer.public.hex
+        return Draft("key", f"key:{key[:32]}", stamp[:19].replace("T", " "), ("kind:key",), {"public_key": key})
+
+    def _following(self, connection: Connection, key: PublicKey) -> tuple[Link, str]:
+        """What the next entry hangs on. Raises StorageError where the end was altered or signed by another key."""
+        seq, digest, signature = connection.execute(LAST).one()
+        if seq == 0:
+            return Link(), ""
+        # Asked for only now: a statement that waited for the head would see the entries as they were before it waited.
+        text = str(connection.execute(select(ENTRY.c.text).where(ENTRY.c.seq == seq)).scalar())
+        is_ours = digest == self._seen or is_signed(digest, signature, key)
+        if hash_of(text) != digest or not is_ours:
+            raise StorageError(
+                f"nothing may be added: the last entry was altered, or signed by another key @ {self.where}", where=self.where,
+                why=f"The key here is {key.hex[:16]}.", cure="Run headstock records verify; bring the key of these records.",
+            )  # fmt: skip
+        return Link(seq, digest, signature), str(json.loads(text)["recorded_at"])
+
+    def _known(self, connection: Connection, keys: list[str]) -> dict[str, Filed]:
+        found: dict[str, Filed] = {}
+        for start in range(0, len(keys), A_FEW):
+            asked = select(*COLUMNS).where(ENTRY.c.key.in_(keys[start : start + A_FEW]))
+            found |= {row.key: filed_of(Row(*row)) for row in connection.execute(asked)}
+        return found
+
+    def named(self, name: str) -> Filed | None:
+        """The entry with this number, key or short code (as typed)."""
+        wanted = ENTRY.c.seq == int(name) if name.isdecimal() and len(name) < 12 else ENTRY.c.key == name
+        with told(self.where), self.engine.connect() as connection:
+            for by in (wanted, ENTRY.c.code == plain_code(name)):
+                row = connection.execute(select(*COLUMNS).where(by).limit(1)).first()
+                if row is not None:
+                    return filed_of(Row(*row))
+        return None
+
+    def search(self, wanted: Search) -> tuple[Filed, ...]:
+        """Entries, newest first."""
+        with told(self.where), self.engine.connect() as connection:
+            statement = search_statement(wanted, COLUMNS, lambda word: rarity(connection, word))
+            return tuple(filed_of(Row._make(row)) for row in connection.execute(statement))
+
+    def rows(self, connection: Connection) -> Iterator[Row]:
+        """All entries as stored, in their order."""
+        with connection.execute(select(*COLUMNS).order_by(ENTRY.c.seq).execution_options(yield_per=2000)) as found:
+            for some in found.partitions():
+                yield from map(Row._make, some)
+
+    def every(self) -> Iterator[Filed]:
+        """All entries in their order, as of one moment."""
+        with told(self.where), self.snapshot() as connection:
+            for row in self.rows(connection):
+                yield filed_of(row)
+
+    def snapshot(self) -> Connection:
+        """A connection that sees one moment only."""
+        connection = self.engine.connect()
+        if self.engine.dialect.name == "postgresql":
+            connection = connection.execution_options(isolation_level="REPEATABLE READ")
+        return connection
+
+    def verify(self, key: PublicKey | None = None) -> ChainVerdict:
+        """Whether every entry is as it was written, by the key of this folder or by one that one trusts."""
+        with told(self.where), self.snapshot() as connection:
+            seq, digest, signature = connection.execute(select(HEAD.c.seq, HEAD.c.hash, HEAD.c.signature)).one()
+            sums: dict[int, int] = {}
+            mentions = select(MENTION.c.term, MENTION.c.seq).execution_options(yield_per=5000)
+            for some in connection.execute(mentions).partitions():
+                for term, at in some:
+                    sums[at] = sums.get(at, 0) + hash(term)
+            if seq == 0 and key is None and not sums:
+                return ChainVerdict(0, "")
+            return chain_verdict(lambda: self.rows(connection), key or self.own_key, Link(seq, digest, signature),
+                                 lambda at: sums.get(at, 0))  # fmt: skip
+
+
+def put(connection: Connection, rows: Iterable[Row], terms: Iterable[Sequence[str]]) -> None:
+    """Insert entries and the words by which they are found."""
+    waiting = zip(rows, terms, strict=True)
+    while some := list(islice(waiting, 2000)):
+        _insert(connection, ENTRY, [row for row, _ in some])
+        words = sorted((term, row.seq) for row, of_row in some for term in of_row)  # in the order in which they are stored
+        if words:
+            _insert(connection, MENTION, words)
+
+
+def _insert(connection: Connection, table: Table, values: Sequence[tuple[Any, ...]]) -> None:
+    """Many lines in the driver's own words: naming each value again for each line takes longer than storing it."""
+    compiled = insert(table).compile(dialect=connection.dialect)
+    if connection.dialect.positional:
+        connection.exec_driver_sql(compiled.string, list(values))
+    else:
+        names = [column.name for column in table.columns]
+        connection.exec_driver_sql(compiled.string, [dict(zip(names, value, strict=True)) for value in values])
+
+
+def _new_ones(drafts: Sequence[Draft], known: dict[str, Filed]) -> list[Draft]:
+    """Those that are not on record yet, each key once. Raises InputError for a key that holds something else."""
+    new: dict[str, Draft] = {}
+    for draft in drafts:
+        there = known[draft.key].draft if draft.key in known else new.setdefault(draft.key, draft)
+        if there is not draft:
+            _must_be_same(there, draft)
+    return list(new.values())
+
+
+def _must_be_same(filed: Draft, draft: Draft) -> None:
+    same = canonical([filed.kind, filed.at, sorted(set(filed.terms)), dict(filed.body)])
+    if same != canonical([draft.kind, draft.at, sorted(set(draft.terms)), dict(draft.body)]):
+        fault = Fault("this key already holds something else", path="key", found=draft.key, expected="a key of its own")
+        raise InputError(fault, cure="Send it with a new key; to correct an entry, add a correction.")

@@ -1,0 +1,79 @@
+"""A PostgreSQL server for tests: a folder of its own, a socket and no port, gone afterwards."""
+
+from __future__ import annotations
+
+import os
+import pwd
+import shutil
+import signal
+import subprocess
+import tempfile
+import time
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+OPTIONS = ("listen_addresses=", "shared_buffers=32MB", "max_connections=30", "fsync=off", "full_page_writes=off")
+
+
+def binaries() -> Path | None:
+    """Where initdb and postgres are."""
+    named, on_path = os.environ.get("HEADSTOCK_PG_BIN"), shutil.which("initdb")
+    found = [Path(named)] if named else [Path(on_path).resolve().parent] if on_path else []
+    found += sorted(Path("/usr/lib/postgresql").glob("*/bin"), key=lambda path: float(path.parent.name), reverse=True)
+    found += sorted(Path("/opt/homebrew/opt").glob("postgresql@*/bin"), reverse=True)
+    return next((path for path in found if (path / "initdb").exists() and (path / "postgres").exists()), None)
+
+
+class PostgresServer:
+    """A running server; the administrator's account may not run one, so then another account does."""
+
+    def __init__(self, folder: Path) -> None:
+        self.root = Path(tempfile.mkdtemp(prefix="hs-pg-", dir="/tmp"))
+        self._numbers = count(1)
+        self._how: dict[str, Any] = {"cwd": self.root, "stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+        if os.geteuid() == 0:
+            names = {entry.pw_name for entry in pwd.getpwall()}
+            account = pwd.getpwnam("postgres" if "postgres" in names else "nobody")
+            os.chown(self.root, account.pw_uid, account.pw_gid)
+            self._how |= {"user": account.pw_uid, "group": account.pw_gid, "extra_groups": []}
+        make = [folder / "initdb", "-D", self.root / "d", "-U", "hs", "-A", "trust", "-N", "--encoding=UTF8", "--locale=C.UTF-8"]
+        subprocess.run(make, check=True, **self._how)
+        options = [word for option in OPTIONS for word in ("-c", option)]
+        self._running = subprocess.Popen([folder / "postgres", "-D", self.root / "d", "-k", self.root, *options], **self._how)
+        self._wait()
+
+    def _connect(self) -> Any:
+        import psycopg
+
+        return psycopg.connect(host=str(self.root), user="hs", dbname="postgres", autocommit=True)
+
+    def _wait(self) -> None:
+        import psycopg
+
+        end = time.monotonic() + 60
+        while True:
+            try:
+                self._connect().close()
+                return
+            except psycopg.OperationalError:
+                if time.monotonic() > end:
+                    raise
+                time.sleep(0.05)
+
+    def new_database(self) -> str:
+        """The address of an empty database."""
+        name = f"t{next(self._numbers)}"
+        with self._connect() as connection:
+            connection.execute(f"CREATE DATABASE {name}")
+        return f"postgresql://hs@/{name}?host={self.root}"
+
+    def stop(self) -> None:
+        """End the server and remove its folder."""
+        self._running.send_signal(signal.SIGINT)
+        try:
+            self._running.wait(10)
+        except subprocess.TimeoutExpired:
+            self._running.kill()
+            self._running.wait()
+        shutil.rmtree(self.root, ignore_errors=True)
