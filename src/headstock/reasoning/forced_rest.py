@@ -50,7 +50,8 @@ class ForcedRest:
     def __init__(self, task: Task, domain: Domain, forced: ForcedSteps, never: int, do_now: DoNow) -> None:
         self.task, self.forced, self.never, self.do_now = task, forced, never, do_now
         self._by_step(task)
-        self.all = (1 << len(forced.forced)) - 1
+        self.takings = (1 << len(forced.forced)) - 1
+        self.all = self.takings | sum(self.untaken)
         self.costs = [min(task.step_cost[s] for s in t.steps) if t.counted else 0.0 for t in forced.forced]
         self.between = [(n, t.between) for n, t in enumerate(forced.forced) if t.between is not None]
         self.several = sum(1 << n for n, t in enumerate(forced.forced) if len(t.steps) > 1)
@@ -58,6 +59,7 @@ class ForcedRest:
         self.only = [
             sum(1 << n for n in (*(n for n, _ in self.in_context[step]), *self.more[step])) for step in range(len(task.steps))
         ]
+        self.once_more = self._once_more(task)
         self._tours(task, domain)
         self._known_cost: dict[int, float] = {}
 
@@ -66,7 +68,14 @@ class ForcedRest:
         self.in_context: list[list[tuple[int, int]]] = [[] for _ in task.steps]
         self.more: list[list[int]] = [[] for _ in task.steps]
         self.alternatives: list[list[int]] = [[] for _ in task.steps]
+        self.untaken = [0] * len(task.steps)
+        self.waits_for = [0] * len(self.forced.forced)
         for number, taking in enumerate(self.forced.forced):
+            if taking.between is not None and taking.between[0] >= 0:
+                losers = self.forced.forced[taking.between[0]].steps
+                for step in losers:
+                    self.untaken[step] = 1 << len(self.forced.forced) + step
+                self.waits_for[number] = sum(self.untaken[step] for step in losers)
             for step in taking.steps:
                 if not taking.counted:
                     continue
@@ -76,6 +85,20 @@ class ForcedRest:
                     self.in_context[step].append((number, -1 if taking.context is None else taking.context))
                 else:
                     self.more[step].append(number)
+
+    def _once_more(self, task: Task) -> list[tuple[int, int, int]]:
+        """Steps of which one more taking may be due: the takings of it that are counted, and those that are not, as masks."""
+        found = []
+        for step in range(len(task.steps)):
+            same = once_more = 0
+            for number, taking in enumerate(self.forced.forced):
+                if taking.counted and step in taking.steps:
+                    same |= 1 << number
+                elif taking.steps == (step,):
+                    once_more |= 1 << number
+            if once_more:
+                found.append((step, same, once_more))
+        return found
 
     def _tours(self, task: Task, domain: Domain) -> None:
         entrance = entrances(task, domain)
@@ -103,29 +126,34 @@ class ForcedRest:
             if one.taking not in places or not elsewhere or taken & set(one.givers):
                 continue
             groups.setdefault(one.fact, set()).update(one.givers)
-            found.append(Spoiling(one.taking, others, one.fact, min(task.step_cost[step] for step in one.givers)))
+            found.append(Spoiling(one.taking, others, one.fact, min(task.step_cost[step] for step in one.givers), one.givers))
         used.update(*groups.values())
         return found
 
     def after(self, left: int, state: int, step: int) -> int:
         """Takings left when a step is taken in a state: one taking of a step is at most one of the forced ones."""
+        left &= ~self.untaken[step]
         for number, context in self.in_context[step]:
             if left >> number & 1 and (context < 0 or state >> context & 1):
                 return left & ~(1 << number)
         for numbers in (self.more[step], self.alternatives[step]):
             for number in numbers:
-                if left >> number & 1:
+                if left >> number & 1 and (not self.waits_for[number] or self.waits_for[number] & ~left):
                     return left & ~(1 << number)
         return left
 
     def bound(self, left: int, state: int) -> float:
         """Seconds that the rest of a way costs at least."""
-        walked = self._in_order(left, state)
-        total = self._cost(left & ~self.several | walked & self.several)
+        left, untaken = left & self.takings, left
+        walked = self._in_order(left, untaken, state)
+        paid = left & ~self.several | walked & self.several
+        total = self._cost(paid)
+        steps = [step for step, same, once_more in self.once_more if walked & once_more and not paid & same]
+        total += sum(self.task.step_cost[step] for step in steps)
         for at, tour in self.tours:
             here = next((place for bit, place in at if state & bit), None)
             if here is not None:
-                total += tour.rest(here, walked)
+                total += tour.rest(here, walked, steps)
         return total
 
     def _cost(self, left: int) -> float:
@@ -134,7 +162,7 @@ class ForcedRest:
             known = self._known_cost[left] = sum(self.costs[number] for number in bits_of(left))
         return known
 
-    def _in_order(self, left: int, state: int) -> int:
+    def _in_order(self, left: int, untaken: int, state: int) -> int:
         """Takings left whose place in the order still binds.
 
         One that must give a fact between others binds while all the later ones are left, and while the earlier is left and binds
@@ -144,6 +172,7 @@ class ForcedRest:
             if not left >> number & 1:
                 continue
             holds = fact >= self.out_of_task or state >> fact & 1
-            if users & ~left or (holds and (loser < 0 or not left >> loser & 1)):
+            is_past = loser < 0 or not (left >> loser & 1 or (self.waits_for[number] and not self.waits_for[number] & ~untaken))
+            if users & ~left or (holds and is_past):
                 left &= ~(1 << number)
         return left

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from headstock.reasoning.fact_pairs import FactPairs
@@ -53,15 +54,17 @@ def forced_steps(forms: StepForms, pairs: FactPairs, marks: Landmarks) -> Forced
     return _Builder(forms, pairs, marks).built()
 
 
-def largest_apart(contexts: list[int], pairs: FactPairs) -> list[int]:
-    """The largest set of contexts of which any two exclude one another."""
+def largest_apart(contexts: list[int], pairs: FactPairs, worth: Mapping[int, int]) -> list[int]:
+    """The largest set of contexts of which any two exclude one another; of those as large the one worth most."""
     best: list[int] = []
+    most = (0, 0)
     stack: list[tuple[list[int], list[int]]] = [([], contexts)]
     while stack:
         chosen, left = stack.pop()
-        if len(chosen) > len(best):
-            best = chosen
-        if len(chosen) + len(left) <= len(best):
+        found = len(chosen), sum(worth[one] for one in chosen)
+        if found > most:
+            best, most = chosen, found
+        if len(chosen) + len(left) < len(best):
             continue
         for index, one in enumerate(left):
             stack.append(([*chosen, one], [other for other in left[index + 1 :] if pairs.excludes(one, other)]))
@@ -95,7 +98,8 @@ class _Builder:
         for step in range(len(self.forms.need)):
             found = self.marks.marks_of(step, self.marks.goal)
             if found:
-                apart = largest_apart([context - 1 for context in bits_of(found) if context], self.pairs)
+                worth = {context - 1: before.bit_count() for context, before in self.marks.before[step].items()}
+                apart = largest_apart([context - 1 for context in bits_of(found) if context], self.pairs, worth)
                 named += [(step, context + 1) for context in apart or [-1]]
         for step, context in named:
             self._add((step,), 0, context)
