@@ -12,7 +12,7 @@ from headstock.reasoning.fact_pairs import context_groups, fact_pairs
 from headstock.reasoning.forced_steps import ForcedSteps, forced_steps
 from headstock.reasoning.landmarks import LandmarkFinder
 from headstock.reasoning.masks import bits_of
-from headstock.reasoning.step_forms import step_forms
+from headstock.reasoning.step_forms import add_absences, step_forms
 from headstock.reasoning.to_and_fro import once_and_for_all, to_and_fro
 from headstock.reasoning.tour import ShortestTour, Spoiling, entrances
 
@@ -30,6 +30,10 @@ def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedR
     marks = LandmarkFinder(forms, pairs).find()
     if marks is None:
         return None
+    for others in add_absences(forms, [[pairs.contexts[one] for one in bits_of(group)] for group in pairs.groups]):
+        pairs.with_context.append(0)
+        for other in others:
+            pairs.with_context[-1] |= pairs.with_context[other]
     forced = forced_steps(forms, pairs, marks)
     return ForcedRest(task, domain, forced or ForcedSteps(), pairs.never, DoNow(task, domain, marks))
 

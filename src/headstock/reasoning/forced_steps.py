@@ -10,7 +10,7 @@ from headstock.reasoning.landmarks import Landmarks
 from headstock.reasoning.masks import bits_of
 from headstock.reasoning.step_forms import StepForms
 
-MOST_INTERVALS = 60
+MOST_INTERVALS = 120
 Demand = tuple[int, int, int]
 """(loser, user, fact): a fact lost by one taking (-1: not so at the start) and needed by a later one (their number: the end)."""
 
@@ -78,7 +78,9 @@ class _Builder:
         self.of_step: dict[int, list[int]] = {}
         self.gone_after: list[int] = []
         self.counted: list[bool] = []
-        self.asked_before: set[tuple[int, Demand]] = set()
+        self.looked_at = 0
+        self.ever: list[int] = []
+        self.asked_before: set[tuple[int, int, int]] = set()
         self.givers: list[list[int]] = [[] for _ in range(forms.facts)]
         for step, gain in enumerate(forms.gain):
             if not pairs.never >> step & 1:
@@ -105,8 +107,9 @@ class _Builder:
             self._add((step,), 0, context)
         for number, (step, context) in enumerate(named):
             self.result.before[number] = self._named_in(self.marks.before[step][context]) & ~(1 << number)
+        self.ever = [self._named_in(marks) for marks in self.marks.ever_before]
         is_sound = self._close()
-        while is_sound and self._give_again():
+        while is_sound and (self._never_after() or self._give_again()):
             is_sound = self._close()
         if is_sound:
             self.result.spoilt = self._spoilt()
@@ -114,6 +117,10 @@ class _Builder:
 
     def _add(self, steps: tuple[int, ...], before: int, context: int = 0, counted: bool = True) -> int:
         number = len(self.result.forced)
+        ever = -1 if self.ever else 0
+        for step in steps if self.ever else ():
+            ever &= self.ever[step]
+        before |= ever
         fact = self.pairs.contexts[context - 1] if context else None
         self.result.forced.append(Forced(steps, fact))
         self.result.before.append(before)
@@ -195,6 +202,30 @@ class _Builder:
                         demands.setdefault(givers[0], []).append((loser, user, fact))
         repeated = [self._repeat(giver, asked, total) for giver, asked in sorted(demands.items())]
         return any(repeated)
+
+    def _never_after(self) -> bool:
+        """Takings that need a fact come before those that lose it for good, where nothing that gives it fits between."""
+        forced, before = self.result.forced, self.result.before
+        grown = False
+        for loser in range(self.looked_at, len(forced)):
+            grown = self._put_before(loser, range(len(forced))) or grown
+        for loser in range(self.looked_at):
+            grown = self._put_before(loser, range(self.looked_at, len(forced))) or grown
+        self.looked_at = len(forced)
+        return grown
+
+    def _put_before(self, loser: int, users: range) -> bool:
+        forced, before = self.result.forced, self.result.before
+        gone, earlier = self.gone_after[loser], before[loser]
+        for user in users:
+            steps = forced[user].steps
+            lost = self.forms.need[steps[0]] & gone if len(steps) == 1 and user != loser else 0
+            if lost and not earlier >> user & 1 and steps != forced[loser].steps and self._is_lost_for(lost, loser, user):
+                before[loser] |= 1 << user
+        return before[loser] != earlier
+
+    def _is_lost_for(self, facts: int, loser: int, user: int) -> bool:
+        return any(not self._fitting(fact, loser, user, -1) for fact in bits_of(facts))
 
     def _spoilt(self) -> list[Spoilt]:
         """Takings whose order is free, of which one loses what another needs, where no counted taking can lie between."""
@@ -308,7 +339,7 @@ class _Builder:
         for one in longest:
             if one[0] < 0 and len(longest) == 1:
                 continue
-            key = giver, (one[0], -1 if one[1] == total else one[1], one[2])
+            key = giver, one[0], -1 if one[1] == total else one[1]
             if key not in self.asked_before and len(self.asked_before) < MOST_INTERVALS:
                 self.asked_before.add(key)
                 self._put((giver,), *_with_all_users(one, asked, total), counted=False)

@@ -55,5 +55,27 @@ def step_forms(task: Task, domain: Domain) -> StepForms:
     return forms
 
 
+def add_absences(forms: StepForms, variables: list[list[int]]) -> list[list[int]]:
+    """Facts that say that a variable (its facts, one of which always holds) has not this value; where it has three or more.
+
+    A step loses a value by giving another one. For each new fact the facts of which one holds with it are returned.
+    """
+    stands_for: list[list[int]] = []
+    for values in variables:
+        whole = sum(1 << value for value in values)
+        for value in values if len(values) > 2 else ():
+            absent, one = 1 << forms.facts, 1 << value
+            forms.facts += 1
+            stands_for.append([other for other in values if other != value])
+            forms.start |= 0 if forms.start & one else absent
+            forms.goal |= absent if forms.goal & whole & ~one else 0
+            for step in range(len(forms.need)):
+                need, gain, lose = forms.need[step], forms.gain[step], forms.lose[step]
+                forms.need[step] |= absent if need & whole & ~one else 0
+                forms.gain[step] |= absent if lose & one else 0
+                forms.lose[step] |= absent if gain & one else 0
+    return stands_for
+
+
 def _is_open(name: tuple[str, object], domain: Domain) -> bool:
     return isinstance(name[1], str) and not domain.places[name[1]].closed
