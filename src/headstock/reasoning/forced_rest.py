@@ -30,7 +30,7 @@ def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedR
     marks = LandmarkFinder(forms, pairs).find()
     if marks is None:
         return None
-    for others in add_absences(forms, [[pairs.contexts[one] for one in bits_of(group)] for group in pairs.groups]):
+    for others in add_absences(forms, context_groups(task, domain, list(domain.variables))):
         pairs.with_context.append(0)
         for other in others:
             pairs.with_context[-1] |= pairs.with_context[other]

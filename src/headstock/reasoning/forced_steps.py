@@ -138,6 +138,8 @@ class _Builder:
         """Facts that are not so after a step: lost by it, or shut out by what it needs."""
         together = self.before_step[step]
         shut_out = sum(1 << fact for index, fact in enumerate(self.pairs.contexts) if not together >> index & 1)
+        for fact in bits_of(self.forms.need[step] & (1 << len(self.forms.others)) - 1):
+            shut_out |= self.forms.others[fact]
         return (self.forms.lose[step] | shut_out) & ~self.forms.gain[step]
 
     def _is_once(self, step: int) -> bool:
@@ -181,13 +183,14 @@ class _Builder:
         after = _turned(before, total)
         gone = _turned(self.gone_after, self.forms.facts)
         demands: dict[int, list[Demand]] = {}
+        counted_ones = sum(1 << n for n, is_counted in enumerate(self.counted) if is_counted)
         users = [(total, self.forms.goal)]
         users += [(n, self.forms.need[taking.steps[0]]) for n, taking in enumerate(forced) if len(taking.steps) == 1]
         for user, need in users:
             earlier = (1 << total) - 1 if user == total else before[user]
             not_between = 0 if user == total else after[user] | 1 << user
             for fact in bits_of(need):
-                losers = sorted(bits_of(earlier & gone[fact]), key=lambda one: (-before[one].bit_count(), one))
+                losers = sorted(bits_of(earlier & gone[fact] & counted_ones), key=lambda one: (-before[one].bit_count(), one))
                 if not self.forms.start >> fact & 1:
                     losers.append(-1)
                 for loser in losers:

@@ -23,6 +23,8 @@ class StepForms:
     need: list[int]
     gain: list[int]
     lose: list[int]
+    others: list[int]
+    """For each fact of the task the other values of its variable."""
 
 
 def step_forms(task: Task, domain: Domain) -> StepForms:
@@ -33,7 +35,7 @@ def step_forms(task: Task, domain: Domain) -> StepForms:
             stands[name[0]] = stands.get(name[0], 0) | 1 << bit
     enters = sorted({step.role for step in task.steps if step.goes_to and domain.places[step.goes_to].closed})
     out = {role: 1 << len(task.bits) + number for number, role in enumerate(enters)}
-    forms = StepForms(len(task.bits) + len(out), task.start, task.goal, [], [], [])
+    forms = StepForms(len(task.bits) + len(out), task.start, task.goal, [], [], [], _others(task))
     for role, bit in out.items():
         if any(_is_open(name, domain) for name, b in task.bits.items() if name[0] == place_key(role) and task.start >> b & 1):
             forms.start |= bit
@@ -53,6 +55,15 @@ def step_forms(task: Task, domain: Domain) -> StepForms:
         forms.gain.append(gain)
         forms.lose.append(lose & ~gain)
     return forms
+
+
+def _others(task: Task) -> list[int]:
+    whole: dict[str, int] = {}
+    for name, bit in task.bits.items():
+        if isinstance(name[1], str):
+            whole[name[0]] = whole.get(name[0], 0) | 1 << bit
+    return [whole.get(name[0], 0) & ~(1 << bit) if isinstance(name[1], str) else 0
+            for name, bit in sorted(task.bits.items(), key=lambda one: one[1])]  # fmt: skip
 
 
 def add_absences(forms: StepForms, variables: list[list[int]]) -> list[list[int]]:
