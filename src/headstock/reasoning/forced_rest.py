@@ -9,7 +9,8 @@ from headstock.reasoning.do_now import DoNow
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Task
 from headstock.reasoning.fact_pairs import context_groups, fact_pairs
-from headstock.reasoning.forced_steps import ForcedSteps, forced_steps
+from headstock.reasoning.forced import ForcedSteps
+from headstock.reasoning.forced_steps import forced_steps
 from headstock.reasoning.landmarks import LandmarkFinder
 from headstock.reasoning.masks import bits_of
 from headstock.reasoning.step_forms import add_absences, step_forms
