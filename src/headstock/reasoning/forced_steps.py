@@ -26,17 +26,20 @@ class _Builder:
         self.forms = forms
         self.order = ForcedOrder(forms, pairs, marks)
         self.result = self.order.result
+        self.facts = -1
         self.asked_before: set[tuple[int, int, int]] = set()
 
     def built(self) -> ForcedSteps | None:
-        """All forced takings with their order."""
-        is_sound = self.order.close()
+        """All forced takings with their order; what stated facts ask for comes first, since it says more."""
         most = 2 * len(self.result.forced) + MORE_TAKINGS
-        while is_sound and len(self.result.forced) < most and (self.order.never_after() or self._give_again()):
+        for self.facts in ((1 << self.forms.stated) - 1, -1):
             is_sound = self.order.close()
-        if is_sound:
-            self.result.spoilt = self._spoilt()
-        return self.result if is_sound else None
+            while is_sound and len(self.result.forced) < most and (self.order.never_after() or self._give_again()):
+                is_sound = self.order.close()
+            if not is_sound:
+                return None
+        self.result.spoilt = self._spoilt()
+        return self.result
 
     def _give_again(self) -> bool:
         """A fact needed by a taking and not so before: one in between gives it, and may be one not counted yet."""
@@ -50,7 +53,7 @@ class _Builder:
         for user, need in users:
             earlier = (1 << total) - 1 if user == total else before[user]
             not_between = 0 if user == total else after[user] | 1 << user
-            for fact in bits_of(need):
+            for fact in bits_of(need & self.facts):
                 losers = sorted(bits_of(earlier & gone[fact] & counted_ones), key=lambda one: (-before[one].bit_count(), one))
                 if not self.forms.start >> fact & 1:
                     losers.append(-1)
@@ -79,7 +82,7 @@ class _Builder:
             lost = -1
             for step in taking.steps:
                 lost &= self.forms.lose[step]
-            for fact in bits_of(lost):
+            for fact in bits_of(lost & (1 << self.forms.stated) - 1):
                 mask, givers = 0, set()
                 for user in users:
                     if not self.forms.need[forced[user].steps[0]] >> fact & 1 or user == loser:

@@ -25,6 +25,8 @@ class StepForms:
     lose: list[int]
     others: list[int]
     """For each fact of the task the other values of its variable."""
+    stated: int = 0
+    """So many facts came first; those after them say that a value is absent."""
 
 
 def step_forms(task: Task, domain: Domain) -> StepForms:
@@ -72,6 +74,7 @@ def add_absences(forms: StepForms, variables: list[list[int]]) -> list[list[int]
     A step loses a value by giving another one. For each new fact the facts of which one holds with it are returned.
     """
     stands_for: list[list[int]] = []
+    forms.stated = forms.facts
     for values in variables:
         whole = sum(1 << value for value in values)
         for value in values if len(values) > 2 else ():
