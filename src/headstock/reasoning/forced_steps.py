@@ -32,7 +32,8 @@ class _Builder:
     def built(self) -> ForcedSteps | None:
         """All forced takings with their order; what stated facts ask for comes first, since it says more."""
         most = 2 * len(self.result.forced) + MORE_TAKINGS
-        for self.facts in ((1 << self.forms.stated) - 1, -1):
+        for facts in ((1 << self.forms.stated) - 1, -1):
+            self.facts = facts
             is_sound = self.order.close()
             while is_sound and len(self.result.forced) < most and (self.order.never_after() or self._give_again()):
                 is_sound = self.order.close()
