@@ -224,18 +224,3 @@ def test_what_needs_a_thing_comes_before_it_is_lost_for_good() -> None:
     rest = rest_of(task, domain)
     assert rest is not None
     assert rest.bound(rest.all, task.start) == cheapest_by_brute_force(task, task.start) == 63.0
-
-
-def test_a_value_that_must_be_left_again_is_left_by_a_step_that_leaves_it() -> None:
-    """The valve is unlocked twice: for the movement, and since it was locked for the work after that."""
-    steps = (walked("unlock", "here", (("valve", "l"),), ("valve", "f"), 10),
-             walked("lock", "here", (("valve", "f"),), ("valve", "l")),
-             walked("run", "here", (("valve", "f"),), ("valve", "r")),
-             walked("back", "here", (("valve", "r"),), ("valve", "f")),
-             walked("move", "here", (("valve", "r"),), ("moved", "y")))  # fmt: skip
-    work = Step("work", "a", "here", needs=(("valve", "l"), ("moved", "y")), effects=(("work", "y"),), duration_s=1)
-    domain = small({"valve": "lfr", "moved": "xy", "work": "xy"}, (*steps, work), (("work", "y"), ("valve", "r")))
-    task = Encoder(domain).task()
-    rest = rest_of(task, domain)
-    assert rest is not None
-    assert rest.bound(rest.all, task.start) == cheapest_by_brute_force(task, task.start) == 26.0
