@@ -199,3 +199,10 @@ def test_the_last_gauge_shows_ports_that_nobody_cleared_and_a_look_shows_ice_tha
 def test_a_sheet_of_ends_that_stay_together_tells_nobody_to_dress_them_apart() -> None:
     titles = [block.title for block in sheet_of(part_made(NO_WIRES)).blocks]
     assert "Between" in titles and not any("off" in title and "Dress" in title for title in titles)
+
+
+def test_a_valve_locked_again_is_counted_as_unlocked_again() -> None:
+    """Without that the bound of this parting lies 6 s, one unlocking, below its best order."""
+    order = part_made(PARTING[0]).order
+    assert order is not None and order.proved_best
+    assert order.cost_s == pytest.approx(order.bound_s)

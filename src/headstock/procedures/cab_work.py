@@ -51,10 +51,12 @@ def pipes_as_found(task: AttachTask, found: Mapping[str, str]) -> dict[str, str]
 
 
 def left_locked(task: AttachTask, step: Step) -> Step:
-    """For a driver alone: a cab is left with its brake valve locked, until the test of the whole train."""
+    """For a driver alone: a cab is left with its valve locked, till the whole train's test; parted, on its own brakes too."""
     if not task.is_alone or step.place is None or step.phase in ("test", "leave", "ends"):
         return step
     behind = [(valve_key(task, end), "locked") for end in (task.driven_from, task.standing_cab) if step.place != cab(end)]
+    if task.parts and task.couple is not None and not task.couple.locked and step.place != cab(task.driven_from):
+        behind += [(key, "on") for key in task.holds[task.moving].brakes]
     return replace(step, needs=tuple(dict.fromkeys((*step.needs, *behind))))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from headstock.reasoning.domain import Domain
@@ -27,6 +28,23 @@ class FactPairs:
     def excludes(self, first: int, second: int) -> bool:
         """Whether two contexts never hold together."""
         return not self.with_context[self.contexts[first]] >> second & 1
+
+
+def largest_apart(contexts: list[int], pairs: FactPairs, worth: Mapping[int, int]) -> list[int]:
+    """The largest set of contexts of which any two exclude one another; of those as large the one worth most."""
+    best: list[int] = []
+    most = (0, 0)
+    stack: list[tuple[list[int], list[int]]] = [([], contexts)]
+    while stack:
+        chosen, left = stack.pop()
+        found = len(chosen), sum(worth[one] for one in chosen)
+        if found > most:
+            best, most = chosen, found
+        if len(chosen) + len(left) < len(best):
+            continue
+        for index, one in enumerate(left):
+            stack.append(([*chosen, one], [other for other in left[index + 1 :] if pairs.excludes(one, other)]))
+    return best
 
 
 def context_groups(task: Task, domain: Domain, variables: list[str]) -> list[list[int]]:

@@ -9,11 +9,12 @@ from headstock.reasoning.do_now import DoNow
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Task
 from headstock.reasoning.fact_pairs import context_groups, fact_pairs
-from headstock.reasoning.forced_steps import ForcedSteps, forced_steps
+from headstock.reasoning.forced import ForcedSteps
+from headstock.reasoning.forced_steps import forced_steps
 from headstock.reasoning.landmarks import LandmarkFinder
 from headstock.reasoning.masks import bits_of
 from headstock.reasoning.stays import StayAgain
-from headstock.reasoning.step_forms import step_forms
+from headstock.reasoning.step_forms import add_absences, step_forms
 from headstock.reasoning.to_and_fro import once_and_for_all, to_and_fro
 from headstock.reasoning.tour import ShortestTour, Spoiling, entrances
 
@@ -31,6 +32,10 @@ def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedR
     marks = LandmarkFinder(forms, pairs).find()
     if marks is None:
         return None
+    for others in add_absences(forms, context_groups(task, domain, list(domain.variables))):
+        pairs.with_context.append(0)
+        for other in others:
+            pairs.with_context[-1] |= pairs.with_context[other]
     forced = forced_steps(forms, pairs, marks)
     return ForcedRest(task, domain, forced or ForcedSteps(), pairs.never, DoNow(task, domain, marks))
 
@@ -51,7 +56,8 @@ class ForcedRest:
     def __init__(self, task: Task, domain: Domain, forced: ForcedSteps, never: int, do_now: DoNow) -> None:
         self.task, self.forced, self.never, self.do_now = task, forced, never, do_now
         self._by_step(task)
-        self.all = (1 << len(forced.forced)) - 1
+        self.takings = (1 << len(forced.forced)) - 1
+        self.all = self.takings | sum(self.untaken)
         self.costs = [min(task.step_cost[s] for s in t.steps) if t.counted else 0.0 for t in forced.forced]
         self.between = [(n, t.between) for n, t in enumerate(forced.forced) if t.between is not None]
         self.several = sum(1 << n for n, t in enumerate(forced.forced) if len(t.steps) > 1)
@@ -59,6 +65,7 @@ class ForcedRest:
         self.only = [
             sum(1 << n for n in (*(n for n, _ in self.in_context[step]), *self.more[step])) for step in range(len(task.steps))
         ]
+        self.once_more = self._once_more(task)
         self._tours(task, domain)
         self.stays = [StayAgain(window, task, forced.forced) for window in domain.windows]
         self._known_cost: dict[int, float] = {}
@@ -68,7 +75,14 @@ class ForcedRest:
         self.in_context: list[list[tuple[int, int]]] = [[] for _ in task.steps]
         self.more: list[list[int]] = [[] for _ in task.steps]
         self.alternatives: list[list[int]] = [[] for _ in task.steps]
+        self.untaken = [0] * len(task.steps)
+        self.waits_for = [0] * len(self.forced.forced)
         for number, taking in enumerate(self.forced.forced):
+            if taking.between is not None and taking.between[0] >= 0:
+                losers = self.forced.forced[taking.between[0]].steps
+                for step in losers:
+                    self.untaken[step] = 1 << len(self.forced.forced) + step
+                self.waits_for[number] = sum(self.untaken[step] for step in losers)
             for step in taking.steps:
                 if not taking.counted:
                     continue
@@ -78,6 +92,20 @@ class ForcedRest:
                     self.in_context[step].append((number, -1 if taking.context is None else taking.context))
                 else:
                     self.more[step].append(number)
+
+    def _once_more(self, task: Task) -> list[tuple[int, int, int]]:
+        """Steps of which one more taking may be due: the takings of it that are counted, and those that are not, as masks."""
+        found = []
+        for step in range(len(task.steps)):
+            same = once_more = 0
+            for number, taking in enumerate(self.forced.forced):
+                if taking.counted and step in taking.steps:
+                    same |= 1 << number
+                elif taking.steps == (step,):
+                    once_more |= 1 << number
+            if once_more:
+                found.append((step, same, once_more))
+        return found
 
     def _tours(self, task: Task, domain: Domain) -> None:
         entrance = entrances(task, domain)
@@ -105,30 +133,36 @@ class ForcedRest:
             if one.taking not in places or not elsewhere or taken & set(one.givers):
                 continue
             groups.setdefault(one.fact, set()).update(one.givers)
-            found.append(Spoiling(one.taking, others, one.fact, min(task.step_cost[step] for step in one.givers)))
+            found.append(Spoiling(one.taking, others, one.fact, min(task.step_cost[step] for step in one.givers), one.givers))
         used.update(*groups.values())
         return found
 
     def after(self, left: int, state: int, step: int) -> int:
         """Takings left when a step is taken in a state: one taking of a step is at most one of the forced ones."""
+        left &= ~self.untaken[step]
         for number, context in self.in_context[step]:
             if left >> number & 1 and (context < 0 or state >> context & 1):
                 return left & ~(1 << number)
         for numbers in (self.more[step], self.alternatives[step]):
             for number in numbers:
-                if left >> number & 1:
+                if left >> number & 1 and (not self.waits_for[number] or self.waits_for[number] & ~left):
                     return left & ~(1 << number)
         return left
 
     def bound(self, left: int, state: int) -> float:
         """Seconds that the rest of a way costs at least."""
-        walked = self._in_order(left, state)
-        total = self._cost(left & ~self.several | walked & self.several)
+        left, untaken = left & self.takings, left
+        walked = self._in_order(left, untaken, state)
+        paid = left & ~self.several | walked & self.several
+        total = self._cost(paid)
+        steps = [step for step, same, once_more in self.once_more if walked & once_more and not paid & same]
+        total += sum(self.task.step_cost[step] for step in steps)
         for at, tour in self.tours:
             here = next((place for bit, place in at if state & bit), None)
             if here is not None:
-                total += tour.rest(here, walked)
-        return total + sum(stay.cost(left, state) for stay in self.stays)
+                total += tour.rest(here, walked, steps)
+        # A step that is due once more is paid for above: it is not also the one more entry.
+        return total + sum(stay.cost(left, state) for stay in self.stays if stay.steps.isdisjoint(steps))
 
     def _cost(self, left: int) -> float:
         known = self._known_cost.get(left)
@@ -136,7 +170,7 @@ class ForcedRest:
             known = self._known_cost[left] = sum(self.costs[number] for number in bits_of(left))
         return known
 
-    def _in_order(self, left: int, state: int) -> int:
+    def _in_order(self, left: int, untaken: int, state: int) -> int:
         """Takings left whose place in the order still binds.
 
         One that must give a fact between others binds while all the later ones are left, and while the earlier is left and binds
@@ -146,6 +180,7 @@ class ForcedRest:
             if not left >> number & 1:
                 continue
             holds = fact >= self.out_of_task or state >> fact & 1
-            if users & ~left or (holds and (loser < 0 or not left >> loser & 1)):
+            is_past = loser < 0 or not (left >> loser & 1 or (self.waits_for[number] and not self.waits_for[number] & ~untaken))
+            if users & ~left or (holds and is_past):
                 left &= ~(1 << number)
         return left

@@ -2,50 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from headstock.reasoning.fact_pairs import FactPairs
+from headstock.reasoning.forced import ForcedSteps, Spoilt
+from headstock.reasoning.forced_order import ForcedOrder
 from headstock.reasoning.landmarks import Landmarks
 from headstock.reasoning.masks import bits_of
 from headstock.reasoning.step_forms import StepForms
 
-MOST_INTERVALS = 60
+MOST_INTERVALS = 120
+MORE_TAKINGS = 60
+"""With twice the landmarks: where more would be added, the search for them ends; what there is holds all the same."""
 Demand = tuple[int, int, int]
 """(loser, user, fact): a fact lost by one taking (-1: not so at the start) and needed by a later one (their number: the end)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Forced:
-    """One taking that every way to the goal contains, of one of ``steps``.
-
-    ``context``: the fact that holds when it is taken (None: not said). ``between``: the taking (-1: the start) after which it is
-    the first to give a fact, the mask of those before which it does, and that fact. All counted takings are different ones;
-    one that is not ``counted`` may be the same as another, and only says in which order things come.
-    """
-
-    steps: tuple[int, ...]
-    context: int | None = None
-    between: tuple[int, int, int] | None = None
-    counted: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Spoilt:
-    """A forced taking that spoils a fact for others (a mask): taken before one of them, one more of ``givers`` is taken."""
-
-    taking: int
-    users: int
-    fact: int
-    givers: tuple[int, ...]
-
-
-@dataclass(slots=True)
-class ForcedSteps:
-    """Forced takings; ``before[n]`` is the mask of those taken before the nth is."""
-
-    forced: list[Forced] = field(default_factory=list)
-    before: list[int] = field(default_factory=list)
-    spoilt: list[Spoilt] = field(default_factory=list)
 
 
 def forced_steps(forms: StepForms, pairs: FactPairs, marks: Landmarks) -> ForcedSteps | None:
@@ -53,139 +21,50 @@ def forced_steps(forms: StepForms, pairs: FactPairs, marks: Landmarks) -> Forced
     return _Builder(forms, pairs, marks).built()
 
 
-def largest_apart(contexts: list[int], pairs: FactPairs) -> list[int]:
-    """The largest set of contexts of which any two exclude one another."""
-    best: list[int] = []
-    stack: list[tuple[list[int], list[int]]] = [([], contexts)]
-    while stack:
-        chosen, left = stack.pop()
-        if len(chosen) > len(best):
-            best = chosen
-        if len(chosen) + len(left) <= len(best):
-            continue
-        for index, one in enumerate(left):
-            stack.append(([*chosen, one], [other for other in left[index + 1 :] if pairs.excludes(one, other)]))
-    return best
-
-
 class _Builder:
     def __init__(self, forms: StepForms, pairs: FactPairs, marks: Landmarks) -> None:
-        self.forms, self.pairs, self.marks = forms, pairs, marks
-        self.result = ForcedSteps()
-        self.of_step: dict[int, list[int]] = {}
-        self.gone_after: list[int] = []
-        self.counted: list[bool] = []
-        self.asked_before: set[tuple[int, Demand]] = set()
-        self.givers: list[list[int]] = [[] for _ in range(forms.facts)]
-        for step, gain in enumerate(forms.gain):
-            if not pairs.never >> step & 1:
-                for fact in bits_of(gain & ~forms.need[step]):
-                    self.givers[fact].append(step)
-
-        at = [self._contexts_at(step) for step in range(len(forms.need))]
-        self.before_step, self.after_step = [before for before, _ in at], [after for _, after in at]
-        self.leads_to = self._leading()
-        self.reached_from: dict[int, list[int]] = {}
-        self.leading: dict[tuple[int, int], bool] = {}
-        self.fitting: dict[tuple[int, int, int], list[int]] = {}
+        self.forms = forms
+        self.order = ForcedOrder(forms, pairs, marks)
+        self.result = self.order.result
+        self.facts = -1
+        self.asked_before: set[tuple[int, int, int]] = set()
 
     def built(self) -> ForcedSteps | None:
-        """All forced takings with their order."""
-        named = []
-        for step in range(len(self.forms.need)):
-            found = self.marks.marks_of(step, self.marks.goal)
-            if found:
-                apart = largest_apart([context - 1 for context in bits_of(found) if context], self.pairs)
-                named += [(step, context + 1) for context in apart or [-1]]
-        for step, context in named:
-            self._add((step,), 0, context)
-        for number, (step, context) in enumerate(named):
-            self.result.before[number] = self._named_in(self.marks.before[step][context]) & ~(1 << number)
-        is_sound = self._close()
-        while is_sound and self._give_again():
-            is_sound = self._close()
-        if is_sound:
-            self.result.spoilt = self._spoilt()
-        return self.result if is_sound else None
-
-    def _add(self, steps: tuple[int, ...], before: int, context: int = 0, counted: bool = True) -> int:
-        number = len(self.result.forced)
-        fact = self.pairs.contexts[context - 1] if context else None
-        self.result.forced.append(Forced(steps, fact))
-        self.result.before.append(before)
-        gone = self._gone_after(steps[0])
-        for step in steps[1:]:
-            gone &= self._gone_after(step)
-        self.gone_after.append(gone)
-        self.counted.append(counted)
-        if counted:
-            for step in steps:
-                self.of_step.setdefault(step, []).append(number)
-        return number
-
-    def _gone_after(self, step: int) -> int:
-        """Facts that are not so after a step: lost by it, or shut out by what it needs."""
-        together = self.before_step[step]
-        shut_out = sum(1 << fact for index, fact in enumerate(self.pairs.contexts) if not together >> index & 1)
-        return (self.forms.lose[step] | shut_out) & ~self.forms.gain[step]
-
-    def _is_once(self, step: int) -> bool:
-        """Whether no way contains a step twice: it needs and loses what nothing gives."""
-        return any(not self.givers[fact] for fact in bits_of(self.forms.need[step] & self.forms.lose[step]))
-
-    def _named_in(self, marks: int) -> int:
-        """Forced takings that a set of marks names."""
-        mask = 0
-        for step, numbers in self.of_step.items():
-            found = self.marks.marks_of(step, marks)
-            if not found:
-                continue
-            is_once = self._is_once(step)
-            for number in numbers:
-                fact = self.result.forced[number].context
-                context = 0 if fact is None else self.pairs.contexts.index(fact) + 1
-                if is_once or found >> context & 1:
-                    mask |= 1 << number
-        return mask
-
-    def _close(self) -> bool:
-        """The order closed over itself; false when something would come before itself."""
-        before, grown = self.result.before, True
-        while grown:
-            grown = False
-            for number, mask in enumerate(before):
-                whole = mask
-                for earlier in bits_of(mask):
-                    whole |= before[earlier]
-                if whole >> number & 1:
-                    return False
-                if whole != mask:
-                    before[number] = whole
-                    grown = True
-        return True
+        """All forced takings with their order; what stated facts ask for comes first, since it says more."""
+        most = 2 * len(self.result.forced) + MORE_TAKINGS
+        for facts in ((1 << self.forms.stated) - 1, -1):
+            self.facts = facts
+            is_sound = self.order.close()
+            while is_sound and len(self.result.forced) < most and (self.order.never_after() or self._give_again()):
+                is_sound = self.order.close()
+            if not is_sound:
+                return None
+        self.result.spoilt = self._spoilt()
+        return self.result
 
     def _give_again(self) -> bool:
         """A fact needed by a taking and not so before: one in between gives it, and may be one not counted yet."""
         forced, before, total = self.result.forced, self.result.before, len(self.result.forced)
         after = _turned(before, total)
-        gone = _turned(self.gone_after, self.forms.facts)
+        gone = _turned(self.order.gone_after, self.forms.facts)
         demands: dict[int, list[Demand]] = {}
+        counted_ones = sum(1 << n for n, is_counted in enumerate(self.order.counted) if is_counted)
         users = [(total, self.forms.goal)]
         users += [(n, self.forms.need[taking.steps[0]]) for n, taking in enumerate(forced) if len(taking.steps) == 1]
         for user, need in users:
             earlier = (1 << total) - 1 if user == total else before[user]
             not_between = 0 if user == total else after[user] | 1 << user
-            for fact in bits_of(need):
-                losers = sorted(bits_of(earlier & gone[fact]), key=lambda one: (-before[one].bit_count(), one))
+            for fact in bits_of(need & self.facts):
+                losers = sorted(bits_of(earlier & gone[fact] & counted_ones), key=lambda one: (-before[one].bit_count(), one))
                 if not self.forms.start >> fact & 1:
                     losers.append(-1)
                 for loser in losers:
-                    givers = self._fitting(fact, loser, user, total)
+                    givers = self.order.fitting(fact, loser, user)
                     if not givers:
                         continue
-                    counted = self._counted(givers) & ~not_between
+                    counted = self.order.counted_of(givers) & ~not_between
                     if not counted & ~(before[loser] if loser >= 0 else 0):
-                        self._put(tuple(givers), loser, {user} - {total}, fact)
+                        self.order.put(tuple(givers), loser, {user} - {total}, fact)
                         return True
                     if len(givers) == 1:
                         demands.setdefault(givers[0], []).append((loser, user, fact))
@@ -204,99 +83,28 @@ class _Builder:
             lost = -1
             for step in taking.steps:
                 lost &= self.forms.lose[step]
-            for fact in bits_of(lost):
+            for fact in bits_of(lost & (1 << self.forms.stated) - 1):
                 mask, givers = 0, set()
                 for user in users:
                     if not self.forms.need[forced[user].steps[0]] >> fact & 1 or user == loser:
                         continue
                     if before[loser] >> user & 1 or after[loser] >> user & 1:
                         continue
-                    fitting = self._fitting(fact, loser, user, total)
-                    if fitting and not self._counted(fitting) & ~before[loser] & ~after[user] & ~(1 << user):
+                    fitting = self.order.fitting(fact, loser, user)
+                    if fitting and not self.order.counted_of(fitting) & ~before[loser] & ~after[user] & ~(1 << user):
                         mask |= 1 << user
                         givers |= set(fitting)
                 if mask:
                     found.append(Spoilt(loser, mask, fact, tuple(sorted(givers))))
         return found
 
-    def _counted(self, steps: list[int]) -> int:
-        """Counted takings of steps."""
-        return sum({1 << number for step in steps for number in self.of_step.get(step, [])})
-
-    def _fitting(self, fact: int, loser: int, user: int, total: int) -> list[int]:
-        """Givers of a fact that can be taken after one taking and before another."""
-        after = -1 if loser < 0 else self._meet(self.after_step, loser)
-        until = -1 if user == total else self._meet(self.before_step, user)
-        key = fact, after, until
-        found = self.fitting.get(key)
-        if found is None:
-            found = self.fitting[key] = [
-                step
-                for step in self.givers[fact]
-                if self._leads(after, self.before_step[step]) and self._leads(self.after_step[step], until)
-            ]
-        return found
-
-    def _meet(self, by_step: list[int], number: int) -> int:
-        """Contexts that can hold at a taking, whichever of its steps it is."""
-        mask = 0
-        for step in self.result.forced[number].steps:
-            mask |= by_step[step]
-        return mask
-
-    def _leads(self, first: int, then: int) -> bool:
-        """Whether every variable can come from one of its values in ``first`` to one in ``then`` (-1: any)."""
-        if first < 0 or then < 0:
-            return True
-        key = first, then
-        found = self.leading.get(key)
-        if found is None:
-            groups = self.reached_from.get(first)
-            if groups is None:
-                reached = 0
-                for context in bits_of(first):
-                    reached |= self.leads_to[context]
-                groups = self.reached_from[first] = [reached & group for group in self.pairs.groups if group & ~reached]
-            found = self.leading[key] = all(group & then for group in groups)
-        return found
-
-    def _leading(self) -> list[int]:
-        """For each context the contexts of its variable that steps can lead to from it."""
-        table = [1 << context for context in range(len(self.pairs.contexts))]
-        for group in self.pairs.groups:
-            edges = [(self.before_step[step] & group, self.after_step[step] & group)
-                     for step in range(len(self.forms.need)) if not self.pairs.never >> step & 1]  # fmt: skip
-            edges = [(first, then) for first, then in dict.fromkeys(edges) if first != then]
-            grown = True
-            while grown:
-                grown = False
-                for context in bits_of(group):
-                    for first, then in edges:
-                        if table[context] & first and then & ~table[context]:
-                            table[context] |= then
-                            grown = True
-        return table
-
-    def _contexts_at(self, step: int) -> tuple[int, int]:
-        """Contexts that can hold when a step is taken, and after it."""
-        can = (1 << len(self.pairs.contexts)) - 1
-        for fact in bits_of(self.forms.need[step]):
-            can &= self.pairs.with_context[fact]
-        after = can
-        for index, fact in enumerate(self.pairs.contexts):
-            if self.forms.gain[step] >> fact & 1:
-                after = after & ~next(group for group in self.pairs.groups if group >> index & 1) | 1 << index
-            elif self.forms.lose[step] >> fact & 1:
-                after &= ~(1 << index)
-        return can, after
-
     def _repeat(self, giver: int, asked: list[Demand], total: int) -> bool:
         """One giver asked for in intervals that do not overlap, more often than it is counted: counted once more."""
         longest = self._longest_chain(asked, total)
-        inside = self._counted([giver]) & ~self._surely_outside(longest, total)
+        inside = self.order.counted_of([giver]) & ~self._surely_outside(longest, total)
         if len(longest) > inside.bit_count():
             first = longest[0][0]
-            number = self._add((giver,), self.result.before[first] | 1 << first if first >= 0 else 0)
+            number = self.order.add((giver,), self.result.before[first] | 1 << first if first >= 0 else 0)
             for user in _with_all_users(longest[-1], asked, total)[1]:
                 self.result.before[user] |= 1 << number
             return True
@@ -304,10 +112,10 @@ class _Builder:
         for one in longest:
             if one[0] < 0 and len(longest) == 1:
                 continue
-            key = giver, (one[0], -1 if one[1] == total else one[1], one[2])
+            key = giver, one[0], -1 if one[1] == total else one[1]
             if key not in self.asked_before and len(self.asked_before) < MOST_INTERVALS:
                 self.asked_before.add(key)
-                self._put((giver,), *_with_all_users(one, asked, total), counted=False)
+                self.order.put((giver,), *_with_all_users(one, asked, total), counted=False)
                 grown = True
         return grown
 
@@ -334,13 +142,6 @@ class _Builder:
                 if len(earlier) + 1 >= len(ending.get(one[1], [])):
                     ending[one[1]] = [*earlier, one]
         return max(ending.values(), key=lambda chain: (len(chain), before[chain[-1][0]].bit_count() if chain[-1][0] >= 0 else -1))
-
-    def _put(self, steps: tuple[int, ...], loser: int, users: set[int], fact: int, counted: bool = True) -> None:
-        """Add the first taking that gives a fact after ``loser``: it comes before all that need the fact after that."""
-        number = self._add(steps, self.result.before[loser] | 1 << loser if loser >= 0 else 0, counted=counted)
-        self.result.forced[number] = Forced(steps, None, (loser, sum(1 << user for user in users), fact), counted)
-        for user in users:
-            self.result.before[user] |= 1 << number
 
 
 def _with_all_users(one: Demand, asked: list[Demand], total: int) -> tuple[int, set[int], int]:

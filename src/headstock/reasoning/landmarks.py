@@ -23,13 +23,15 @@ Words = npt.NDArray[np.uint64]
 class Landmarks:
     """For each pair of fact and context (0: none) the marks on every way to it; marks for the goal, and before each step.
 
-    A mark is step * (contexts + 1) + context + 1, or + 0 where no context is said.
+    A mark is step * (contexts + 1) + context + 1, or + 0 where no context is said. ``ever_before[step]``: marks before any
+    taking of a step, in whatever context.
     """
 
     contexts: int
     goal: int
     before: tuple[dict[int, int], ...]
     steps_before: tuple[int, ...]
+    ever_before: tuple[int, ...]
 
     def marks_of(self, step: int, marks: int) -> int:
         """The contexts (shifted by one; bit 0: any) in which marks name a step."""
@@ -85,16 +87,15 @@ class LandmarkFinder:
         before: list[dict[int, int]] = [{} for _ in self.forms.need]
         for work in works:
             before[work.step] = work.before(marks)
-        return Landmarks(self.width - 1, marks, tuple(before), tuple(self._steps_before(works)))
-
-    def _steps_before(self, works: list[_StepWork]) -> list[int]:
-        """For each step the steps that every way takes before it is first taken."""
-        table = [0] * len(self.forms.need)
-        one = (1 << self.width) - 1
+        ever = [0] * len(self.forms.need)
         for work in works:
-            found = _as_int(work.sets()[0])
-            table[work.step] = sum(1 << step for step in self.order if found >> step * self.width & one) & ~(1 << work.step)
-        return table
+            ever[work.step] = _as_int(work.sets()[0] & ~self.marks(work.step, list(range(self.width))))
+        return Landmarks(self.width - 1, marks, tuple(before), tuple(self._named(found) for found in ever), tuple(ever))
+
+    def _named(self, marks: int) -> int:
+        """The steps that marks name."""
+        one = (1 << self.width) - 1
+        return sum(1 << step for step in self.order if marks >> step * self.width & one)
 
     def marks(self, step: int, contexts: list[int]) -> Words:
         """The marks of a step in contexts."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.domain import Window
 from headstock.reasoning.encoding import Task
-from headstock.reasoning.forced_steps import Forced
+from headstock.reasoning.forced import Forced
 
 
 class StayAgain:
@@ -27,6 +27,7 @@ class StayAgain:
         self.shut_bit = 1 << bits[shut] if shut in bits else 0
         givers = [n for n, step in enumerate(steps) if any(key == shut[0] and value != shut[1] for key, value in step.effects)]
         asks = all(any(key == shut[0] and value != shut[1] for key, value in steps[n].needs) for n in entries)
+        self.steps = frozenset((*entries, *givers))
         self.entry = self._group(entries, task, forced)
         self.giving = self._group(givers if asks else [], task, forced)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from headstock.reasoning.domain import Domain
@@ -21,12 +21,16 @@ def entrances(task: Task, domain: Domain) -> dict[str, str]:
 
 @dataclass(frozen=True, slots=True)
 class Spoiling:
-    """A visit that costs ``cost_s`` [s] when it is made while others (a mask) are left; paid once for a ``group``."""
+    """A visit that costs ``cost_s`` [s] when it is made while others (a mask) are left; paid once for a ``group``.
+
+    What is paid for is a taking of one of ``givers``.
+    """
 
     visit: int
     others: int
     group: int
     cost_s: float
+    givers: tuple[int, ...]
 
 
 class ShortestTour:
@@ -46,10 +50,18 @@ class ShortestTour:
         for bit, one in self.spoiling:
             self.before[one.visit] |= bit
         self.waits = sum(bit for bit, _ in self.spoiling)
+        self.paid_by: dict[int, int] = {}
+        groups = {one.group: sum(bit for bit, other in self.spoiling if other.group == one.group) for _, one in self.spoiling}
+        for _, one in self.spoiling:
+            for giver in one.givers:
+                self.paid_by[giver] = self.paid_by.get(giver, 0) | groups[one.group]
 
-    def rest(self, here: str, left: int) -> float:
-        """Least walking from a place through the visits left."""
-        return self._rest(here, left & self.visits | self.waits)
+    def rest(self, here: str, left: int, counted: Iterable[int] = ()) -> float:
+        """Least walking from a place through the visits left; one taking of each of ``counted`` steps is paid for elsewhere."""
+        waits = self.waits
+        for step in counted:
+            waits &= ~self.paid_by.get(step, 0)
+        return self._rest(here, left & self.visits | waits)
 
     def _rest(self, here: str, left: int) -> float:
         left = self._settled(here, left)

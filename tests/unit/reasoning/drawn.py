@@ -116,6 +116,44 @@ def holding_domain(seed: int) -> Domain:
     return Domain(variables, PLACES, people, tuple(steps), (), start, goal, (), walking_m_s=1.0)
 
 
+def valve_domain(seed: int) -> Domain:
+    """A valve of three values that goes to and fro, a brake, movements that never come back, work that waits for them."""
+    draw = Random(seed)
+    values = {"valve": ("locked", "full", "running"), "brake": ("on", "off"), "moved": ("x", "y", "z"),
+              **{f"w{n}": ("x", "y") for n in range(3)}}  # fmt: skip
+    variables = index_by_key(tuple(Variable(key, ways, "device", key) for key, ways in values.items()))
+    steps = []
+    for one, then in (("locked", "full"), ("full", "running"), ("running", "full"), ("full", "locked"), ("running", "locked")):
+        asked = [("moved", draw.choice("xyz"))] if draw.random() < 0.2 else []
+        asked += [("brake", "on")] if draw.random() < 0.2 else []
+        if draw.random() < 0.9:
+            steps.append(
+                walked(draw, f"valve from {one} to {then}", draw.choice(("middle", "east")), asked, ("valve", one, then))
+            )
+    for one, then in (("on", "off"), ("off", "on")):
+        asked = [("valve", draw.choice(values["valve"]))] if draw.random() < 0.4 else []
+        steps.append(walked(draw, f"brake {then}", "middle", asked, ("brake", one, then)))
+    for one, then in (("x", "y"), ("y", "z")):
+        asked = [("valve", draw.choice(("full", "running"))), ("brake", "off")][: draw.randint(0, 2)]
+        steps.append(walked(draw, f"move to {then}", "middle", asked, ("moved", one, then)))
+    for number in range(3):
+        asked = [("moved", draw.choice("xyz"))] if draw.random() < 0.6 else []
+        asked += [("valve", draw.choice(values["valve"]))] if draw.random() < 0.7 else []
+        asked += [("brake", draw.choice(("on", "off")))] if draw.random() < 0.4 else []
+        steps.append(walked(draw, f"work {number}", draw.choice(OPEN), asked, (f"w{number}", "x", "y")))
+    goal = (*((f"w{number}", "y") for number in range(3)), ("moved", "z"), ("valve", draw.choice(values["valve"])))
+    start = {key: ways[0] for key, ways in values.items()}
+    people = {"a": draw.choice(OPEN), "b": draw.choice(OPEN)}
+    return Domain(variables, PLACES, people, tuple(steps), (), start, goal, (), walking_m_s=1.0)
+
+
+def walked(draw: Random, key: str, place: str, asked: list[Fact], change: tuple[str, str, str]) -> Step:
+    """A step at a place that changes one thing; by the first person three times out of four."""
+    thing, one, then = change
+    return Step(key, draw.choice("aaab"), place, needs=((thing, one), *asked), effects=((thing, then),),
+                duration_s=draw.randint(1, 30))  # fmt: skip
+
+
 def _facts(draw: Random, variables: dict[str, Variable], most: int) -> tuple[Fact, ...]:
     keys = draw.sample(sorted(variables), draw.randint(0, most)) if most else []
     return tuple((key, draw.choice(variables[key].domain)) for key in keys)

@@ -16,7 +16,7 @@ from headstock.reasoning.planner import plan
 from headstock.reasoning.step import Step
 from headstock.reasoning.trim import cost_of
 from headstock.reasoning.variable import Fact, Variable, index_by_key
-from tests.unit.reasoning.drawn import drawn_domain, holding_domain, tidy_domain
+from tests.unit.reasoning.drawn import drawn_domain, holding_domain, tidy_domain, valve_domain
 from tests.unit.reasoning.test_planner import cheapest_by_brute_force
 from tests.unit.reasoning.toy import toy_domain
 
@@ -25,6 +25,7 @@ DRAWN = [
     *(drawn_domain(seed) for seed in SEEDS),
     *(tidy_domain(seed) for seed in SEEDS),
     *(holding_domain(seed) for seed in SEEDS),
+    *(valve_domain(seed) for seed in SEEDS),
 ]
 
 
@@ -193,3 +194,33 @@ def test_a_search_goes_on_where_it_stopped_and_only_below_what_is_known() -> Non
     assert ExactSearch(task, rest).run(1000, best).at_least == best
     dearer = ExactSearch(task, rest).run(1000, best + 1)
     assert dearer.way is not None and dearer.way.cost == best
+
+
+def test_what_is_given_too_early_is_still_to_be_given() -> None:
+    """Taken off and put on again before the movement that wants it off, the brake must go on once more after it."""
+    steps = (walked("brake off", "here", (("brake", "x"),), ("brake", "y")),
+             walked("brake on", "here", (("brake", "y"),), ("brake", "x")),
+             walked("move", "here", (("brake", "y"),), ("moved", "y")))  # fmt: skip
+    domain = small({"brake": "xy", "moved": "xy"}, steps, (("brake", "x"), ("moved", "y")))
+    task = Encoder(domain).task()
+    rest = rest_of(task, domain)
+    assert rest is not None
+    left, state = rest.all, task.start
+    for key in ("brake off", "brake on"):
+        assert rest.bound(left, state) == cheapest_by_brute_force(task, state)
+        step = next(number for number, one in enumerate(task.steps) if one.key == key)
+        left, state = rest.after(left, state, step), state & ~task.step_lose[step] | task.step_gain[step]
+    assert rest.bound(left, state) == 2.0 <= cheapest_by_brute_force(task, state) == 3.0
+
+
+def test_what_needs_a_thing_comes_before_it_is_lost_for_good() -> None:
+    """The look in the east wants the gap shut; the draw in the west opens it for ever; the lamp in the east wants it open."""
+    steps = (walked("look", "east", (("gap", "x"),), ("seen", "y")), walked("draw", "west", (("gap", "x"),), ("gap", "y")),
+             walked("lamp", "east", (("gap", "y"),), ("lamp", "y")))  # fmt: skip
+    domain = small({"gap": "xy", "seen": "xy", "lamp": "xy"}, steps, (("seen", "y"), ("lamp", "y")))
+    places = {key: Place(key, key, at) for key, at in (("west", 0.0), ("east", 20.0))}
+    domain = replace(domain, places=places, people={"a": "west"}, walking_m_s=1.0)
+    task = Encoder(domain).task()
+    rest = rest_of(task, domain)
+    assert rest is not None
+    assert rest.bound(rest.all, task.start) == cheapest_by_brute_force(task, task.start) == 63.0
