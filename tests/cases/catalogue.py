@@ -73,5 +73,5 @@ JOBS = (
     CatalogueJob("part-drop-head-as-screw", False, 1848.17, 0.0, "tarn", "moss", parts=True),
     CatalogueJob("part-hook-and-automatic", False, 1783.75, 0.0, "moss", "wold", parts=True),
     CatalogueJob("part-automatic", False, 1402.0, 0.0, "wold", "wold", "2", parts=True),
-    CatalogueJob("part-driver-alone", False, 2251.67, 0.0, "gale", "gale", parts=True),
+    CatalogueJob("part-driver-alone", False, 2259.67, 0.0, "gale", "gale", parts=True),
 )

@@ -24,7 +24,7 @@ BY_HAND: tuple[tuple[Path, tuple[str, ...], str, str, str, str, str], ...] = (
      "", "the handle does not stand at empty"),
     (PART, ("left out", "^switch the electric supply of 226 off"), "latent", "", "", "jumper-dead",
      "nothing shows from outside that a plug is live"),
-    (PART, ("left out", "^part the brake pipe hoses"), "noticed", "hand", "put the brake pipe hose of 217/2", "",
+    (PART, ("left out", "^part the brake pipe hoses"), "noticed", "hand", "put the brake pipe hose of", "",
      "a joined hose does not reach its dummy"),
     (PART, ("left out", "^call to ease up"), "noticed", "word", "press lightly", "", "the driver moves on a word only"),
     (PART, ("left out", "^press lightly"), "noticed", "look", "look from the side that the lock", "",

@@ -100,14 +100,14 @@ BAD: dict[str, tuple[Path, Edit, str, str, str]] = {
     "given back by the second one still between": (
         DEMO, move(r"^give the protection back, the guard", r"^come out from between, the guard"),
         "give the protection back, the guard", "constraint:between-protected", "the driver may move with him in"),
-    "the train eased up with the second one between": (
-        PART, move_after(_SECOND_OUT, r"^call to ease up"), "call to ease up", "constraint:movement-clear",
+    "drawn away with the second one between": (
+        PART, move_after(_SECOND_OUT, r"^call to draw away"), "call to draw away", "constraint:movement-clear",
         "one has come out and the other has not"),
-    "eased up with one protection not given back": (
-        PART, leave_out(r"^give the protection back, the guard"), "call to ease up", "need:protection/guard=none",
+    "drawn away with one protection not given back": (
+        PART, leave_out(r"^give the protection back, the guard"), "call to draw away", "need:protection/guard=none",
         "nobody knows whether the second is out"),
     "the first one's word taken for both": (
-        PART, leave_out(_SECOND_OUT), "call to ease up", "constraint:movement-clear", "two went in, one came out"),
+        PART, leave_out(_SECOND_OUT), "call to draw away", "constraint:movement-clear", "two went in, one came out"),
     "supply on with the second at the jumper": (
         DEMO, slip_in(act("switch it on already", "driver", "cab 217/2", ("217.supply", "on")), _SECOND_IN),
         "take the jumper", "constraint:jumper-dead", "the plug in his hand is live"),

@@ -81,7 +81,7 @@ SECOND_LOOKS: dict[str, tuple[str, ...]] = {
         f"{_GAUGE} 611/2", "see that the electric supply of 604 is off", "look at the face of 604/1: clean, no ice, latch ready",
         "look at the face of 611/2: clean, no ice, latch ready", "read the parking brake indicator of 611: on, cab 611/2"),
     "part-driver-alone": (
-        "read the parking brake indicator of 217: on, cab 217/1", "see in the cab that the electrical heads are back",
+        "read the parking brake indicator of 217: on, cab 217/1",
         "see that the brake valve is shut and locked, cab 226/2", "read the parking brake indicator of 217: on, cab 217/1"),
     "rescue-like-couplers": ("tell the shunter: parking brake of 217 on",),
 }  # fmt: skip
