@@ -10,6 +10,7 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+import tempfile
 from collections import Counter
 from datetime import UTC, datetime
 from pathlib import Path
@@ -109,9 +110,10 @@ def test_records_that_may_only_be_read_say_so(tmp_path: Path) -> None:
     for path in tmp_path.iterdir():
         path.chmod(0o444)
     if is_root:  # for the administrator permissions mean nothing: become somebody else for a moment
-        for folder in (*list(tmp_path.parents)[:-2], tmp_path):
-            if folder.is_relative_to(tmp_path.parents[1]):
-                folder.chmod(0o755)
+        for folder in (tmp_path, *tmp_path.parents):
+            if folder == Path(tempfile.gettempdir()):
+                break
+            folder.chmod(0o755)
         os.seteuid(NOBODY)
     try:
         reader = StoredRecords(folder=tmp_path)
