@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from headstock.base.conversion import bar_from_pa_difference, pa_difference_from_psi
 from headstock.brake_test.test_record import Entry, GaugeFacts, TestRecord
 from headstock.local_rules.method_stage import Stage
 
@@ -18,10 +17,8 @@ HIGHEST_BAR = 16.0
 """Where the gauge's range is not known, no brake pipe or cylinder gauge of the trade goes further [bar]."""
 NEAR = 0.3
 """A figure so near its limit (share of it) in another unit is taken for that unit."""
-BAR_OF = {
-    "bar": 1.0, "psi": bar_from_pa_difference(pa_difference_from_psi(1.0)), "kPa": 0.01, "kg/cm2": 0.980665,
-}  # fmt: skip
-"""Pressure units in bar; kg/cm2 is 98.0665 kPa by definition."""
+BAR_OF = {"bar": 1.0, "psi": 4.4482216152605 / 0.0254**2 / 1e5, "kPa": 0.01, "kg/cm2": 0.980665}
+"""Pressure units in bar; kg/cm2 is 98.0665 kPa, a pound-force 4.4482216152605 N and an inch 0.0254 m by definition."""
 
 
 @dataclass(frozen=True, slots=True)
