@@ -69,7 +69,8 @@ def pull_words(result: PullResult) -> Iterator[str]:
         )
     for tried in result.tried:
         if tried.why_not:
-            yield f"not with notch {tried.notch}: {tried.why_not}"
+            how = "not by letting it hang" if tried.notch.startswith("none") else f"not with notch {tried.notch}"
+            yield f"{how}: {tried.why_not}"
 
 
 def haul_words(result: HaulResult) -> Iterator[str]:
