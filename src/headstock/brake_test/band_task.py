@@ -1,30 +1,28 @@
 """Healthy trains under their test, drawn and run: what both gauges show along the test, what is read, when a stage is still.
 
 A train that has nothing wrong with it still differs: leaks, temperature, how the valve is set, how far the pipe was charged,
-how long people take. Each draw hangs on its number alone; so many draws in a row share an air temperature, spread evenly.
+how long people take. Each draw hangs on its number alone.
 """
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from math import ceil
 
 import numpy as np
 
 from headstock.brake_test.drawing import draw
-from headstock.brake_test.drawn_run import KELVIN, AirUnderTest, Drawn, drawn_run, longer_spans
+from headstock.brake_test.drawn_run import AirUnderTest, Drawn, drawn_run, longer_spans
 from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S, StageSpan
 from headstock.brake_test.signatures import Floats, Runs, readings_row
 from headstock.local_rules.drawn_tests import DrawnTests
-from headstock.physics.air_run import AirRun, AirTrace
+from headstock.physics.air_run import AirTrace
 
 MEMBERS = 200
 """Drawn trains where nothing else is asked for."""
-TOGETHER = 8
-"""Draws in a row that share an air temperature: so many go side by side through the compiled stepping."""
 STILL_BAR = 0.05
 """A gauge that stays so near to where it ends up is still: a quarter of a mark of 0.2 bar (common practice, no source)."""
 STILL_FOR_S = 3.0
@@ -58,33 +56,23 @@ class BandTask:
             [(unit.name, unit.first_end, unit.unit_type) for unit in tested.train.units], tested.train.joints,
             sorted(tested.values.items()), tested.front, tested.rear, sorted(tested.pipe_bar.items()), tested.method,
             tested.outside_pa, self.air.spans, self.air.air.network, self.air.main_bar, self.drawn.healthy, self.members,
-            self.seed, TOGETHER, STILL_BAR,
+            self.seed, STILL_BAR,
         )  # fmt: skip
         return hashlib.sha256(repr(content).encode()).hexdigest()[:32]
 
     def draws(self) -> tuple[Drawn, ...]:
         """The trains."""
-        over, groups = self.drawn.healthy.temperature_c, -(-self.members // TOGETHER)
-        kelvin = [over.low + (over.high - over.low) * (group + 0.5) / groups + KELVIN for group in range(groups)]
-        return tuple(
-            replace(draw(self.air, self.drawn, self.seed, number), temperature_k=kelvin[number // TOGETHER])
-            for number in range(self.members)
-        )
+        return tuple(draw(self.air, self.drawn, self.seed, number) for number in range(self.members))
 
     def answer(self, runs: Runs) -> Floats:
         """A row a value, a column a train: front gauge, rear gauge [bar] at the moments, readings, when each stage is still [s].
 
         A stage that is not still before it ends: nan.
         """
-        columns: list[list[float]] = []
         draws = self.draws()
-        for first in range(0, self.members, TOGETHER):
-            some = draws[first : first + TOGETHER]
-            spans = [longer_spans(self.air.spans, one) for one in some]
-            asked = [drawn_run(self.air, own, (), one) for own, one in zip(spans, some, strict=True)]
-            traces = runs(_of_one_length(asked))
-            columns += [self._column(trace, own) for trace, own in zip(traces, spans, strict=True)]
-        return np.array(columns).T
+        spans = [longer_spans(self.air.spans, one) for one in draws]
+        asked = [drawn_run(self.air, own, (), one) for own, one in zip(spans, draws, strict=True)]
+        return np.array([self._column(trace, own) for trace, own in zip(runs(asked), spans, strict=True)]).T
 
     def _column(self, trace: AirTrace, spans: Sequence[StageSpan]) -> list[float]:
         bar = (trace.readings_pa - self.air.tested.outside_pa) / PA_PER_BAR
@@ -97,12 +85,6 @@ class BandTask:
         """The moments in a test whose stages took longer: the same share of the stage has gone by."""
         planned = [0.0, *(span.ends_s for span in self.air.spans)]
         return np.asarray(np.interp(self.moments_s, planned, [0.0, *(span.ends_s for span in spans)]))
-
-
-def _of_one_length(runs: Sequence[AirRun]) -> list[AirRun]:
-    """All as long as the longest: only runs of one length go side by side."""
-    until_s = max(run.until_s for run in runs)
-    return [replace(run, until_s=until_s) for run in runs]
 
 
 def _still_s(t_s: Floats, bar: Floats, span: StageSpan) -> float:
