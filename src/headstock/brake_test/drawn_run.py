@@ -8,10 +8,10 @@ from functools import cached_property
 from math import inf, sqrt
 
 from headstock.brake_test.causes import Cause, brake_pipe_vehicles
-from headstock.brake_test.forecast import SAMPLE_S, TrainUnderTest, changes_between, moved_by
-from headstock.brake_test.forecast_reading import BRAKES_READ, SETTLING_S, StageSpan
+from headstock.brake_test.forecast import SAMPLE_S, TrainUnderTest, main_bars_of, moved_by, probes_of, timeline_of
+from headstock.brake_test.forecast_reading import SETTLING_S, StageSpan
 from headstock.devices.cab_valve import CabValveSpec
-from headstock.formation.air_charge import AirCharge, PipePressures, air_charge_of, main_bar_of
+from headstock.formation.air_charge import AirCharge, PipePressures, air_charge_of
 from headstock.formation.train_air import TrainAir, TrainOpenings, brake_places, train_openings_of
 from headstock.formation.train_gear import RESERVOIR
 from headstock.physics.air_run import AirRun
@@ -90,18 +90,12 @@ class AirUnderTest:
     @cached_property
     def main_bar(self) -> dict[str, float]:
         """What each unit's main reservoir stands at [bar gauge]."""
-        without = self.tested.without_air
-        return {unit.name: 0.0 if unit.name in without else main_bar_of(unit) for unit in self.tested.train.units}
+        return main_bars_of(self.tested)
 
     @cached_property
     def probes(self) -> tuple[Probe, ...]:
         """Both gauges, and the brake cylinders where brakes are counted."""
-        tested, air = self.tested, self.air
-        ends = (tested.front, tested.rear)
-        probes = tuple(Probe("valve", air.valves.index(tested.train.cab_valve(end)[0].key())) for end in ends)
-        if any(stage.reading is not None and stage.reading.reads in BRAKES_READ for stage in tested.method.stages):
-            probes += tuple(Probe("brake cylinder", number) for number in range(len(air.gear.distributors)))
-        return probes
+        return probes_of(self.tested, self.air)
 
 
 def drawn_run(tested: AirUnderTest, spans: Sequence[StageSpan], causes: Sequence[Cause], drawn: Drawn) -> AirRun:
@@ -217,14 +211,4 @@ def _timeline(
     tested: AirUnderTest, spans: Sequence[StageSpan], changed: Mapping[str, str], causes: Sequence[Cause], drawn: Drawn
 ) -> tuple[Change, ...]:
     """Valves and outer cocks moved at the beginning of their stages."""
-    now, changes = dict(changed), list[Change]()
-    before = _openings(tested, now, causes, drawn)
-    for span, moved in zip(spans, tested.moves, strict=True):
-        if not moved:
-            continue
-        now.update(moved)
-        after = _openings(tested, now, causes, drawn)
-        at_s = SETTLING_S + span.begins_s
-        changes += changes_between(at_s, before.gates, after.gates) + changes_between(at_s, before.valves, after.valves)
-        before = after
-    return tuple(changes)
+    return timeline_of(spans, tested.moves, changed, lambda now: _openings(tested, now, causes, drawn))

@@ -6,7 +6,7 @@ each stage as long as the local rules allow. Limits decide whether a reading is 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -21,7 +21,7 @@ from headstock.brake_test.forecast_reading import (
 )
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
-from headstock.formation.train_air import TrainAir, brake_pipe_air_of, train_openings_of
+from headstock.formation.train_air import TrainAir, TrainOpenings, brake_pipe_air_of, train_openings_of
 from headstock.local_rules.limit_figures import is_share, is_within
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod, End, Limit, Reading, Stage
@@ -139,37 +139,51 @@ def _valve_key(tested: TrainUnderTest, at: End) -> str:
 
 def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case: FaultCase) -> AirRun:
     values = {**tested.values, **case.values}
-    openings = train_openings_of(air, tested.train, values)
-    timeline = _timeline(tested, air, spans, values)
-    valves = tuple(air.valves.index(_valve_key(tested, at)) for at in ("front", "rear"))
-    probes = tuple(Probe("valve", number) for number in valves)
-    if any(stage.reading is not None and stage.reading.reads in BRAKES_READ for stage in tested.method.stages):
-        probes += tuple(Probe("brake cylinder", number) for number in range(len(air.gear.distributors)))
-    main_bar = {unit.name: 0.0 if unit.name in tested.without_air else main_bar_of(unit) for unit in tested.train.units}
-    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bar, tested.without_air))
+
+    def stands(now: Mapping[str, str]) -> TrainOpenings:
+        return train_openings_of(air, tested.train, now)
+
+    openings, moves = stands(values), [moved_by(tested, stage) for stage in tested.method.stages]
+    start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bars_of(tested), tested.without_air))
     return AirRun(
         air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,
-        start.cylinder_pa, timeline, SETTLING_S + spans[-1].ends_s, probes, SAMPLE_S,
+        start.cylinder_pa, timeline_of(spans, moves, values, stands), SETTLING_S + spans[-1].ends_s, probes_of(tested, air),
+        SAMPLE_S,
     )  # fmt: skip
 
 
-def _timeline(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], values: Mapping[str, str]) -> tuple[Change, ...]:
-    """Valves and outer cocks moved at the beginning of their stages."""
+def main_bars_of(tested: TrainUnderTest) -> dict[str, float]:
+    """What each unit's main reservoir stands at [bar gauge]."""
+    return {unit.name: 0.0 if unit.name in tested.without_air else main_bar_of(unit) for unit in tested.train.units}
+
+
+def probes_of(tested: TrainUnderTest, air: TrainAir) -> tuple[Probe, ...]:
+    """Both gauges, and the brake cylinders where brakes are counted."""
+    probes = tuple(Probe("valve", air.valves.index(_valve_key(tested, at))) for at in ("front", "rear"))
+    if any(stage.reading is not None and stage.reading.reads in BRAKES_READ for stage in tested.method.stages):
+        probes += tuple(Probe("brake cylinder", number) for number in range(len(air.gear.distributors)))
+    return probes
+
+
+def timeline_of(
+    spans: Sequence[StageSpan], moves: Sequence[Mapping[str, str]], values: Mapping[str, str],
+    stands: Callable[[Mapping[str, str]], TrainOpenings],
+) -> tuple[Change, ...]:  # fmt: skip
+    """Valves and outer cocks moved at the beginning of their stages; ``stands``: how all stands with these values."""
     now, changes = dict(values), list[Change]()
-    before = train_openings_of(air, tested.train, now)
-    for span, stage in zip(spans, tested.method.stages, strict=True):
-        moved = moved_by(tested, stage)
+    before = stands(now)
+    for span, moved in zip(spans, moves, strict=True):
         if not moved:
             continue
         now.update(moved)
-        after = train_openings_of(air, tested.train, now)
+        after = stands(now)
         at_s = SETTLING_S + span.begins_s
-        changes += changes_between(at_s, before.gates, after.gates) + changes_between(at_s, before.valves, after.valves)
+        changes += _changes(at_s, before.gates, after.gates) + _changes(at_s, before.valves, after.valves)
         before = after
     return tuple(changes)
 
 
-def changes_between(
+def _changes(
     at_s: float, before: Sequence[GateSetting | ValveSetting], after: Sequence[GateSetting | ValveSetting]
 ) -> list[Change]:
     """What stands otherwise than before, by its number."""
