@@ -40,6 +40,9 @@ class AutomaticCouplerSpec(DeviceSpec):
         default=None, gt=0, lt=800, description="difference sideways that it still takes in [mm]; needed on a curve"
     )
     rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull [kN]")
+    closes_from_kmh: float | None = Field(
+        default=None, gt=0, le=8, description="least speed at which it closes by the blow [km/h]; left out where any does"
+    )
     ports: tuple[Literal["brake pipe", "main reservoir pipe"], ...] = Field(description="pipes that it joins by itself")
     coupled_sign: str = Field(min_length=3, description="what one sees when it has coupled")
     shown_in_cab: str | None = Field(

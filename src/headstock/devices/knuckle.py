@@ -43,6 +43,9 @@ class KnuckleSpec(DeviceSpec):
         default=None, gt=0, lt=800, description="difference sideways that the heads still take in [mm]; needed on a curve"
     )
     rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull [kN]")
+    closes_from_kmh: float | None = Field(
+        default=None, gt=0, le=8, description="least speed at which it closes by the blow [km/h]; left out where any does"
+    )
     hook_moves_and_takes_buff: bool = Field(description="whether the hook under the dropped head moves and takes buffing loads")
     lock_sign: str = Field(min_length=3, description="what one sees from outside when it has locked")
     as_left: KnuckleLeft = Field(description=AS_LEFT)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from headstock.base.errors import Fault, InputError
+from headstock.base.nearest import nearest_of
+from headstock.equipment.loads import LOADS, Load
 from headstock.physics.curve_throw import MAX_RADIUS_M, MIN_RADIUS_M
 from headstock.physics.motion import Track
 
@@ -23,6 +25,7 @@ class CanQuestion:
     signal_m: float | None = None
     radius_m: float | None = None
     leak_mm2: float | None = None
+    load: Load = "working order"
 
 
 def can_question(
@@ -33,6 +36,7 @@ def can_question(
     signal_m: float | None,
     radius_m: float | None = None,
     leak_mm2: float | None = None,
+    load: str = "working order",
 ) -> CanQuestion:
     """As somebody gives it. Raises InputError with every fault."""
     given = (("--speed", at_kmh, 400.0), ("--keep", keep_m, 20_000.0), ("--platform", platform_m, 5000.0),
@@ -45,9 +49,12 @@ def can_question(
     if radius_m is not None and not MIN_RADIUS_M <= radius_m <= MAX_RADIUS_M:
         expected = f"{MIN_RADIUS_M:g} to {MAX_RADIUS_M:g} m"
         faults.append(Fault("no radius of a curve", path="--curve-radius", found=f"{radius_m:g}", expected=expected))
-    if faults:
+    known = next((one for one in LOADS if one == load), None)
+    if known is None:
+        faults.append(Fault("no load", path="--load", found=load, expected=" or ".join(LOADS), nearest=nearest_of(load, LOADS)))
+    if faults or known is None:
         raise InputError(faults)
-    return CanQuestion(at_kmh, keep_m, track_from_words(profile), platform_m, signal_m, radius_m, leak_mm2)
+    return CanQuestion(at_kmh, keep_m, track_from_words(profile), platform_m, signal_m, radius_m, leak_mm2, known)
 
 
 def track_from_words(text: str | None) -> Track | None:

@@ -12,7 +12,7 @@ from headstock.capability.braked_train import force_traces, full_bar, lacking_to
 from headstock.capability.coupling_impact import lacking_to_meet, predict_impact
 from headstock.capability.fit import predict_supply
 from headstock.capability.holding import HoldingBrake, PortionOnGradient, predict_holding
-from headstock.capability.pull_away import PullQuestion, predict_pull
+from headstock.capability.pull_away import PullQuestion, PullSeen, predict_pull
 from headstock.capability.stopping import braked_weight, vehicle_forces
 from headstock.equipment.library import load_fleet
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
@@ -22,7 +22,7 @@ from headstock.physics.speed_law import KMH
 from tests.unit.usecases.test_can_job import engine
 
 FLEET = load_fleet()
-NAMES = ("tarn", "gale", "crag", "fell", "moss")
+NAMES = ("tarn", "gale", "crag", "fell", "moss", "beck")
 
 
 def train_of(*types: str) -> Train:
@@ -112,7 +112,10 @@ def test_every_pair_lies_between_endless_chains_and_lumps(first: str, second: st
 
 
 def test_what_is_missing_is_named_once_for_a_type() -> None:
-    assert lacking_to_stop(train_of("beck", "beck").units) == tuple(
+    beck = FLEET.find("beck")
+    bare = [one.model_copy(update={"rotating_mass_share": None, "friction_brake": None}) for one in beck.vehicles]
+    units = [TrainUnit(name, beck.model_copy(update={"vehicles": tuple(bare)}), "1") for name in "12"]
+    assert lacking_to_stop(units) == tuple(
         f"not stated for type beck: {field} of vehicle {n}" for n in "123" for field in ("rotating_mass_share", "friction_brake")
     )
 
@@ -131,7 +134,7 @@ def test_pantographs_of_a_turned_unit_stand_turned() -> None:
 def _question(
     gradient: float, hold_n: float = 100e3, notches: tuple[tuple[str, float, float], ...] = (("1", 40e3, 1.0),)
 ) -> PullQuestion:
-    return PullQuestion("h", 150e3, 0.06, 6e3, 150e3, gradient, hold_n, hold_n, 1.5, 500e3, notches)
+    return PullQuestion("h", 150e3, 0.06, 6e3, 150e3, gradient, hold_n, hold_n, 1.5, 500e3, notches, PullSeen(0.5, 0.1, 20.0))
 
 
 def test_on_a_hill_that_draws_it_off_the_unit_only_hangs() -> None:

@@ -196,23 +196,29 @@ def test_a_brake_that_no_air_reaches_is_named_and_its_loss_costs_nothing(tmp_pat
     assert answer.haul is not None and (answer.haul.weakest.part, answer.haul.weakest.rated_n) == ("the adapter of 226/1", 400e3)
 
 
-def test_units_braked_by_wires_alone_are_told_apart_and_nothing_breaks(tmp_path: Path) -> None:
+def test_units_braked_by_wires_alone_stop_by_wires_and_have_a_running_test_of_their_friction(tmp_path: Path) -> None:
     answer = asked(_of_types(tmp_path, "beck", "beck"))
-    assert "no brake valve" in answer.not_answered["main reservoirs"][0]
-    assert answer.stopping == () and len(answer.holding) == 3
+    assert answer.not_answered == {} and answer.answer == "yes"
+    assert [result.call for result in answer.stopping] == ["emergency", "full service by wires"]
+    assert answer.stops is not None and answer.stops.in_use == (6, 6)
+    # The wires move every vehicle at once; what the electric brake adds is in the full service alone.
+    assert _distances(answer, "full service by wires")[-1] < _distances(answer, "emergency")[-1]
+    whole, cut = answer.running_test
+    assert cut.brakes == "all brakes behind 217 (no wires reach them)" and cut.stop.time_s > 1.5 * whole.stop.time_s
+    assert answer.reservoirs is not None and answer.reservoirs.lowest_bar < 9.4
+
+
+def test_where_no_wires_go_through_a_wired_brake_does_not_answer_and_is_named(tmp_path: Path) -> None:
+    # Hooks and a screw: wold has a brake pipe, beck none; no wire of the data joins them.
+    answer = asked(_of_types(tmp_path, "wold", "beck"))
+    assert answer.stops is not None and answer.stops.in_use == (1, 4)
+    assert "no emergency reaches the brake of 2261, 2262, 2263" in answer.notes[0]
+    assert next(one for one in answer.stopping[0].lost if one.lost == "brake of 2261").longer_m == pytest.approx(0.0, abs=1e-6)
 
 
 def test_a_unit_without_a_brake_pipe_is_hauled_only_on_conditions_or_not(tmp_path: Path) -> None:
     # The screw of a hook joins them, no pipe goes across: the stop and the hold of the hauling portion decide.
-    text = (BUILT_IN / "beck.yaml").read_text(encoding="utf-8")
-    more = "resistance: {constant_n: 1800, per_kmh_n: 20, per_kmh2_n: 0.5, up_to_kmh: 120, breakaway_n_per_tonne: 45,"
-    more += " source: demo}\nends:"
-    brake = "\n    rotating_mass_share: 0.06\n    friction_brake: {pressed_kn: 150, starts_at_bar: 0.3, pieces: 8, source: demo,"
-    brake += "\n      friction: {law: constant, coefficient: 0.3, up_to_kmh: 160}}"
-    text = text.replace("ends:", more, 1).replace("    axles: 4", "    axles: 4" + brake)
-    (tmp_path / "beck.yaml").write_text(text, encoding="utf-8")
-    fleet = Fleet([load_unit_type(tmp_path / "beck.yaml"), FLEET.find("wold")])
-    answer = asked(_of_types(tmp_path, "wold", "beck"), fleet)
+    answer = asked(_of_types(tmp_path, "wold", "beck"))
     assert answer.haul is not None and answer.haul.verdict == "only if"
     assert answer.haul.conditions[0] == "a written method for hauling unbraked is there"
     assert answer.alone is not None and answer.alone.stop.is_stopped

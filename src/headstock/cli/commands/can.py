@@ -11,7 +11,7 @@ from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.usecases.can_job import JobCan, can_job
 from headstock.usecases.can_question import CanQuestion
 from headstock.usecases.can_sections import CanTable, can_sections
-from headstock.usecases.can_words import CAN_CAUTIONS, leak_off_words
+from headstock.usecases.can_words import CAN_CAUTIONS, leak_off_words, rescue_words
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.standing_caution import STANDING_CAUTION, invented_words
 from headstock.wiring import air_engine, fleet_from
@@ -43,6 +43,9 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
         "invented": invented_of(answer), "notes": list(answer.notes),
         "not_answered": {key: list(reasons) for key, reasons in answer.not_answered.items()},
         "stopping": [asdict(result) for result in answer.stopping],
+        "load": answer.asked.load,
+        "brakes_in_use": None if answer.stops is None else list(answer.stops.in_use),
+        "by_load": _by_load(answer),
         "braked_weight": None if answer.braked_weight is None else asdict(answer.braked_weight),
         "running_test": [asdict(test) for test in answer.running_test],
         "holding": [
@@ -50,6 +53,8 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
         ],
         "pull": None if answer.pull is None else asdict(answer.pull),
         "impact": None if answer.impact is None else {**asdict(answer.impact), "joint": str(answer.impact.joint)},
+        "approach_kmh": None if answer.impact is None else list(answer.approach_kmh),
+        "rescue": rescue_words(answer.rescue),
         "haul": None if answer.haul is None else asdict(answer.haul),
         "alone": None if answer.alone is None else asdict(answer.alone),
         "releases": None if answer.releases is None else asdict(answer.releases),
@@ -58,10 +63,19 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
         "meetings": [asdict(meeting) for meeting in answer.meetings],
         "leak_off": [{"portion": portion, **asdict(result)} for portion, result in answer.leak_off],
         "fit": [{**asdict(fit), "over_m": fit.over_m, "fits": fit.fits} for fit in answer.fit],
-        "supply": None if answer.supply is None else asdict(answer.supply),
+        "supply": None if answer.supply is None else {**asdict(answer.supply), "too_much": list(answer.too_much)},
         "sheet": None if sheet is None else str(sheet),
     }  # fmt: skip
     return finite(value)  # type: ignore[no-any-return]
+
+
+def _by_load(answer: JobCan) -> list[dict[str, Any]]:
+    if answer.stops is None:
+        return []
+    return [
+        {**asdict(case), "from_kmh": list(answer.stops.load_kmh), "held_gradient": held.held_gradient, "holds_here": held.holds}
+        for case, held in answer.stops.by_load
+    ]
 
 
 def finite(value: Any) -> Any:
@@ -87,6 +101,8 @@ def _print_can(answer: JobCan, sheet: Path | None) -> None:
     rules = answer.papers.rules
     console.print(f"{answer.papers.job.title} · what the train can do", style="bold")
     console.print(f"Local rules: {rules.name}, edition {rules.edition}. {invented_of(answer)}")
+    if answer.asked.load != "working order":
+        console.print(f"Load: {answer.asked.load}.")
     for caution in (STANDING_CAUTION, *CAN_CAUTIONS):
         console.print(f"Caution: {caution}")
     for section in can_sections(answer):
