@@ -96,11 +96,20 @@ class JobCan:
         return self.supply.too_much(place.supply_at_most_a, place.pantographs_apart_at_least_m)
 
     @property
+    def refused(self) -> tuple[str, ...]:
+        """What the train cannot do here, in words: not held, not hauled, not joined at any speed, too long, too much drawn."""
+        found = [f"{result.portion} is not held here with the margin" for result in self.holding if not result.holds]
+        if self.haul is not None and self.haul.verdict == "no":
+            found.append("the moving portion cannot haul the other here")
+        if not self.approach_kmh[0] <= self.approach_kmh[1]:
+            found.append("no approach speed both closes the couplers and is allowed")
+        found += [f"{-fit.over_m:.1f} m too long ({fit.against})" for fit in self.fit if not fit.fits]
+        return (*found, *self.too_much)
+
+    @property
     def answer(self) -> str:
-        """No where a portion is not held or hauled, or no speed joins it; else yes; outside the model if not all is answered."""
-        if not all(result.holds for result in self.holding) or (self.haul is not None and self.haul.verdict == "no"):
-            return "no"
-        if self.impact is not None and not self.approach_kmh[0] <= self.approach_kmh[1]:
+        """No with every reason in ``refused``; else yes; outside the model if not all is answered."""
+        if self.refused:
             return "no"
         return "outside the model" if self.not_answered else "yes"
 

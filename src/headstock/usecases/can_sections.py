@@ -51,6 +51,7 @@ class CanSection:
 def can_sections(answer: JobCan) -> tuple[CanSection, ...]:
     """Everything answered, then what was not, with its reasons."""
     found = [
+        CanSection("No", answer.refused),
         CanSection("Stopping", tuple(_stopping(answer))),
         CanSection("By load", tuple(_by_load(answer))),
         CanSection(f"Standing here ({answer.papers.place.slope_words()})", tuple(_standing(answer))),
@@ -73,7 +74,7 @@ def _hauling(answer: JobCan) -> Iterator[str]:
         return
     yield from haul_words(answer.haul)
     yield from alone_words(answer.alone)
-    yield from (f"Restriction: {words}." for words in answer.join.best.restrictions)
+    yield from (f"Restriction: {words.rstrip('.')}." for words in answer.join.best.restrictions)
 
 
 def _stopping(answer: JobCan) -> Iterator[str | CanTable]:
@@ -164,7 +165,10 @@ def _standing(answer: JobCan) -> Iterator[str]:
         lost = result.set_with_one_lost
         one = ""
         if lost is not None:
-            one = f"; {brake_words(lost.lost or '')} lost, the rest {'still holds it' if lost.stands else 'does not hold it'}"
+            one = (
+                f"; with {brake_words(lost.lost or '')} lost {lost.force_n / 1e3:.0f} kN are left against "
+                f"{result.slope_force_n / 1e3:.0f} kN of the hill"
+            )
         yield (
             f"{result.portion}: {held}; {said}{one}; all its hand and parking brakes hold "
             f"{capped}{1e3 * result.held_gradient:.0f} per mille with the margin."

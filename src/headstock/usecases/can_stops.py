@@ -149,6 +149,9 @@ def _speed_notes(train: Train, up_to_kmh: float, first: StoppingResult, asked: C
     reached_kmh = first.speeds_kmh[-1]
     if reached_kmh < up_to_kmh - 1e-6:
         notes.append(f"the tables end at {reached_kmh:g} km/h: friction or adhesion is given no further")
+    stops = [stop for row in (first.here, *first.table) for stop in row]
+    if any(stop.is_beyond for stop in stops):
+        notes.append(f"no data: on that fall it gathers more than {reached_kmh:g} km/h, where friction or adhesion ends")
     if asked.at_kmh is not None and asked.at_kmh > first.at_kmh + 1e-9:
         notes.append(f"{asked.at_kmh:g} km/h is beyond what the train or its data are made for: {first.at_kmh:g} km/h taken")
     return notes

@@ -20,9 +20,13 @@ CAN_CAUTIONS = (
 )
 
 
+NO_DATA = "no data"
+"""Stands where a train gathers more speed on a fall than friction and adhesion are given for."""
+
+
 def metres(stop: Stop) -> str:
-    """A distance in whole metres, rounded up; a dash where it never comes to its end speed."""
-    return f"{metres_up(stop.distance_m)}" if stop.is_stopped else "-"
+    """A distance in whole metres, rounded up; a dash where it never comes to its end speed, or data end on the way."""
+    return f"{metres_up(stop.distance_m)}" if stop.is_stopped else NO_DATA if stop.is_beyond else "-"
 
 
 def seconds(stop: Stop) -> str:
@@ -44,8 +48,8 @@ def build_up_words(result: StoppingResult) -> str:
     """How the brake builds up."""
     up = result.build_up
     return (
-        f"{result.call}: a tenth of the force after {up.begins_s:.1f} s, 95 % after {up.nearly_full_s:.1f} s; "
-        f"as long as {up.equivalent_s:.1f} s of free running"
+        f"{result.call.capitalize()}: a tenth of the force after {up.begins_s:.1f} s, 95 % after {up.nearly_full_s:.1f} s; "
+        f"as long as {up.equivalent_s:.1f} s of free running."
     )
 
 
@@ -81,8 +85,8 @@ def pull_words(result: PullResult) -> Iterator[str]:
         )
     for tried in result.tried:
         if tried.why_not:
-            how = "not by letting it hang" if tried.notch.startswith("none") else f"not with notch {tried.notch}"
-            yield f"{how}: {tried.why_not}"
+            how = "Not by letting it hang" if tried.notch.startswith("none") else f"Not with notch {tried.notch}"
+            yield f"{how}: {tried.why_not}."
 
 
 def haul_words(result: HaulResult) -> Iterator[str]:
@@ -92,9 +96,9 @@ def haul_words(result: HaulResult) -> Iterator[str]:
     yield said[result.verdict]
     yield from (f"  - {text}" for text in (*result.reasons, *result.conditions))
     yield (
-        f"starts on a rise of {1e3 * max(result.steepest_start, 0.0):.0f} per mille at most; starting here puts "
+        f"It starts on a rise of {1e3 * max(result.steepest_start, 0.0):.0f} per mille at most; starting here puts "
         f"{result.couple_n / 1e3:.0f} kN on the couple, the weakest part is {result.weakest.part}, "
-        f"{result.weakest.rated_n / 1e3:.0f} kN"
+        f"{result.weakest.rated_n / 1e3:.0f} kN."
     )
 
 

@@ -38,7 +38,7 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
     """The answer as plain values, SI in the names; what has no end is null."""
     rules, place = answer.papers.rules, answer.papers.place
     value: dict[str, Any] = {
-        "answer": answer.answer, "job": answer.papers.job.title, "place": place.name,
+        "answer": answer.answer, "refused": list(answer.refused), "job": answer.papers.job.title, "place": place.name,
         "local_rules": {"name": rules.name, "edition": rules.edition}, "note": " ".join(CAN_CAUTIONS),
         "invented": invented_of(answer), "notes": list(answer.notes),
         "not_answered": {key: list(reasons) for key, reasons in answer.not_answered.items()},
