@@ -33,7 +33,7 @@ class AutomaticCouplerSpec(DeviceSpec):
         description="whether the face is the standard one of EN 16019 (type 10), for which EN 15020 has the rescue coupler"
     )
     height_mm: float = Field(gt=500, lt=1300, description="centre above the rail, unit new and empty [mm]")
-    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
+    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear, load and suspension [mm]")
     height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
     gathers_vertically_mm: float = Field(gt=0, lt=400, description="difference in height that it still takes in [mm]")
     gathers_horizontally_mm: float | None = Field(

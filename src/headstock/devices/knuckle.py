@@ -36,7 +36,7 @@ class KnuckleSpec(DeviceSpec):
     kind: Literal["drop-head knuckle"]
     contour: str = Field(min_length=1, description="contour of the knuckle; like ones close round one another")
     height_mm: float = Field(gt=500, lt=1300, description="centre of the raised head above the rail, unit new and empty [mm]")
-    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
+    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear, load and suspension [mm]")
     height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
     gathers_vertically_mm: float = Field(gt=0, lt=400, description="difference in height that the heads still take in [mm]")
     gathers_horizontally_mm: float | None = Field(

@@ -31,7 +31,7 @@ class RigidKnuckleSpec(DeviceSpec):
     kind: Literal["rigid knuckle"]
     contour: str = Field(min_length=1, description="contour of the knuckle; like ones close round one another")
     height_mm: float = Field(gt=500, lt=1300, description="centre of the head above the rail, unit new and empty [mm]")
-    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
+    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear, load and suspension [mm]")
     height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
     gathers_vertically_mm: float = Field(gt=0, lt=400, description="difference in height that its guides still take in [mm]")
     gathers_horizontally_mm: float | None = Field(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from headstock.capability.coupling_impact import closes_from_kmh
 from headstock.capability.holding import HoldingResult
 from headstock.devices.kind import At
 from headstock.devices.scene import supply_key
@@ -211,6 +212,8 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
         if not result.holds:
             found += [f"{result.portion} cannot be held here: {holding_words(reason)}" for reason in result.reasons]
     parts = papers.job.work == "detach"
+    if not parts and join.best.name == "direct":
+        found += _never_closes(papers, train)
     if parts:
         found += _hoses_that_stay_live(train)
     elif not papers.place.joining_allowed:
@@ -220,6 +223,14 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     if waiting_m > papers.place.usable_length_m:
         found.append(f"{papers.place.name} has {papers.place.usable_length_m:g} m, the job needs {waiting_m:.0f} m")
     return tuple(found)
+
+
+def _never_closes(papers: JobPapers, train: Train) -> list[str]:
+    """Couplers that close from a speed on that the local rules do not allow."""
+    closes, most = closes_from_kmh(train, train.joint_to_make), papers.rules.approach.join_speed_kmh.value
+    if closes is None or closes <= most:
+        return []
+    return [f"the couplers close from {closes:g} km/h on, the local rules allow {most:g} km/h"]
 
 
 def _hoses_that_stay_live(train: Train) -> list[str]:

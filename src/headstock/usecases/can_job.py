@@ -57,6 +57,7 @@ class JobCan:
     releases: ReleaseOrder | None = None
     reservoirs: ReservoirsResult | None = None
     meetings: tuple[MeetingOnTrack, ...] = ()
+    radius_m: float | None = None
     leak_off: tuple[tuple[str, LeakOff], ...] = ()
     notes: list[str] = field(default_factory=list)
     not_answered: dict[str, tuple[str, ...]] = field(default_factory=dict)
@@ -159,7 +160,7 @@ def _geometry(can: JobCan, found: JobAsRead) -> None:
         return
     joint = found.train.joint_to_make
     ends = (type_end(found.train, joint.first), type_end(found.train, joint.second))
-    can.notes.append(f"curves of {radius_m:g} m looked at")
+    can.radius_m = radius_m
 
     def meets() -> tuple[str, ...] | None:
         can.meetings = predict_meetings(ends, radius_m)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from headstock.capability.brake_traces import FULL
 from headstock.capability.stopping import StoppingResult
+from headstock.procedures.rescue import Rescue
 from headstock.usecases.can_job import JobCan
 from headstock.usecases.can_words import (
     alone_words,
@@ -20,7 +21,6 @@ from headstock.usecases.can_words import (
     metres_up,
     pull_words,
     release_words,
-    rescue_words,
     reservoir_words,
     seconds,
 )
@@ -85,7 +85,9 @@ def _stopping(answer: JobCan) -> Iterator[str | CanTable]:
     weight, first = answer.braked_weight, answer.stopping[0]
     if answer.stops is not None:
         working, of = answer.stops.in_use
-        yield f"Brakes that answer an emergency: {working} of {of} ({100 * working // of} %)."
+        share = answer.papers.rules.limits.applied_share_at_least
+        asks = "" if share is None else f"; the brake test of the local rules asks for {100 * share.value:g} %"
+        yield f"Brakes that answer an emergency: {working} of {of} ({100 * working // of} %){asks}."
     if weight is not None:
         yield from braked_weight_words(weight)
     yield from forces_words(first)
@@ -128,7 +130,8 @@ def _by_load(answer: JobCan) -> Iterator[str | CanTable]:
 def _reservoirs(answer: JobCan) -> Iterator[str]:
     if answer.reservoirs is not None:
         is_rescue = answer.papers.job.work == "rescue"
-        yield from reservoir_words(answer.reservoirs, is_rescue, rescue_words(answer.rescue))
+        rescue = answer.rescue if isinstance(answer.rescue, Rescue) else None
+        yield from reservoir_words(answer.reservoirs, is_rescue, rescue)
 
 
 def _lost_table(result: StoppingResult) -> CanTable:
@@ -196,7 +199,7 @@ def _fit(answer: JobCan) -> Iterator[str | CanTable]:
         said = f"{fit.over_m:.1f} m over" if fit.fits else f"{-fit.over_m:.1f} m too long"
         off = f", standing {fit.stands_off_m:g} m before it" if fit.stands_off_m else ""
         yield f"{fit.train_m:.1f} m against {fit.there_is_m:g} m ({fit.against}{off}): {said}."
-    yield from answer.join.geometry.lines()
+    yield from (f"{line[0].upper()}{line[1:]}." for line in answer.join.geometry.lines())
     if answer.meetings:
         yield _meeting_table(answer)
     supply = answer.supply
@@ -212,7 +215,7 @@ def _meeting_table(answer: JobCan) -> CanTable:
         gaps = ("-" if gap is None else f"{gap:.0f}" for gap in (met.tight_gap_mm, met.wide_gap_mm))
         rows.append((met.track, f"{metres_up(met.sideways_mm)}", f"{met.angle_deg:.1f}", *gaps))
     caption = (
-        "The joint on curves: faces apart sideways [mm] at worst, angle of the heads [degrees], gap between the bodies on the "
-        "inner and outer side [mm]"
+        f"The joint on curves of {answer.radius_m:g} m: faces apart sideways [mm] at worst, angle of the heads [degrees], "
+        "gap between the bodies on the inner and outer side [mm]"
     )
     return CanTable(caption, ("track", "apart", "angle", "inner gap", "outer gap"), tuple(rows))

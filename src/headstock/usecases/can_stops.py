@@ -66,7 +66,8 @@ def stops_of_job(found: JobAsRead, asked: CanQuestion, engine: AirEngine) -> Job
     traces = {call: force_traces(train, call, cylinders[call]) for call in calls}
     up_to_kmh = min((unit.unit_type.greatest_speed_kmh or 400.0) for unit in train.units)
     groups, track = lost_behind(found), asked.profile or Track(((0.0, found.rise_ahead),))
-    question = StoppingQuestion(track, asked.at_kmh or min(USUAL_KMH, up_to_kmh), up_to_kmh, asked.keep_m, groups)
+    usual_kmh = RESCUE_KMH if found.is_rescue else USUAL_KMH
+    question = StoppingQuestion(track, asked.at_kmh or min(usual_kmh, up_to_kmh), up_to_kmh, asked.keep_m, groups)
     results = tuple(predict_stopping(call, train, moving, traces[call], question) for call in calls)
     first = results[0]
     load_kmh = tuple(sorted({RESCUE_KMH, first.at_kmh, first.speeds_kmh[-1]}))

@@ -124,15 +124,17 @@ def braked_weight_words(weight: BrakedWeight) -> Iterator[str]:
         yield f"Train control does not reckon with this train: {weight.not_by_control}."
 
 
-def reservoir_words(result: ReservoirsResult, is_rescue: bool, said: str | None) -> Iterator[str]:
-    """How low the live main reservoirs fall, and the wait; ``said``: in a rescue, whether they are joined and why."""
+def reservoir_words(result: ReservoirsResult, is_rescue: bool, rescue: Rescue | None) -> Iterator[str]:
+    """How low the live main reservoirs fall, and the wait; in a rescue whether they are joined and why."""
+    if rescue is not None:
+        yield f"Main reservoirs {'joined' if rescue.main_joined else 'not joined'}: {rescue.main_words}."
+    if rescue is not None and not rescue.main_joined:
+        return
     if is_rescue:
         begin = "The standing portion's main reservoirs are empty, its compressors dead: joining the main reservoir pipes draws"
     else:
         begin = "Were the standing portion's main reservoirs empty, its compressors dead, joining the main pipes would draw"
     yield f"{begin} the moving portion's down to {result.lowest_bar:.1f} bar after {result.lowest_at_s:.0f} s."
-    if said is not None:
-        yield said
     for below in result.below:
         if below.seconds is None:
             yield f"They stay below {below.threshold_bar:g} bar, above which {below.what}, for longer than was watched."
@@ -156,13 +158,6 @@ def approach_words(can_join_kmh: tuple[float, float], result: ImpactResult, allo
         yield f"No approach speed does: the couplers close from {closes:g} km/h on, no more than {most:g} km/h may be."
     else:
         yield f"Approach speed: from {least:g} km/h, below which the couplers do not close, to {most:g} km/h."
-
-
-def rescue_words(rescue: Rescue | tuple[str, ...] | None) -> str | None:
-    """Whether the main reservoirs are joined in a rescue, and why."""
-    if not isinstance(rescue, Rescue):
-        return None
-    return f"Main reservoirs {'joined' if rescue.main_joined else 'not joined'}: {rescue.main_words}."
 
 
 def leak_off_words(portion: str, result: LeakOff) -> str:

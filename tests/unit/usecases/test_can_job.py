@@ -16,6 +16,7 @@ from headstock.usecases.can_job import JobCan, can_job
 from headstock.usecases.can_question import CanQuestion, can_question
 from headstock.usecases.can_sections import can_sections
 from headstock.usecases.job_file import JOBS_FOLDER
+from headstock.usecases.plan_job import plan_job
 from tests.cases.jobs import DEMO
 from tests.cases.rescues import Rescued, job_text
 
@@ -238,8 +239,9 @@ def test_a_rescue_is_answered_whole_without_wires_and_with_the_air_as_it_is() ->
     assert [result.call for result in answer.stopping] == ["emergency", "full service"], "no wires are joined in a rescue"
     assert answer.haul is not None and answer.releases is not None and answer.impact is not None and answer.pull is not None
     assert answer.reservoirs is not None and not answer.reservoirs.keeps
+    assert answer.stopping[0].at_kmh == 30.0
     said = " ".join(str(part) for section in can_sections(answer) for part in section.parts)
-    assert "Main reservoirs not joined: the live ones fall to" in said and "The standing portion's main reservoirs are" in said
+    assert "Main reservoirs not joined: the live ones fall to" in said and "parking brakes can come off by their air" not in said
     assert "Restriction: " in said and "30 km/h" in said
 
 
@@ -280,6 +282,8 @@ def test_the_approach_has_a_least_and_a_greatest_speed_and_none_where_they_cross
     crossed = asked(fleet=_closing_from(tmp_path, "3.5"))
     assert crossed.approach_kmh == (3.5, 3.0) and crossed.answer == "no"
     assert crossed.refused == ("no approach speed both closes the couplers and is allowed",)
+    plan = plan_job(DEMO, _closing_from(tmp_path, "3.5"))
+    assert plan.answer == "no" and plan.reasons == ("the couplers close from 3.5 km/h on, the local rules allow 3 km/h",)
     at_once = asked(fleet=_closing_from(tmp_path, ""))
     assert at_once.approach_kmh == (0.0, 3.0) and at_once.answer == "yes"
 
@@ -309,6 +313,21 @@ def test_a_load_that_a_type_does_not_state_is_refused_and_without_one_the_table_
         asked(fleet=fleet, question=CanQuestion(load="laden"))
     with pytest.raises(InputError, match="no load"):
         can_question(None, None, None, None, None, load="full")
+
+
+def test_blocks_pressed_beyond_their_law_by_a_load_are_not_reckoned(tmp_path: Path) -> None:
+    text = (BUILT_IN / "moss.yaml").read_text(encoding="utf-8")
+    changed = text.replace("pieces: 16,", "pieces: 16, load_sensing: [[0, 1], [6, 8]],")
+    (tmp_path / "moss.yaml").write_text(changed, encoding="utf-8")
+    answer = asked(_of_types(tmp_path, "moss", "moss"), Fleet([load_unit_type(tmp_path / "moss.yaml")]))
+    (reason,) = answer.not_answered["loads"]
+    assert "block force of" in reason and "answered for 0 to 60 kN" in reason and answer.stopping
+
+
+def test_on_a_curve_its_radius_stands_over_the_table() -> None:
+    answer = asked(question=CanQuestion(radius_m=150.0))
+    captions = [part.caption for section in can_sections(answer) for part in section.parts if not isinstance(part, str)]
+    assert any(caption.startswith("The joint on curves of 150 m: ") for caption in captions) and answer.notes == []
 
 
 def _by_rules(folder: Path, *changes: tuple[str, str]) -> JobCan:

@@ -11,7 +11,7 @@ from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.usecases.can_job import JobCan, can_job
 from headstock.usecases.can_question import CanQuestion
 from headstock.usecases.can_sections import CanTable, can_sections
-from headstock.usecases.can_words import CAN_CAUTIONS, leak_off_words, rescue_words
+from headstock.usecases.can_words import CAN_CAUTIONS, leak_off_words
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.standing_caution import STANDING_CAUTION, invented_words
 from headstock.wiring import air_engine, fleet_from
@@ -54,19 +54,28 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
         "pull": None if answer.pull is None else asdict(answer.pull),
         "impact": None if answer.impact is None else {**asdict(answer.impact), "joint": str(answer.impact.joint)},
         "approach_kmh": None if answer.impact is None else list(answer.approach_kmh),
-        "rescue": rescue_words(answer.rescue),
+        "rescue": _rescue(answer),
         "haul": None if answer.haul is None else asdict(answer.haul),
         "alone": None if answer.alone is None else asdict(answer.alone),
         "releases": None if answer.releases is None else asdict(answer.releases),
         "reservoirs": None if answer.reservoirs is None else asdict(answer.reservoirs),
         "geometry": list(answer.join.geometry.lines()),
-        "meetings": [asdict(meeting) for meeting in answer.meetings],
+        "curve_radius_m": answer.radius_m, "meetings": [asdict(meeting) for meeting in answer.meetings],
         "leak_off": [{"portion": portion, **asdict(result)} for portion, result in answer.leak_off],
         "fit": [{**asdict(fit), "over_m": fit.over_m, "fits": fit.fits} for fit in answer.fit],
         "supply": None if answer.supply is None else {**asdict(answer.supply), "too_much": list(answer.too_much)},
         "sheet": None if sheet is None else str(sheet),
     }  # fmt: skip
     return finite(value)  # type: ignore[no-any-return]
+
+
+def _rescue(answer: JobCan) -> dict[str, Any] | None:
+    """Whether main reservoirs are joined and why; every reason where it is refused; null where nothing is rescued."""
+    if answer.rescue is None:
+        return None
+    if isinstance(answer.rescue, tuple):
+        return {"main_joined": False, "reasons": list(answer.rescue)}
+    return {"main_joined": answer.rescue.main_joined, "reasons": [answer.rescue.main_words]}
 
 
 def _by_load(answer: JobCan) -> list[dict[str, Any]]:
