@@ -74,6 +74,7 @@ def ready_train(
 ) -> ReadyTrain:  # fmt: skip
     """Every joint made and its pipes open, outer ends shut, parking brakes off; brakes and compressors as found.
 
+    The main reservoir pipe of a unit ``without_air`` stays apart from that of one with air.
     ``wired`` not given: the leading cab's wires go to every unit. Raises OutsideModelError where nothing in the leading cab
     calls for a brake.
     """
@@ -82,7 +83,10 @@ def ready_train(
         raise OutsideModelError(f"the cab at {controls} has neither a brake valve nor a brake controller")
     values = as_left(train)
     for joint in train.joints:
+        stays_apart = (joint.first.unit in without_air) != (joint.second.unit in without_air)
         for (here, spec), (there, other) in train.mated(joint):
+            if stays_apart and getattr(spec, "pipe", "") == "main reservoir pipe":
+                continue
             for at, device in ((here, spec), (there, other)):
                 values.update(kind_of(device).end_state(at, device, "joint", True))
     for end in train.outer_ends:

@@ -23,7 +23,9 @@ from headstock.capability.pull_away import PullResult
 from headstock.capability.rescue import HaulResult, ReleaseOrder
 from headstock.capability.stopping import BrakedWeight, RunningTest, StoppingResult
 from headstock.equipment.library import Fleet
+from headstock.formation.curve_at_joint import CurveAtJoint
 from headstock.formation.joinability import JoinResult
+from headstock.formation.joint_geometry import JointGeometry, joint_geometry
 from headstock.formation.train import Train, UnitEnd
 from headstock.formation.way_rescue import main_can_join
 from headstock.physics.air_run import AirEngine
@@ -58,9 +60,15 @@ class JobCan:
     reservoirs: ReservoirsResult | None = None
     meetings: tuple[MeetingOnTrack, ...] = ()
     radius_m: float | None = None
+    curve: JointGeometry | None = None
     leak_off: tuple[tuple[str, LeakOff], ...] = ()
     notes: list[str] = field(default_factory=list)
     not_answered: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+    @property
+    def geometry(self) -> JointGeometry:
+        """The joint on the curve that is asked for, or where the place's joint lies."""
+        return self.curve or self.join.geometry
 
     @property
     def stopping(self) -> tuple[StoppingResult, ...]:
@@ -161,6 +169,8 @@ def _geometry(can: JobCan, found: JobAsRead) -> None:
     joint = found.train.joint_to_make
     ends = (type_end(found.train, joint.first), type_end(found.train, joint.second))
     can.radius_m = radius_m
+    bend = curve.bend if curve is not None and can.asked.radius_m is None else None
+    can.curve = joint_geometry(*ends, CurveAtJoint(radius_m, bend))
 
     def meets() -> tuple[str, ...] | None:
         can.meetings = predict_meetings(ends, radius_m)

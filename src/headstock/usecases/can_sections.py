@@ -199,7 +199,7 @@ def _fit(answer: JobCan) -> Iterator[str | CanTable]:
         said = f"{fit.over_m:.1f} m over" if fit.fits else f"{-fit.over_m:.1f} m too long"
         off = f", standing {fit.stands_off_m:g} m before it" if fit.stands_off_m else ""
         yield f"{fit.train_m:.1f} m against {fit.there_is_m:g} m ({fit.against}{off}): {said}."
-    yield from (f"{line[0].upper()}{line[1:]}." for line in answer.join.geometry.lines())
+    yield from (f"{line[0].upper()}{line[1:]}." for line in answer.geometry.lines())
     if answer.meetings:
         yield _meeting_table(answer)
     supply = answer.supply
@@ -210,12 +210,13 @@ def _fit(answer: JobCan) -> Iterator[str | CanTable]:
 
 
 def _meeting_table(answer: JobCan) -> CanTable:
-    rows = []
+    rows, gathers = [], answer.geometry.gathers_horizontally_mm
     for met in answer.meetings:
         gaps = ("-" if gap is None else f"{gap:.0f}" for gap in (met.tight_gap_mm, met.wide_gap_mm))
-        rows.append((met.track, f"{metres_up(met.sideways_mm)}", f"{met.angle_deg:.1f}", *gaps))
+        finds = "-" if gathers is None else "yes" if met.sideways_mm <= gathers else "no"
+        rows.append((met.track, f"{metres_up(met.sideways_mm)}", finds, f"{met.angle_deg:.1f}", *gaps))
     caption = (
-        f"The joint on curves of {answer.radius_m:g} m: faces apart sideways [mm] at worst, angle of the heads [degrees], "
-        "gap between the bodies on the inner and outer side [mm]"
+        f"The joint on curves of {answer.radius_m:g} m: faces apart sideways at worst [mm], whether the heads gather that, their "
+        "angle [degrees], gap between the bodies on the inner and outer side [mm]"
     )
-    return CanTable(caption, ("track", "apart", "angle", "inner gap", "outer gap"), tuple(rows))
+    return CanTable(caption, ("track", "apart", "gathered", "angle", "inner gap", "outer gap"), tuple(rows))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -148,3 +149,11 @@ def test_where_the_hill_eats_the_pull_or_the_hold_is_too_weak_it_is_not_here() -
     assert predict_pull(_question(-0.025)).proof == "not here"
     weak = predict_pull(_question(0.0, hold_n=50e3))
     assert weak.proof == "not here" and "60.0 kN are needed" in weak.tried[1].why_not
+
+
+def test_the_least_of_gear_frames_and_rules_ends_the_approach_and_the_couplers_begin_it() -> None:
+    found = predict_impact(train_of("tarn", "gale"), True, [1.0, 4.0])
+    assert found.closes_from_kmh == 1.0, "the greater of both couplers"
+    for gear, frame, allowed, most in ((4.0, 6.0, 3.0, 3.0), (2.0, 6.0, 3.0, 2.0), (5.0, 2.5, 3.0, 2.5)):
+        assert replace(found, gear_shuts_kmh=gear, frame_kmh=frame).window_kmh(allowed) == (1.0, most)
+    assert predict_impact(train_of("tarn", "gale"), True, [1.0], by_the_blow=False).window_kmh(3.0)[0] == 0.0

@@ -62,3 +62,12 @@ def test_at_height_cylinders_still_come_to_what_their_data_say() -> None:
     ready = ready_train(train, train.outer_ends[0], {}, outside_pa=70_000.0)
     pressures = cylinder_traces(ready, [EMERGENCY], engine)[EMERGENCY].cylinder_pa
     assert pressures[0].max() < 1e2 and pressures[-1] == pytest.approx(3.8e5, rel=0.02)
+
+
+def test_a_reservoir_that_nothing_fills_gives_its_cylinder_nothing() -> None:
+    # wold's reservoir has air from the main reservoir pipe alone, tarn's from its brake pipe as well.
+    train, found = train_of("tarn", "wold"), {"2.main_reservoir": "dead"}
+    ends = [cylinder_traces(ready_train(train, UnitEnd("1", "1"), found, without_air=dead), [EMERGENCY], engine)[EMERGENCY]
+            .cylinder_pa[-1] for dead in (frozenset[str](), frozenset({"2"}))]  # fmt: skip
+    assert ends[0].min() > 3e5
+    assert ends[1][4] < 1e3 and np.delete(ends[1], 4).min() > 3e5

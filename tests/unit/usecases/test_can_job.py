@@ -328,6 +328,13 @@ def test_on_a_curve_its_radius_stands_over_the_table() -> None:
     answer = asked(question=CanQuestion(radius_m=150.0))
     captions = [part.caption for section in can_sections(answer) for part in section.parts if not isinstance(part, str)]
     assert any(caption.startswith("The joint on curves of 150 m: ") for caption in captions) and answer.notes == []
+    lines = [part for section in can_sections(answer) for part in section.parts if isinstance(part, str)]
+    assert any(line.startswith("On a curve of 150 m (how it bends is not said") and "stand out by" in line for line in lines)
+    (table,) = [part for section in can_sections(answer) for part in section.parts
+                if not isinstance(part, str) and part.caption.startswith("The joint on curves")]  # fmt: skip
+    gathers = answer.geometry.gathers_horizontally_mm
+    assert gathers is not None
+    assert [row[2] for row in table.rows] == ["yes" if met.sideways_mm <= gathers else "no" for met in answer.meetings]
 
 
 def _by_rules(folder: Path, *changes: tuple[str, str]) -> JobCan:

@@ -59,7 +59,7 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
         "alone": None if answer.alone is None else asdict(answer.alone),
         "releases": None if answer.releases is None else asdict(answer.releases),
         "reservoirs": None if answer.reservoirs is None else asdict(answer.reservoirs),
-        "geometry": list(answer.join.geometry.lines()),
+        "geometry": list(answer.geometry.lines()),
         "curve_radius_m": answer.radius_m, "meetings": [asdict(meeting) for meeting in answer.meetings],
         "leak_off": [{"portion": portion, **asdict(result)} for portion, result in answer.leak_off],
         "fit": [{**asdict(fit), "over_m": fit.over_m, "fits": fit.fits} for fit in answer.fit],
