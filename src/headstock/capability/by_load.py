@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -26,7 +26,14 @@ class LoadCase:
 
 def train_under(train: Train, load: Load) -> Train:
     """The same train, every unit under one load."""
-    return replace(train, units=tuple(replace(unit, unit_type=under_load(unit.unit_type, load)) for unit in train.units))
+    return train_loaded(train, {unit.name: load for unit in train.units})
+
+
+def train_loaded(train: Train, loads: Mapping[str, Load]) -> Train:
+    """The same train, each unit under its own load, by its name."""
+    return replace(
+        train, units=tuple(replace(unit, unit_type=under_load(unit.unit_type, loads[unit.name])) for unit in train.units)
+    )
 
 
 def predict_by_load(

@@ -202,7 +202,8 @@ def can(
     signal: Annotated[float | None, typer.Option("--signal", help="Length to the signal to fit [m].")] = None,
     curve_radius: Radius = None,
     load: Annotated[
-        str, typer.Option("--load", help="Load of every unit: working order, laden or exceptional.")
+        str,
+        typer.Option("--load", help="Load of every unit: working order, laden or exceptional; or UNIT:LOAD,... as in 217:laden."),
     ] = "working order",
     leak_off: Annotated[
         float | None, typer.Option("--leak-off", help="For investigators: leak of each cylinder [mm2], never on a sheet.")

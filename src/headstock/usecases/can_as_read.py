@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from headstock.base.errors import Fault, InputError
 from headstock.capability.brake_traces import ReadyTrain, has_valve, ready_train
-from headstock.capability.by_load import train_under
+from headstock.capability.by_load import train_loaded
 from headstock.equipment.library import Fleet
-from headstock.equipment.loads import Load, lacking_under
 from headstock.formation.brake_across import is_electric
 from headstock.formation.join_way import TypeEnd
 from headstock.formation.joinability import JoinResult, can_be_joined
@@ -18,6 +16,7 @@ from headstock.formation.train_state import as_left
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.rescue import Rescue
 from headstock.usecases.assemble import as_asked, in_a_rescue, rescue_of
+from headstock.usecases.can_load import AskedLoad
 from headstock.usecases.couple_as_found import without_wires
 from headstock.usecases.job_file import JobPapers
 from headstock.usecases.job_reader import JobReader
@@ -74,16 +73,14 @@ class JobAsRead:
         return self.rescue if isinstance(self.rescue, tuple) else ()
 
 
-def read_job(papers: JobPapers, fleet: Fleet, engine: AirEngine, load: Load = "working order") -> JobAsRead:
+def read_job(papers: JobPapers, fleet: Fleet, engine: AirEngine, load: AskedLoad) -> JobAsRead:
     """Raises InputError for what cannot be meant, and for a load that the types do not state."""
     reader = JobReader(papers, fleet)
     empty, ends = reader.train(), reader.ends()
     moving_first = reader.moving_first(empty)
     reader.check_cabs(empty, ends, moving_first)
-    lacking = lacking_under(load, (unit.unit_type for unit in empty.units))
-    if lacking:
-        raise InputError([Fault(what, path="--load", found=load) for what in lacking], cure="State it, or ask without --load.")
-    train = train_under(empty, load)
+    load.refuse(empty.units)
+    train = train_loaded(empty, {unit.name: load.of(unit.name) for unit in empty.units})
     joint = train.joint_to_make
     curve = papers.place.curve_at_joint if papers.job.work != "detach" else None
     join = can_be_joined(type_end(train, joint.first), type_end(train, joint.second), papers.rules, curve)

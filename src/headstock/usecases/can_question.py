@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from headstock.base.errors import Fault, InputError
-from headstock.base.nearest import nearest_of
-from headstock.equipment.loads import LOADS, Load
 from headstock.physics.curve_throw import MAX_RADIUS_M, MIN_RADIUS_M
 from headstock.physics.motion import Track
+from headstock.usecases.can_load import IN_WORKING_ORDER, AskedLoad, load_from_words
 
 PROFILE_FORM = "METRES:PER MILLE,... from 0 up, falling ahead below nothing, as in 0:-4,350:-12.5"
 MOST_PER_MILLE = 150.0
@@ -25,7 +24,7 @@ class CanQuestion:
     signal_m: float | None = None
     radius_m: float | None = None
     leak_mm2: float | None = None
-    load: Load = "working order"
+    load: AskedLoad = IN_WORKING_ORDER
 
 
 def can_question(
@@ -49,12 +48,13 @@ def can_question(
     if radius_m is not None and not MIN_RADIUS_M <= radius_m <= MAX_RADIUS_M:
         expected = f"{MIN_RADIUS_M:g} to {MAX_RADIUS_M:g} m"
         faults.append(Fault("no radius of a curve", path="--curve-radius", found=f"{radius_m:g}", expected=expected))
-    known = next((one for one in LOADS if one == load), None)
-    if known is None:
-        faults.append(Fault("no load", path="--load", found=load, expected=" or ".join(LOADS), nearest=nearest_of(load, LOADS)))
-    if faults or known is None:
+    try:
+        asked_load = load_from_words(load)
+    except InputError as error:
+        faults += error.faults
+    if faults:
         raise InputError(faults)
-    return CanQuestion(at_kmh, keep_m, track_from_words(profile), platform_m, signal_m, radius_m, leak_mm2, known)
+    return CanQuestion(at_kmh, keep_m, track_from_words(profile), platform_m, signal_m, radius_m, leak_mm2, asked_load)
 
 
 def track_from_words(text: str | None) -> Track | None:

@@ -112,8 +112,8 @@ def _stop_table(result: StoppingResult) -> CanTable:
 def _by_load(answer: JobCan) -> Iterator[str | CanTable]:
     if answer.stops is None or not answer.stops.by_load:
         return
-    if answer.asked.load != "working order":
-        yield f"All else here is reckoned {answer.asked.load}."
+    if not answer.asked.load.is_usual:
+        yield f"All else here is reckoned {answer.asked.load.words()}."
     rows = []
     for case, held in answer.stops.by_load:
         capped = ">" if held.is_held_gradient_capped else ""

@@ -13,6 +13,7 @@ from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.fast_run import answer_fast
 from headstock.usecases.can_job import JobCan, can_job
+from headstock.usecases.can_load import AskedLoad, load_from_words
 from headstock.usecases.can_question import CanQuestion, can_question
 from headstock.usecases.can_sections import can_sections
 from headstock.usecases.job_file import JOBS_FOLDER
@@ -289,7 +290,7 @@ def test_the_approach_has_a_least_and_a_greatest_speed_and_none_where_they_cross
 
 
 def test_under_load_everything_is_heavier_and_the_three_loads_stand_beside_it() -> None:
-    heavy = asked(question=CanQuestion(load="exceptional"))
+    heavy = asked(question=CanQuestion(load=AskedLoad("exceptional")))
     assert WHOLE.stops is not None and heavy.stops is not None
     assert [case.load for case, _ in heavy.stops.by_load] == ["working order", "laden", "exceptional"]
     assert [case for case, _ in heavy.stops.by_load] == [case for case, _ in WHOLE.stops.by_load]
@@ -301,6 +302,24 @@ def test_under_load_everything_is_heavier_and_the_three_loads_stand_beside_it() 
     assert heavy.impact.at[0].energy_j > 1.2 * WHOLE.impact.at[0].energy_j
 
 
+def test_each_unit_may_have_its_own_load() -> None:
+    one = asked(question=can_question(None, None, None, None, None, load="226:exceptional"))
+    assert one.asked.load.words() == "226 exceptional, all others working order"
+    assert one.holding[0].slope_force_n == pytest.approx(WHOLE.holding[0].slope_force_n)
+    assert one.holding[1].slope_force_n > 1.2 * WHOLE.holding[1].slope_force_n
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [("full", "no load"), ("217:full", "no load"), ("217:laden,217:laden", "each unit once"), (":laden", "each unit once")],
+)
+def test_what_is_no_load_is_refused(words: str, said: str) -> None:
+    with pytest.raises(InputError, match=said):
+        load_from_words(words)
+    with pytest.raises(InputError, match="unknown unit"):
+        asked(question=CanQuestion(load=load_from_words("218:laden")))
+
+
 def test_a_load_that_a_type_does_not_state_is_refused_and_without_one_the_table_is_not_answered(tmp_path: Path) -> None:
     lines = (BUILT_IN / "tarn.yaml").read_text(encoding="utf-8").splitlines()
     kept = [line for line in lines if not line.strip().startswith("payload:")]
@@ -310,9 +329,7 @@ def test_a_load_that_a_type_does_not_state_is_refused_and_without_one_the_table_
         "loads": tuple(f"not stated for type tarn: payload of vehicle {n}" for n in "1234")
     }
     with pytest.raises(InputError, match="payload of vehicle 1"):
-        asked(fleet=fleet, question=CanQuestion(load="laden"))
-    with pytest.raises(InputError, match="no load"):
-        can_question(None, None, None, None, None, load="full")
+        asked(fleet=fleet, question=CanQuestion(load=AskedLoad("laden")))
 
 
 def test_blocks_pressed_beyond_their_law_by_a_load_are_not_reckoned(tmp_path: Path) -> None:

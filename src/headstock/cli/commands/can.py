@@ -43,7 +43,7 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
         "invented": invented_of(answer), "notes": list(answer.notes),
         "not_answered": {key: list(reasons) for key, reasons in answer.not_answered.items()},
         "stopping": [asdict(result) for result in answer.stopping],
-        "load": answer.asked.load,
+        "load": answer.asked.load.words(),
         "brakes_in_use": None if answer.stops is None else list(answer.stops.in_use),
         "by_load": _by_load(answer),
         "braked_weight": None if answer.braked_weight is None else asdict(answer.braked_weight),
@@ -110,8 +110,8 @@ def _print_can(answer: JobCan, sheet: Path | None) -> None:
     rules = answer.papers.rules
     console.print(f"{answer.papers.job.title} · what the train can do", style="bold")
     console.print(f"Local rules: {rules.name}, edition {rules.edition}. {invented_of(answer)}")
-    if answer.asked.load != "working order":
-        console.print(f"Load: {answer.asked.load}.")
+    if not answer.asked.load.is_usual:
+        console.print(f"Load: {answer.asked.load.words()}.")
     for caution in (STANDING_CAUTION, *CAN_CAUTIONS):
         console.print(f"Caution: {caution}")
     for section in can_sections(answer):
