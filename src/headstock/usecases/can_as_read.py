@@ -110,6 +110,9 @@ def _rescue(
     """The facts of the rescue as an order of work has them, or every reason why there is none."""
     live = train.portions()[0 if moving_first else 1]
     refused = refused_outright(ends["controls_afterwards"], ends["leaves_from"], live, papers.rules.rescue)
+    driven_from = ends["moving.driven_from"]
+    if not has_valve(train, driven_from):
+        refused += (f"the cab {driven_from} works no brake pipe: the order of a rescue by wires is not part of this edition",)
     if refused or join.answer == "no":
         return refused
     left = {**as_left(train), **papers.job.as_left}

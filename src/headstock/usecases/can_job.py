@@ -106,8 +106,10 @@ class JobCan:
 
     @property
     def refused(self) -> tuple[str, ...]:
-        """What the train cannot do here, in words: not held, not hauled, not joined at any speed, too long, too much drawn."""
-        found = [f"{result.portion} is not held here with the margin" for result in self.holding if not result.holds]
+        """What the train cannot do here, in words: not joined, held, hauled, or at no speed; too long, too much drawn."""
+        joins = self.papers.job.work != "detach"
+        found = ["the two ends cannot be joined"] if joins and self.join.answer == "no" else []
+        found += [f"{result.portion} is not held here with the margin" for result in self.holding if not result.holds]
         if self.haul is not None and self.haul.verdict == "no":
             found.append("the moving portion cannot haul the other here")
         if not self.approach_kmh[0] <= self.approach_kmh[1]:
@@ -117,9 +119,11 @@ class JobCan:
 
     @property
     def answer(self) -> str:
-        """No with every reason in ``refused``; else yes; outside the model if not all is answered."""
+        """No with every reason in ``refused``; only if hauling has conditions; outside the model if not all is answered; yes."""
         if self.refused:
             return "no"
+        if self.haul is not None and self.haul.verdict == "only if":
+            return "only if"
         return "outside the model" if self.not_answered else "yes"
 
 

@@ -157,3 +157,16 @@ def test_the_least_of_gear_frames_and_rules_ends_the_approach_and_the_couplers_b
     for gear, frame, allowed, most in ((4.0, 6.0, 3.0, 3.0), (2.0, 6.0, 3.0, 2.0), (5.0, 2.5, 3.0, 2.5)):
         assert replace(found, gear_shuts_kmh=gear, frame_kmh=frame).window_kmh(allowed) == (1.0, most)
     assert predict_impact(train_of("tarn", "gale"), True, [1.0], by_the_blow=False).window_kmh(3.0)[0] == 0.0
+
+
+@pytest.mark.outside(source="Regulation (EU) No 1302/2014 (TSI LOC&PAS), 2015 text", clause="4.2.4.2.1(15)", status="read")
+@pytest.mark.parametrize("name", ["tarn", "gale", "fell", "beck"])
+def test_no_emergency_jerks_as_hard_as_is_forbidden(name: str) -> None:
+    # Below 4 m/s3 above 5 km/h: the steepest tenth of a second of the whole train's force, at a speed of strong friction.
+    train = train_of(name, name)
+    moving, ready = moving_train(train), ready_train(train, train.outer_ends[0], {})
+    traces = force_traces(train, EMERGENCY, cylinder_traces(ready, [EMERGENCY], engine)[EMERGENCY])
+    mu = np.array([vehicle.friction.at(40 * KMH) for vehicle in moving.vehicles])
+    force_n = (traces.push_n * mu).sum(axis=1)
+    jerk = np.diff(force_n) / traces.sample_s / moving.heavy_kg
+    assert 0.05 < jerk.max() < 4.0

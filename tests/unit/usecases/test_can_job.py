@@ -22,6 +22,7 @@ from tests.cases.jobs import DEMO
 from tests.cases.rescues import Rescued, job_text
 
 FLEET = load_fleet()
+TSI = "Regulation (EU) No 1302/2014 (TSI LOC&PAS), 2015 text"
 
 
 def engine(runs: Sequence[AirRun]) -> tuple[AirTrace, ...]:
@@ -126,6 +127,12 @@ def test_the_hold_falls_as_brakes_come_off_and_the_first_step_too_far_is_named()
     assert WHOLE.releases.dips is not None
 
 
+@pytest.mark.outside(source=TSI, clause="4.2.4.5.5(3): the gradient held is that of the brake alone", status="read")
+def test_doubling_a_unit_leaves_the_gradient_held() -> None:
+    one, _, two = WHOLE.holding
+    assert two.held_gradient == pytest.approx(one.held_gradient, rel=1e-9)
+
+
 def test_a_profile_by_distance_counts_where_the_train_is() -> None:
     falls_late = asked(question=can_question(None, None, "0:0,400:-20", None, None)).stopping[0].here
     level = [row[0] for row in WHOLE.stopping[0].table]
@@ -227,6 +234,7 @@ def test_a_unit_without_a_brake_pipe_is_hauled_only_on_conditions_or_not(tmp_pat
     # The screw of a hook joins them, no pipe goes across: the stop and the hold of the hauling portion decide.
     answer = asked(_of_types(tmp_path, "wold", "beck"))
     assert answer.haul is not None and answer.haul.verdict == "only if"
+    assert answer.answer == "only if"
     assert answer.haul.conditions[0] == "a written method for hauling unbraked is there"
     assert answer.alone is not None and answer.alone.stop.is_stopped
 
@@ -253,6 +261,15 @@ def test_a_rescue_that_is_refused_says_every_reason_and_hauls_nothing(tmp_path: 
     assert answer.answer == "no" and answer.haul is not None and answer.haul.verdict == "no"
     assert any("no scotches are carried" in reason for reason in answer.haul.reasons)
     assert "the moving portion cannot haul the other here" in answer.refused
+
+
+def test_two_ends_that_cannot_be_joined_are_a_no_and_a_rescue_by_wires_is_told(tmp_path: Path) -> None:
+    answer = asked(_of_types(tmp_path, "gale", "moss"))
+    assert answer.answer == "no" and answer.refused[0] == "the two ends cannot be joined"
+    path = tmp_path / "job.yaml"
+    path.write_text(job_text(Rescued("beck", "beck")), encoding="utf-8")
+    wired = asked(path)
+    assert wired.answer == "no" and wired.haul is not None and any("works no brake pipe" in one for one in wired.haul.reasons)
 
 
 def test_a_rescue_with_a_compressor_that_nobody_calls_dead_is_refused(tmp_path: Path) -> None:
@@ -388,9 +405,6 @@ def test_a_train_that_draws_more_than_the_place_gives_or_stands_too_long_is_a_no
         "7.0 m too long (signal)", "it can draw 2800 A, 2000 A may be drawn here",
         "pantographs 217 no. 1 and 226 no. 1 are 81.0 m apart, at least 85 m are asked here",
     )  # fmt: skip
-
-
-TSI = "Regulation (EU) No 1302/2014 (TSI LOC&PAS), 2015 text"
 
 
 @pytest.mark.outside(source=TSI, clause="4.2.4.5.1(5), 4.2.4.5.2(1)", status="read")
