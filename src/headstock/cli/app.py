@@ -201,6 +201,10 @@ def can(
     platform: Annotated[float | None, typer.Option("--platform", help="Length of the platform to fit [m].")] = None,
     signal: Annotated[float | None, typer.Option("--signal", help="Length to the signal to fit [m].")] = None,
     curve_radius: Radius = None,
+    load: Annotated[
+        str,
+        typer.Option("--load", help="Load of every unit: working order, laden or exceptional; or UNIT:LOAD,... as in 217:laden."),
+    ] = "working order",
     leak_off: Annotated[
         float | None, typer.Option("--leak-off", help="For investigators: leak of each cylinder [mm2], never on a sheet.")
     ] = None,
@@ -213,7 +217,7 @@ def can(
     from headstock.usecases.can_question import can_question
 
     def work() -> int:
-        asked = can_question(speed, keep, profile, platform, signal, curve_radius, leak_off)
+        asked = can_question(speed, keep, profile, platform, signal, curve_radius, leak_off, load)
         return run_can(job, asked, as_json, fleet, sheets)
 
     answering(as_json, work)

@@ -16,6 +16,7 @@ from headstock.local_rules.afterwards import Afterwards
 from headstock.local_rules.broken_off import BrokenOff
 from headstock.local_rules.filled_words import only_filled
 from headstock.local_rules.limit_figures import limit_read_bar
+from headstock.local_rules.movement_figures import HaulFigures, PullFigures, RunningTestFigures
 from headstock.local_rules.rule_faults import rule_faults
 from headstock.local_rules.signals import Signals
 from headstock.local_rules.test_limits import Limits, with_own_limits
@@ -230,6 +231,14 @@ class LocalRules(_Part):
     broken_off: BrokenOff | None = Field(default=None, description="when a job is broken off, or handed over, half done")
     cautions: Entry[tuple[str, ...]] = Field(description="cautions over every order and sheet")
     rescue: RescueRules | None = Field(default=None, description="how a rescue is done; without it none is planned")
+    running_test: RunningTestFigures | None = Field(
+        default=None, description="speeds of the running test; without them none is reckoned"
+    )
+    pull_proof: PullFigures | None = Field(default=None, description="when a pull proves a joint; without it none is reckoned")
+    hauling: HaulFigures | None = Field(default=None, description="hauling a portion; without it none is reckoned")
+    stands_off_signal_m: Entry[Annotated[float, Field(ge=0, le=200)]] | None = Field(
+        default=None, description="how far before a signal one stops, so as to see it [m]; left out, 0"
+    )
     restrictions: Entry[Restrictions] = Field(description="what a train joined in an unusual way may not do")
     tell_afterwards: Entry[tuple[Afterwards, ...]] = Field(description="what is told and entered when the job is done")
 
