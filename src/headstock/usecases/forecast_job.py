@@ -23,7 +23,7 @@ from headstock.physics.air_run import AirEngine
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
 from headstock.usecases.forecast_bands import BandAsked, band_of_test
-from headstock.usecases.joint_opening import pipe_bar
+from headstock.procedures.cab_work import pipe_bar
 from headstock.usecases.plan_job import JobPlan, plan_job
 
 
