@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from headstock.physics.air_run import AirEngine, AirRun, AirTrace
     from headstock.reasoning.domain import Domain
     from headstock.records.signing import PublicKey
+    from headstock.records.sitting_files import SittingFiles
     from headstock.records.store import StoredRecords
     from headstock.usecases.air_case import AirCaseResult
     from headstock.usecases.can_job import JobCan
@@ -247,6 +248,13 @@ def data_folder() -> Path:
     from headstock.records.database import data_folder as kept_in
 
     return kept_in()
+
+
+def sitting_log() -> SittingFiles:
+    """Sittings, kept in the data folder. Raises StorageError."""
+    from headstock.records.sitting_files import SittingFiles
+
+    return SittingFiles(data_folder() / "sittings")
 
 
 def open_records(database: str | None) -> StoredRecords:

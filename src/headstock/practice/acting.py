@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from headstock.devices.scene import TEST
+from headstock.devices.scene import AUTHORITY, TEST
 from headstock.practice.sitting import Doing, Sitting, Told
 from headstock.reasoning.run import Run
 from headstock.reasoning.step import Step
@@ -49,9 +49,9 @@ def _slow(sitting: Sitting, step: Step) -> tuple[Fact, ...]:
 
 
 def _noticed(sitting: Sitting, step: Step) -> str:
-    """What whoever sets about it notices of the thing in hand."""
+    """What whoever sets about it notices of the thing in hand; nobody is held back by a call that was not given."""
     exercise, run = sitting.exercise, sitting.run
-    hand = exercise.around.at_hand.get(step.ident, frozenset(step.touched()))
+    hand = exercise.around.at_hand.get(step.ident, frozenset(step.touched())) - {AUTHORITY}
     unmet = [(key, value) for key, value in step.needs if key in hand and run.state[key] != value]
     return "; ".join(run.say(key, run.state[key]) for key, _ in unmet)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from headstock.practice.acting import least_s
 from headstock.practice.events import Declared, Did, Ended, Event, Walked
 from headstock.practice.exercise import Exercise
-from headstock.practice.instruction_ties import earlier_lines, lines_done
+from headstock.practice.instruction_ties import lines_done
 from headstock.practice.playing import after
 from headstock.practice.sitting import Sitting
 from headstock.practice.stage_reading import stage_of, truth_of
@@ -20,7 +20,6 @@ class Colleagues:
 
     def __init__(self, exercise: Exercise) -> None:
         self.exercise = exercise
-        self.earlier = earlier_lines(exercise.order)
         self.lapses = {lapse.line - 1: lapse.kind for lapse in exercise.lapses}
 
     def next_event(self, sitting: Sitting) -> Event | None:
@@ -64,7 +63,7 @@ class Colleagues:
     def _is_ready(self, sitting: Sitting, line: int, step: Step) -> bool:
         """Whether all that it rests on has been done, and nothing that this role can tell speaks against it."""
         done = set(lines_done(self.exercise.order, [one for _, one in sitting.done])[0]) | set(self.lapses)
-        if not self.earlier[line] <= done:
+        if not self.exercise.earlier[line] <= done:
             return False
         hidden = {one.key for one in self.exercise.hidden} | {key for key, _ in sitting.planted}
         against = sitting.run.against(len(sitting.done) + 1, step)

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Literal
 
 from headstock.devices.scene import TEST
+from headstock.practice.instruction_ties import earlier_lines
 from headstock.procedures.noticing import surroundings_of
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.domain import Domain
@@ -68,6 +69,11 @@ class Exercise:
     def stages(self) -> Mapping[tuple[str, str], str]:
         """The stage of the brake test that a step is, by role and key."""
         return {step.ident: value for step in self.domain.steps for key, value in step.effects if key == TEST}
+
+    @cached_property
+    def earlier(self) -> tuple[frozenset[int], ...]:
+        """For each line of the instruction (0 is the first) the earlier ones that it must not come before."""
+        return earlier_lines(self.order)
 
     @property
     def roles(self) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from headstock.practice.instruction_ties import earlier_lines, lines_done
+from headstock.practice.instruction_ties import lines_done
 from headstock.practice.sitting import Note, Sitting
 
 
@@ -48,7 +48,7 @@ def mark_of(sitting: Sitting) -> Mark:
 def _turned_about(sitting: Sitting, lines: tuple[int, ...]) -> list[str]:
     """Lines done before one that the instruction has earlier and that they rest on."""
     order = sitting.exercise.order
-    earlier, when = earlier_lines(order), {line: place for place, line in enumerate(lines)}
+    earlier, when = sitting.exercise.earlier, {line: place for place, line in enumerate(lines)}
     found = []
     for line in lines:
         late = [one for one in sorted(earlier[line]) if when.get(one, -1) > when[line]]

@@ -10,7 +10,7 @@ from headstock.practice.exercise import Exercise
 from headstock.practice.sitting import Sitting
 from headstock.procedures.places import BETWEEN, JOINT, before, beside, cab
 
-IN_A_CAB = ("cab valve", "brake controller", "gauge", "main reservoir", "parking brake", "lamp")
+IN_A_CAB = ("cab valve", "brake controller", "gauge")
 ON_A_VEHICLE = ("hand brake", "distributor", "wired brake")
 
 
@@ -35,7 +35,8 @@ def reach_from(exercise: Exercise, place: str) -> Reach:
     for at, spec in train.devices():
         if _is_near(exercise, place, at, spec.kind):
             stem = at.key()
-            devices += [key for key in variables if key == stem or key.startswith(f"{stem}.")]
+            own = (key for key, one in variables.items() if key == stem or key.startswith(f"{stem}."))
+            devices += [key for key in own if variables[key].kind == "device"]
     ends = [UnitEnd(unit.name, number) for unit in train.units for number in ("1", "2")]
     gauges = tuple(end for end in ends if place == cab(end))
     vehicles = tuple(unit.vehicle_name(suffix) for unit in train.units for suffix in unit.vehicle_suffixes
@@ -47,8 +48,8 @@ def _is_near(exercise: Exercise, place: str, at: At, kind: str) -> bool:
     task = exercise.task
     if at.end:
         end = UnitEnd(at.unit, at.end)
-        if kind in IN_A_CAB and place == cab(end):
-            return True
+        if kind in IN_A_CAB or place == cab(end):
+            return place == cab(end) and kind in (*IN_A_CAB, "lamp")
         if end in (task.near, task.far) and place == BETWEEN:
             return True
         return place == before(end) or (place == JOINT and kind == "lamp" and end in (task.near, task.far))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import floor
 
+from headstock.practice.instruction_ties import lines_done
 from headstock.practice.reach import reach_of
 from headstock.practice.sitting import Sitting
 from headstock.reasoning.constraint import place_key
@@ -68,6 +69,7 @@ class RoleView:
     busy_for_s: float
     here_too: tuple[str, ...]
     next_line: str
+    waits_for: str
     weather: str
     light: str
     is_over: bool
@@ -91,7 +93,7 @@ def view_of(sitting: Sitting, role: str) -> RoleView:
         tuple(_device(sitting, key) for key in reach.devices), _acts(sitting, role, place), _words(sitting, role),
         doing.step.key if doing is not None else "", sitting.t_s - doing.since_s if doing is not None else 0.0,
         tuple(other for other in exercise.roles if other != role and sitting.run.state[place_key(other)] == place),
-        _next_line(sitting, role), exercise.weather, exercise.light, sitting.is_over,
+        *_next_line(sitting, role), exercise.weather, exercise.light, sitting.is_over,
     )  # fmt: skip
 
 
@@ -148,14 +150,13 @@ def _spoken(step: Step) -> str:
     return " ".join(said.words for said in step.said) or step.key
 
 
-def _next_line(sitting: Sitting, role: str) -> str:
-    """The next line of the instruction for this role, in learning mode."""
-    if not sitting.exercise.learning:
-        return ""
-    done = [step.ident for _, step in sitting.done]
-    for step in sitting.exercise.order:
-        if step.ident in done:
-            done.remove(step.ident)
-        elif step.role == role:
-            return step.key
-    return ""
+def _next_line(sitting: Sitting, role: str) -> tuple[str, str]:
+    """The next line of the instruction for this role, in learning mode, and what it waits for."""
+    order = sitting.exercise.order
+    done = set(lines_done(order, [step for _, step in sitting.done])[0])
+    line = next((line for line, step in enumerate(order) if step.role == role and line not in done), None)
+    if line is None or not sitting.exercise.learning:
+        return "", ""
+    before = sorted(sitting.exercise.earlier[line] - done)
+    others = (order[one] for one in before if order[one].role != role)
+    return order[line].key, next((f"{step.role}: {step.key}" for step in others), "")

@@ -8,7 +8,6 @@ from typing import Literal
 
 from headstock.base.errors import Fault, InputError, OutsideModelError
 from headstock.devices.scene import pipe_key
-from headstock.formation.train import UnitEnd
 from headstock.practice.exercise import Exercise
 from headstock.practice.live_air import LiveAir, air_at_first, air_model_of
 from headstock.procedures.cab_work import pipe_bar
@@ -142,8 +141,8 @@ def _with_pipes(sitting: Sitting, air: LiveAir) -> Run:
     """The portions' pipes named by what the air says; between two names it keeps the one it had."""
     task, run = sitting.exercise.task, sitting.run
     changed = {}
-    for portion, cab in ((task.moving, task.driven_from), (task.standing, task.standing_cab)):
-        key, named = pipe_key(portion), _named(sitting, air, cab)
+    for portion, units in ((task.moving, task.moving_units), (task.standing, task.standing_units)):
+        key, named = pipe_key(portion), _named(air, {unit.name for unit in units})
         if named is not None and run.state[key] != named:
             changed[key] = named
     if not changed:
@@ -155,13 +154,14 @@ def _with_pipes(sitting: Sitting, air: LiveAir) -> Run:
     return run
 
 
-def _named(sitting: Sitting, air: LiveAir, cab: UnitEnd) -> str | None:
-    """What a pipe is called; where valves of the train differ, each is right."""
-    if cab not in air.model.cabs:
+def _named(air: LiveAir, units: set[str]) -> str | None:
+    """What a portion's pipe is called, from end to end; where valves of the train differ, each is right."""
+    valves = [air.model.valve(cab) for cab in air.model.cabs]
+    shown = [air.pipe_bar(cab) for cab in air.model.cabs if cab.unit in units]
+    if not shown:
         return None
-    shown, valves = air.pipe_bar(cab), [air.model.valve(one) for one in air.model.cabs]
-    if shown <= EMPTY_BAR:
+    if max(shown) <= EMPTY_BAR:
         return "empty"
-    if shown >= min(valve.set_pressure_bar for valve in valves) - CHARGED_WITHIN_BAR:
+    if min(shown) >= min(valve.set_pressure_bar for valve in valves) - CHARGED_WITHIN_BAR:
         return "charged"
-    return "drawn" if shown <= max(valve.ends_at_bar("full") for valve in valves) + DRAWN_WITHIN_BAR else None
+    return "drawn" if max(shown) <= max(valve.ends_at_bar("full") for valve in valves) + DRAWN_WITHIN_BAR else None

@@ -57,6 +57,7 @@ def pipe_bar(train: Train, cab: UnitEnd, pipe: str) -> float:
         return valve.set_pressure_bar
     return valve.ends_at_bar("full" if pipe == "drawn" else "empty")
 
+
 def left_locked(task: AttachTask, step: Step) -> Step:
     """For a driver alone: a cab is left with its valve locked, till the whole train's test; parted, on its own brakes too."""
     if not task.is_alone or step.place is None or step.phase in ("test", "leave", "ends"):

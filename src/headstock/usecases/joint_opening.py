@@ -76,4 +76,3 @@ def _both_portions(task: AttachTask) -> str:
 
 def _portion(train: Train, units: tuple[TrainUnit, ...], cab: UnitEnd) -> PortionPipe:
     return PortionPipe(units, {pipe: pipe_bar(train, cab, pipe) for pipe in PIPES})
-
