@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from headstock.practice.acting import least_s
-from headstock.practice.events import Declared, Did, Ended, Event, Walked
+from headstock.practice.events import Declared, Did, Ended, Event, Turned, Walked
 from headstock.practice.exercise import Exercise
 from headstock.practice.playing import after
 from headstock.practice.sitting import Sitting, begun
@@ -24,6 +24,12 @@ def events_of(sitting: Sitting, order: Sequence[Step]) -> Iterator[tuple[Event, 
             walked = Walked(t_s, step.role, step.place)
             sitting = after(sitting, walked)
             yield walked, sitting
+        if step.ident not in sitting.exercise.steps:  # by hand, apart from any step
+            for key, value in step.effects:
+                turned = Turned(t_s, step.role, key, value)
+                sitting = after(sitting, turned)
+                yield turned, sitting
+            continue
         did = Did(t_s, step.role, step.key)
         sitting = after(sitting, did)
         yield did, sitting
