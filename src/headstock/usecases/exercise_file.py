@@ -22,11 +22,12 @@ READY = Path(__file__).parent / "exercises"
 
 
 class LapseGiven(BaseModel):
-    """A mistake of a colleague whom nobody plays: at which line of the order of work, of which sort."""
+    """A mistake of a colleague whom nobody plays: at which line of the order of work, by its words, of which sort."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    line: int = Field(ge=1, le=400, description="line of the order of work; 1 is the first")
+    role: str = Field(description="whose mistake it is")
+    step: str = Field(description="the line of the order of work, as `plan` prints it")
     kind: Literal["left out", "not really looked", "not said"] = Field(description="what goes wrong there")
 
 
@@ -48,6 +49,11 @@ class ExerciseFile(BaseModel):
     seed: int = Field(default=0, ge=0, description="what is drawn is drawn from this")
 
 
+def read_exercise(path: Path) -> ExerciseFile:
+    """An exercise's own words, its job not planned. Raises InputError."""
+    return load_as(read_document(path), ExerciseFile, "exercise")
+
+
 def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> tuple[ExerciseFile, Exercise]:
     """An exercise with its job planned. Raises InputError; OutsideModelError for a job without an order of work."""
     document = read_document(path)
@@ -57,10 +63,12 @@ def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> 
     if plan.answer != "yes" or task is None or domain is None or order is None:
         raise OutsideModelError("the job has no order of work, so it cannot be practised", where=given.job,
                                 why="; ".join(plan.reasons))  # fmt: skip
+    keys = {step.ident: line for line, step in reversed(list(enumerate(order.steps, start=1)))}
     faults = [
-        Fault("no such line", document.name, document.line_of(("lapses", number, "line")), f"lapses[{number}].line",
-              str(lapse.line), f"1 to {len(order.steps)}")
-        for number, lapse in enumerate(given.lapses) if lapse.line > len(order.steps)
+        Fault("no such line of the order of work", document.name, document.line_of(("lapses", number, "step")),
+              f"lapses[{number}].step", lapse.step, f"a line of the {lapse.role}",
+              nearest_of(lapse.step, [key for role, key in keys if role == lapse.role]))
+        for number, lapse in enumerate(given.lapses) if (lapse.role, lapse.step) not in keys
     ]  # fmt: skip
     for key, value in given.hidden.items():
         variable = domain.variables.get(key)
@@ -72,11 +80,10 @@ def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> 
             faults.append(Fault("not a state of this", *where, value, " or ".join(variable.domain)))
     if faults:
         raise ContentError(faults)
-    exercise = Exercise(
-        given.title, task, domain, order.steps, tuple(Hidden(key, value) for key, value in given.hidden.items()),
-        tuple(Lapse(lapse.line, lapse.kind) for lapse in given.lapses), given.weather, given.light, given.holds_at_unsafe,
-        given.learning, given.seed,
-    )  # fmt: skip
+    hidden = tuple(Hidden(key, value) for key, value in given.hidden.items())
+    lapses = tuple(Lapse(keys[lapse.role, lapse.step], lapse.kind) for lapse in given.lapses)
+    exercise = Exercise(given.title, task, domain, order.steps, hidden, lapses, given.weather, given.light,
+                        given.holds_at_unsafe, given.learning, given.seed)  # fmt: skip
     begun(exercise)
     return given, exercise
 

@@ -12,11 +12,11 @@ from fastapi.staticfiles import StaticFiles
 
 from headstock import __version__
 from headstock.usecases.serving import LOOPBACK, Serving
+from headstock.usecases.sittings import Sittings
 from headstock.web.answers import Answers
 from headstock.web.faults import add_faults
 from headstock.web.guards import guard
 from headstock.web.routes import exercise, house, job, turn
-from headstock.web.sittings import Sittings
 from headstock.wiring import air_engine, data_folder, fleet_from, open_records, sitting_log
 
 HERE = Path(__file__).parent

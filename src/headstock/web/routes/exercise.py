@@ -9,16 +9,16 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Request, Response, WebSocket, WebSocketDisconnect
 from fastapi.responses import RedirectResponse
 
-from headstock.base.errors import HeadstockError
+from headstock.base.errors import Fault, HeadstockError, InputError
 from headstock.practice.marking import mark_of
 from headstock.practice.role_view import view_of
-from headstock.usecases.exercise_file import ready_exercises
+from headstock.practice.talk_through import talk_through_of
+from headstock.practice.trainers_sheet import sheet_of
+from headstock.usecases.exercise_file import read_exercise, ready_exercises
+from headstock.usecases.live_sitting import LiveSitting
+from headstock.usecases.sittings import Sittings
 from headstock.web.guards import is_own_origin
-from headstock.web.live_sitting import LiveSitting
 from headstock.web.replies import page
-from headstock.web.sittings import Sittings
-from headstock.web.talk_through import talk_through_of
-from headstock.web.trainers_sheet import sheet_of
 from headstock.web.visitor import needs
 
 router = APIRouter(include_in_schema=False)
@@ -37,17 +37,8 @@ def _sittings(request: Request | WebSocket) -> Sittings:
 def exercises(request: Request) -> Response:
     """Ready exercises, and joining one by its code."""
     sittings = _sittings(request)
-    ready = [(name, load_exercise_words(path)) for name, path in ready_exercises().items()]
+    ready = [(name, read_exercise(path)) for name, path in ready_exercises().items()]
     return page(request, "exercises.html", ready=ready, codes=sittings.log.codes()[:20])
-
-
-def load_exercise_words(path: Any) -> Any:
-    """An exercise's own words, without planning its job."""
-    from headstock.base.documents import read_document
-    from headstock.base.loading import load_as
-    from headstock.usecases.exercise_file import ExerciseFile
-
-    return load_as(read_document(path), ExerciseFile, "exercise")
 
 
 @router.post("/exercises/{name}/set", dependencies=[needs("set exercises")])
@@ -91,8 +82,6 @@ def role_page(request: Request, code: Code, role: str) -> Response:
 def _role_page(request: Request, live: LiveSitting, role: str, error: HeadstockError | None = None) -> Response:
     sitting = live.tick()
     if role not in live.exercise.roles:
-        from headstock.base.errors import Fault, InputError
-
         raise InputError(Fault("no such role", found=role, expected=", ".join(live.exercise.roles)))
     notes = [note for note in sitting.notes if note.role == role and note.kind in ("saw", "noticed", "did", "heard")][-4:]
     template = "role_part.html" if request.headers.get("hx-request") == "true" else "role.html"

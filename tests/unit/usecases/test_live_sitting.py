@@ -9,7 +9,7 @@ from headstock.base.errors import InputError
 from headstock.practice.exercise import Exercise
 from headstock.practice.playing import folded
 from headstock.records.sitting_files import SittingFiles
-from headstock.web.live_sitting import LiveSitting, again
+from headstock.usecases.live_sitting import LiveSitting, again
 from tests.unit.practice.conftest import exercise_of
 
 

@@ -13,8 +13,8 @@ from headstock.practice.events import event_as_data, event_from_data
 from headstock.practice.exercise import Exercise
 from headstock.practice.playing import folded
 from headstock.usecases.exercise_file import exercise_path, load_exercise
+from headstock.usecases.live_sitting import LiveSitting, again
 from headstock.usecases.sitting_log_port import SittingLog
-from headstock.web.live_sitting import LiveSitting, again
 
 SIGNS = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"
 """No I, O, 0, 1: codes are read aloud."""
