@@ -316,6 +316,22 @@ def air(
 
 
 @app.command()
+def paper(
+    jobs: Annotated[list[str] | None, typer.Argument(help="Jobs: files, or built-in ones by name; all if none.")] = None,
+    count: Annotated[int, typer.Option("--count", min=1, max=200, help="How many questions.")] = 20,
+    seed: Annotated[int, typer.Option("--seed", min=0, help="The same seed, the same paper.")] = 1,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also print it and its key into this folder (PDF).")] = None,
+    qti: Annotated[Path | None, typer.Option("--qti", help="Also write it to this file as a QTI 3 package (zip).")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """A question paper on jobs: every answer is computed, wrong options are what people really believe."""
+    from headstock.cli.commands.paper import run_paper
+
+    answering(as_json, lambda: run_paper(tuple(jobs or ()), count, seed, sheets, qti, as_json, fleet))
+
+
+@app.command()
 def read(
     files: Annotated[list[Path], typer.Argument(help="Files of any kind that a person writes.")],
     as_json: Json = False,

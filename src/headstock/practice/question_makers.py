@@ -80,7 +80,9 @@ def about_what_comes_first(subject: Subject) -> Iterator[Draft]:
     for line in sorted(once):
         step = steps[line]
         later = [one for one in once if line in far[one]]
-        for before in sorted(one for one in near[line] if one in once and _is_said_apart(steps[one], step))[-2:]:
+        for before in sorted(one for one in near[line] & once if _gives(steps[one], step) and _is_said_apart(steps[one], step))[
+            -2:
+        ]:
             wrong = [_line(steps[one]) for one in sorted(later)]
             yield Draft("before", f"Joint {subject.task.train.joint_to_make}. Which of these must be done before the {step.role} "
                         f"may “{step.key}”?", _line(steps[before]), tuple(wrong),
@@ -93,12 +95,12 @@ def about_what_comes_after(subject: Subject) -> Iterator[Draft]:
     far, once = _all_earlier(subject.order), _said_once(subject.order)
     for line in sorted(once):
         step = steps[line]
-        after = [one for one in once if line in near[one] and _is_said_apart(step, steps[one])]
+        after = [one for one in once if line in near[one] and _gives(step, steps[one]) and _is_said_apart(step, steps[one])]
         if after:
             first = min(after)
             wrong = [_line(steps[one]) for one in sorted(far[line] & once, reverse=True)]
-            yield Draft("after", f"Joint {subject.task.train.joint_to_make}. Which of these may only be done after the {step.role} "
-                        f"has done “{step.key}”?", _line(steps[first]), tuple(wrong),
+            text = f"Which of these may only be done after the {step.role} has done “{step.key}”?"
+            yield Draft("after", f"Joint {subject.task.train.joint_to_make}. {text}", _line(steps[first]), tuple(wrong),
                         f"Line {first + 1} of the order of work rests on line {line + 1}.", f"line {line + 1}")  # fmt: skip
 
 
@@ -122,6 +124,15 @@ def _all_earlier(order: tuple[Step, ...]) -> list[set[int]]:
     for before in earlier_lines(order):
         found.append(set(before).union(*(found[one] for one in before)) if before else set())
     return found
+
+
+def _gives(one: Step, other: Step) -> bool:
+    """Whether one brings about, or lets the other's role know, something that the other needs."""
+    if set(one.effects) & set(other.needs):
+        return True
+    seen = {*one.shows, *one.effects} if one.role == other.role else set()
+    heard = set(one.tells) if one.hearer == other.role else set()
+    return bool((seen | heard) & set(other.knows))
 
 
 def _is_said_apart(one: Step, other: Step) -> bool:
