@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from headstock.physics.air_run import AirEngine, AirRun, AirTrace
     from headstock.reasoning.domain import Domain
     from headstock.records.signing import PublicKey
+    from headstock.records.sitting_files import SittingFiles
     from headstock.records.store import StoredRecords
     from headstock.usecases.air_case import AirCaseResult
     from headstock.usecases.can_job import JobCan
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from headstock.usecases.join_ends import PairAnswer
     from headstock.usecases.join_table import JoinTable
     from headstock.usecases.plan_job import JobPlan
+    from headstock.usecases.question_paper import Paper
     from headstock.usecases.readings_file import RecorderGiven
     from headstock.usecases.reconstruct_record import RecordSearched
     from headstock.usecases.record_state import TestNow
@@ -125,6 +127,19 @@ def print_cards(answer: JobPlan, folder: Path) -> Path:
     path = folder / f"cards-{sheet_name(answer)}"
     path.write_bytes(pdf)
     return path
+
+
+def print_paper(paper: Paper, folder: Path | None, qti: Path | None) -> tuple[Path, ...]:
+    """Write a paper and its key into a folder (PDF), and a QTI package to a file, all or nothing. Raises InputError."""
+    from headstock.exchange.qti import qti_package
+    from headstock.sheets.paper_sheet import render_key, render_paper
+
+    contents = {} if qti is None else {qti: qti_package(paper)}
+    if folder is not None:
+        contents[_in_folder(folder, f"key-{paper.number}.pdf")] = render_key(paper)
+        contents[_in_folder(folder, f"paper-{paper.number}.pdf")] = render_paper(paper)
+    write_whole(contents)
+    return tuple(contents)
 
 
 def print_half_done_sheet(found: JobStopped | JobRelieved, folder: Path) -> Path:
@@ -247,6 +262,13 @@ def data_folder() -> Path:
     from headstock.records.database import data_folder as kept_in
 
     return kept_in()
+
+
+def sitting_log() -> SittingFiles:
+    """Sittings, kept in the data folder. Raises StorageError."""
+    from headstock.records.sitting_files import SittingFiles
+
+    return SittingFiles(data_folder() / "sittings")
 
 
 def open_records(database: str | None) -> StoredRecords:

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 import typer
 
+from headstock.cli.exercise_app import exercise_app
 from headstock.cli.records_app import records_app
 from headstock.cli.reply import answering
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -22,6 +23,7 @@ methods_app = typer.Typer(help="Methods of testing the brake: list them, show on
                           no_args_is_help=True)  # fmt: skip
 app.add_typer(methods_app, name="methods")
 app.add_typer(records_app, name="records")
+app.add_typer(exercise_app, name="exercise")
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 FleetFolder = Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")]
@@ -315,6 +317,22 @@ def air(
     from headstock.cli.commands.air import run_air
 
     answering(as_json, lambda: run_air(case, out, solver, gas, series))
+
+
+@app.command()
+def paper(
+    jobs: Annotated[list[str] | None, typer.Argument(help="Jobs: files, or built-in ones by name; all if none.")] = None,
+    count: Annotated[int, typer.Option("--count", min=1, max=200, help="How many questions.")] = 20,
+    seed: Annotated[int, typer.Option("--seed", min=0, help="The same seed, the same paper.")] = 1,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also print it and its key into this folder (PDF).")] = None,
+    qti: Annotated[Path | None, typer.Option("--qti", help="Also write it to this file as a QTI 3 package (zip).")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """A question paper on jobs: every answer is computed, wrong options are what people really believe."""
+    from headstock.cli.commands.paper import run_paper
+
+    answering(as_json, lambda: run_paper(tuple(jobs or ()), count, seed, sheets, qti, as_json, fleet))
 
 
 @app.command()

@@ -20,10 +20,10 @@ from headstock.formation.train import Train
 from headstock.formation.train_state import layout_of
 from headstock.local_rules.test_method import BrakeTestMethod, load_test_method, method_path
 from headstock.physics.air_run import AirEngine
+from headstock.procedures.cab_work import pipe_bar
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
 from headstock.usecases.forecast_bands import BandAsked, band_of_test
-from headstock.usecases.joint_opening import pipe_bar
 from headstock.usecases.plan_job import JobPlan, plan_job
 
 

@@ -17,9 +17,9 @@ from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.formation.way_rescue import main_can_join
 from headstock.local_rules.rules import RescueRules
 from headstock.physics.air_run import AirEngine
+from headstock.procedures.cab_work import pipe_bar
 from headstock.procedures.rescue import Inlet, Rescue
 from headstock.procedures.task import AttachTask
-from headstock.usecases.joint_opening import pipe_bar
 
 NOT_ASKED = "the air was not asked whether the live main reservoir stays high enough"
 WATCHED_S = 120.0
