@@ -29,13 +29,13 @@ from headstock.formation.joint_geometry import JointGeometry, joint_geometry
 from headstock.formation.train import Train, UnitEnd
 from headstock.formation.way_rescue import main_can_join
 from headstock.physics.air_run import AirEngine
+from headstock.procedures.cab_work import pipe_bar
 from headstock.procedures.rescue import Rescue
 from headstock.usecases.can_as_read import JobAsRead, read_job, type_end
 from headstock.usecases.can_question import CanQuestion
 from headstock.usecases.can_stops import JobStops, stops_of_job
 from headstock.usecases.haul_and_pull import haul_of, pull_of, releases_of
 from headstock.usecases.job_file import JobPapers, load_job
-from headstock.usecases.joint_opening import pipe_bar
 from headstock.usecases.portion_holds import portion_here
 
 
