@@ -17,7 +17,8 @@ import numpy as np
 from headstock.brake_test.drawing import draw
 from headstock.brake_test.drawn_run import AirUnderTest, Drawn, drawn_run, longer_spans
 from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S, StageSpan
-from headstock.brake_test.signatures import Floats, Runs, readings_row
+from headstock.brake_test.signatures import Floats, Runs
+from headstock.brake_test.stage_readings import values_read
 from headstock.local_rules.drawn_tests import DrawnTests
 from headstock.physics.air_run import AirTrace
 
@@ -79,7 +80,7 @@ class BandTask:
         at_s = SETTLING_S + self._own_times(spans)
         shown = [np.interp(at_s, trace.t_s, bar[:, end]) for end in ENDS]
         still = [_still_s(trace.t_s - SETTLING_S, bar[:, 0 if span.at == "front" else 1], span) for span in spans]
-        return [*shown[0].tolist(), *shown[1].tolist(), *readings_row(self.air, trace, spans), *still]
+        return [*shown[0].tolist(), *shown[1].tolist(), *values_read(self.air.tested, self.air.air, spans, trace), *still]
 
     def _own_times(self, spans: Sequence[StageSpan]) -> Floats:
         """The moments in a test whose stages took longer: the same share of the stage has gone by."""

@@ -10,21 +10,14 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from headstock.brake_test.forecast_reading import (
-    BRAKES_READ,
-    FORECAST,
-    PA_PER_BAR,
-    SETTLING_S,
-    StageSpan,
-    share_of_brakes,
-    shown_bar,
-)
+from headstock.brake_test.forecast_reading import BRAKES_READ, PA_PER_BAR, SETTLING_S, StageSpan
+from headstock.brake_test.stage_readings import reading_places, values_read
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
 from headstock.formation.train_air import TrainAir, TrainOpenings, brake_pipe_air_of, train_openings_of
-from headstock.local_rules.limit_figures import is_share, is_within
+from headstock.local_rules.limit_figures import is_within
 from headstock.local_rules.rules import LocalRules
-from headstock.local_rules.test_method import BrakeTestMethod, End, Limit, Reading, Stage
+from headstock.local_rules.test_method import BrakeTestMethod, End, Limit, Stage
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Change, GateSetting, Probe, ValveSetting
 
@@ -203,33 +196,14 @@ def moved_by(tested: TrainUnderTest, stage: Stage) -> dict[str, str]:
     return moved | {at.key(): "hanging" for at, spec in pipe if spec.kind == "hose"}
 
 
-def read_brakes(tested: TrainUnderTest, air: TrainAir, reading: Reading) -> tuple[int, ...]:
-    """Numbers of the brakes that a count is made of: all, or that of the last vehicle."""
-    vehicles = tuple(air.gear.distributors)
-    if reading.counts == "all":
-        return tuple(range(len(vehicles)))
-    unit = tested.train.unit(tested.rear.unit)
-    last = unit.vehicle_name(unit.end_spec(tested.rear.end).vehicle)
-    return tuple(number for number, vehicle in enumerate(vehicles) if vehicle == last)
-
-
 def _judged(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
     gauge_bar = (trace.readings_pa - tested.outside_pa) / PA_PER_BAR
-    set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
     shown = trace.t_s >= SETTLING_S
-    readings = []
-    for span, stage in zip(spans, tested.method.stages, strict=True):
-        if stage.reading is None or stage.reading.limit is None or stage.reading.reads not in FORECAST:
-            continue
-        limit, at = stage.reading.limit, stage.reading.at
-        if stage.reading.reads == "brake pipe":
-            shows_bar = shown_bar(trace, spans, tested.method, span, limit, set_bar, tested.outside_pa)
-        else:
-            brakes = read_brakes(tested, air, stage.reading)
-            shows_bar = share_of_brakes(trace, brakes, span, stage.reading.reads, tested.outside_pa)
-        limit_bar = tested.rules.limit(limit) if is_share(limit) else tested.rules.limit_bar(limit)
-        within = is_within(shows_bar, limit_bar, limit)
-        readings.append(ForecastReading(stage.key, stage.reading.name, at, limit, limit_bar, shows_bar, within))
+    readings = [
+        ForecastReading(place.stage, place.name, place.at, place.limit, place.limit_bar, value,
+                        is_within(value, place.limit_bar, place.limit))
+        for place, value in zip(reading_places(tested), values_read(tested, air, spans, trace), strict=True)
+    ]  # fmt: skip
     return ForecastCase(
         name, tuple((trace.t_s[shown] - SETTLING_S).tolist()), tuple(gauge_bar[shown, 0].tolist()),
         tuple(gauge_bar[shown, 1].tolist()), tuple(readings), trace.mass_balance,

@@ -11,9 +11,9 @@ from math import ceil, floor
 import numpy as np
 
 from headstock.brake_test.band_task import BandTask
-from headstock.brake_test.forecast import read_brakes
 from headstock.brake_test.gauge_error import gauge_at
-from headstock.brake_test.signatures import Floats, ReadingPlace, reading_places
+from headstock.brake_test.signatures import Floats
+from headstock.brake_test.stage_readings import ReadingPlace, read_brakes, reading_places
 from headstock.devices.gauge import GaugeSpec
 from headstock.local_rules.method_stage import End
 from headstock.local_rules.test_limits import Limit

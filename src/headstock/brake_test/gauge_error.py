@@ -9,7 +9,8 @@ from math import sqrt
 import numpy as np
 
 from headstock.brake_test.forecast import TrainUnderTest
-from headstock.brake_test.signatures import Floats, ReadingPlace, reading_places
+from headstock.brake_test.signatures import Floats
+from headstock.brake_test.stage_readings import ReadingPlace, reading_places
 from headstock.devices.gauge import GaugeSpec
 from headstock.local_rules.drawn_tests import DrawnTests
 from headstock.local_rules.method_stage import End

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from headstock.brake_test.causes import Cause
-from headstock.brake_test.signatures import ReadingPlace
+from headstock.brake_test.stage_readings import ReadingPlace
 from headstock.local_rules.drawn_tests import FaultKind
 from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_share, limit_tail, limit_words, reading_figure
 
