@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from headstock.records.signing import PublicKey
     from headstock.records.store import StoredRecords
     from headstock.usecases.air_case import AirCaseResult
+    from headstock.usecases.all_signatures import JobSignatures
     from headstock.usecases.can_job import JobCan
     from headstock.usecases.forecast_bands import DrawnValues
     from headstock.usecases.job_mistakes import Spread
@@ -71,6 +72,17 @@ def signature_blocks() -> Blocks:
     from headstock.physics._source_key import cache_folder
 
     return SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
+
+
+def write_signatures(asked: JobSignatures, table: Path) -> None:
+    """Work out signatures on all cores, each block kept on disk, and write them as one file. Raises InputError."""
+    from headstock.compute.signature_blocks import SignatureBlocks
+    from headstock.exchange.signature_store import SignatureStore
+    from headstock.exchange.signature_table import signatures_parquet
+    from headstock.physics._source_key import cache_folder
+
+    blocks = SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
+    write_whole({table: signatures_parquet(asked, blocks.in_order)})
 
 
 def many_runs(runs: Sequence[AirRun]) -> Sequence[AirTrace]:

@@ -14,8 +14,9 @@ from math import ceil
 
 import numpy as np
 
+from headstock.brake_test.air_under_test import AirUnderTest, Drawn
 from headstock.brake_test.drawing import draw
-from headstock.brake_test.drawn_run import AirUnderTest, Drawn, drawn_run, longer_spans
+from headstock.brake_test.drawn_run import drawn_run, longer_spans
 from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S, StageSpan
 from headstock.brake_test.signatures import Floats, Runs
 from headstock.brake_test.stage_readings import values_read

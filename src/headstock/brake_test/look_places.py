@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import Cause
-from headstock.brake_test.drawn_run import AirUnderTest
 from headstock.local_rules.drawn_tests import FaultKind
 
 Where = Literal["end", "vehicle", "cab", "gauge"]

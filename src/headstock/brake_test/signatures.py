@@ -12,9 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.drawing import draw
-from headstock.brake_test.drawn_run import AirUnderTest, drawn_run, longer_spans
+from headstock.brake_test.drawn_run import drawn_run, longer_spans
+from headstock.brake_test.fault_acts import READING_FAULTS, in_the_air, unrest
 from headstock.brake_test.forecast import TrainUnderTest
 from headstock.brake_test.stage_readings import ReadingPlace, reading_places, set_bar_of, values_read
 from headstock.formation.air_charge import main_bar_of
@@ -24,7 +26,8 @@ from headstock.physics.air_run import AirRun, AirTrace
 
 Floats = NDArray[np.float64]
 Runs = Callable[[Sequence[AirRun]], Sequence[AirTrace]]
-READING_FAULTS = ("wrong gauge read", "gauge stuck", "gauge off")
+AT_A_TIME = 128
+"""So many whole traces are held at once; of the others only what is read stays."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,28 +41,26 @@ class Scenario:
 def readings_of(air: AirUnderTest, drawn: DrawnTests, scenarios: Sequence[Scenario], seed: int, runs: Runs) -> Floats:
     """True readings, before any gauge error, of each scenario (scenarios, readings) [bar; a count: share of brakes].
 
-    Tests of one draw are as long as one another: they are run one after another, so that they may share the engine's blocks.
+    What is the same to the air is run once; like runs are run one after another, so that they share the engine's blocks.
     """
-    by_draw = sorted(range(len(scenarios)), key=lambda number: scenarios[number].draw)
+    same_air = [Scenario(in_the_air(one.causes), one.draw) for one in scenarios]
+    to_run = sorted(set(same_air), key=lambda one: (unrest(one.causes), one.draw, repr(one.causes)))
     draws = {number: draw(air, drawn, seed, number) for number in {scenario.draw for scenario in scenarios}}
     longer = {number: longer_spans(air.spans, one) for number, one in draws.items()}
-    asked = [
-        drawn_run(air, longer[one.draw], _in_the_air(one.causes), draws[one.draw])
-        for one in (scenarios[number] for number in by_draw)
-    ]
+    read: dict[Scenario, Floats] = {}
+    for first in range(0, len(to_run), AT_A_TIME):
+        some = to_run[first : first + AT_A_TIME]
+        traces = runs([drawn_run(air, longer[one.draw], one.causes, draws[one.draw]) for one in some])
+        for one, trace in zip(some, traces, strict=True):
+            read[one] = np.array(values_read(air.tested, air.air, longer[one.draw], trace))
     places = reading_places(air.tested)
     found = np.zeros((len(scenarios), len(places)))
-    for number, trace in zip(by_draw, runs(asked), strict=True):
-        found[number] = values_read(air.tested, air.air, longer[scenarios[number].draw], trace)
-    for number, scenario in enumerate(scenarios):
+    for number, (scenario, one) in enumerate(zip(scenarios, same_air, strict=True)):
+        found[number] = read[one]
         for cause in scenario.causes:
             if cause.kind in READING_FAULTS:
                 found[number] = _misread(air.tested, places, found[number], cause)
     return found
-
-
-def _in_the_air(causes: Sequence[Cause]) -> tuple[Cause, ...]:
-    return tuple(cause for cause in causes if cause.kind not in READING_FAULTS)
 
 
 def _misread(tested: TrainUnderTest, places: Sequence[ReadingPlace], row: Floats, cause: Cause) -> Floats:

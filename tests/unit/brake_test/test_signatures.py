@@ -8,9 +8,10 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from headstock.brake_test.causes import NOTHING, Cause, causes_of, places_of
+from headstock.brake_test.air_under_test import AirUnderTest, leak_area_m2
+from headstock.brake_test.causes import NOTHING, Cause, causes_of
 from headstock.brake_test.drawing import draw, middle
-from headstock.brake_test.drawn_run import AirUnderTest, leak_area_m2
+from headstock.brake_test.fault_places import places_of
 from headstock.brake_test.forecast import stage_spans
 from headstock.brake_test.signatures import Floats, Scenario, outside_limits, readings_of
 from headstock.brake_test.stage_readings import reading_places
