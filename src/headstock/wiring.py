@@ -176,13 +176,18 @@ def write_join_table(table: JoinTable, csv: Path | None, html: Path | None, shee
     return tuple(contents)
 
 
-def write_reconstruction(found: RecordSearched, page: Path | None, plots: Path | None) -> tuple[Path, ...]:
-    """Write a reconstruction as a page and its plots as drawings, all or nothing. Raises InputError."""
+def write_reconstruction(
+    found: RecordSearched, page: Path | None, plots: Path | None, sheets: Path | None = None
+) -> tuple[Path, ...]:
+    """Write a reconstruction as a page, its plots as drawings, and a sheet, all or nothing. Raises InputError."""
     from headstock.sheets.record_page import record_page, record_plots
+    from headstock.sheets.record_sheet import record_sheet_name, render_record_sheet
 
     contents = {} if page is None else {page: record_page(found)}
     if plots is not None:
         contents |= {_in_folder(plots, name): drawn for name, drawn in record_plots(found).items()}
+    if sheets is not None:
+        contents[_in_folder(sheets, record_sheet_name(found))] = render_record_sheet(found)
     write_whole(contents)
     return tuple(contents)
 

@@ -196,6 +196,7 @@ def reconstruct_command(
     drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
     page: Annotated[Path | None, typer.Option("--page", help="Also write a page for a browser to this file.")] = None,
     plots: Annotated[Path | None, typer.Option("--plots", help="Also write the plots into this folder (SVG).")] = None,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also write a report to print into this folder (PDF).")] = None,
     as_json: Json = False,
     fleet: FleetFolder = None,
 ) -> None:
@@ -204,7 +205,7 @@ def reconstruct_command(
     from headstock.usecases.reconstruct_record import RecordAsked
 
     asked = RecordAsked(readings, tuple(moved or ()), drawn)
-    answering(as_json, lambda: run_reconstruct(asked, as_json, fleet, page, plots))
+    answering(as_json, lambda: run_reconstruct(asked, as_json, fleet, page, plots, sheets))
 
 
 @app.command()
