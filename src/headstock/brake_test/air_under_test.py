@@ -10,6 +10,7 @@ from math import sqrt
 from headstock.brake_test.fault_places import brake_pipe_vehicles
 from headstock.brake_test.forecast import TrainUnderTest, main_bars_of, moved_by, probes_of
 from headstock.brake_test.forecast_reading import PA_PER_BAR, StageSpan
+from headstock.brake_test.live_wires import live_wires
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.formation.air_charge import AirCharge, PipePressures, air_charge_of
 from headstock.formation.train_air import TrainAir, TrainOpenings, brake_places, train_openings_of
@@ -54,7 +55,9 @@ class AirUnderTest:
         """How all stands with these devices otherwise."""
         key = frozenset(changed.items())
         if key not in self._stood:
-            self._stood[key] = train_openings_of(self.air, self.tested.train, {**self.tested.values, **changed})
+            values, tested = {**self.tested.values, **changed}, self.tested
+            wires = live_wires(tested.train, tested.front, values)
+            self._stood[key] = train_openings_of(self.air, tested.train, values, wires)
         return self._stood[key]
 
     def charged(self, openings: TrainOpenings, pipe_error_bar: float) -> AirCharge:

@@ -71,7 +71,7 @@ def _misread(tested: TrainUnderTest, places: Sequence[ReadingPlace], row: Floats
     main_bar = 0.0 if end.unit in tested.without_air else main_bar_of(tested.train.unit(end.unit))
     shows_bar = set_bar if cause.kind == "gauge stuck" else main_bar
     for number, place in enumerate(places):
-        if place.at != cause.place or place.is_count:
+        if place.at != cause.place or place.reads != "brake pipe":
             continue
         below_set = place.limit == "below_set_at_most_bar"
         if cause.kind == "gauge off":

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from headstock.brake_test.forecast_reading import FORECAST, StageSpan, share_of_brakes, shown_bar
+from headstock.brake_test.forecast_reading import BRAKES_READ, FORECAST, StageSpan, cylinder_bar, share_of_brakes, shown_bar
 from headstock.brake_test.reading_verdict import FLOORS, SAME
 from headstock.formation.train_air import TrainAir
 from headstock.local_rules.limit_figures import is_share
-from headstock.local_rules.method_stage import CHANGES, End
+from headstock.local_rules.method_stage import CHANGES, End, Reads
 from headstock.local_rules.test_limits import Limit
 from headstock.local_rules.test_method import Reading, Stage
 from headstock.physics.air_run import AirTrace
@@ -33,6 +33,7 @@ class ReadingPlace:
     limit_bar: float
     is_count: bool
     applies: bool = True
+    reads: Reads = "brake pipe"
 
     @property
     def is_change(self) -> bool:
@@ -47,7 +48,9 @@ def reading_places(tested: TrainUnderTest) -> tuple[ReadingPlace, ...]:
         limit_value = tested.rules.limit(limit) if is_share(limit) else tested.rules.limit_bar(limit)
         applies = limit not in FLOORS or limit_value <= set_bar + SAME
         found.append(
-            ReadingPlace(stage.key, reading.name, reading.at, limit, limit_value, reading.reads != "brake pipe", applies)
+            ReadingPlace(
+                stage.key, reading.name, reading.at, limit, limit_value, reading.reads in BRAKES_READ, applies, reading.reads
+            )
         )
     return tuple(found)
 
@@ -59,6 +62,8 @@ def values_read(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan
         span = by_key[stage.key]
         if reading.reads == "brake pipe":
             row.append(shown_bar(trace, spans, tested.method, span, limit, set_bar, tested.outside_pa))
+        elif reading.reads == "brake cylinder":
+            row.append(cylinder_bar(trace, brake_of_cab(tested, air, reading.at), span, limit, tested.outside_pa))
         else:
             brakes = read_brakes(tested, air, reading)
             row.append(share_of_brakes(trace, brakes, span, reading.reads, tested.outside_pa))
@@ -75,9 +80,19 @@ def read_brakes(tested: TrainUnderTest, air: TrainAir, reading: Reading) -> tupl
     vehicles = tuple(air.gear.distributors)
     if reading.counts == "all":
         return tuple(range(len(vehicles)))
-    unit = tested.train.unit(tested.rear.unit)
-    last = unit.vehicle_name(unit.end_spec(tested.rear.end).vehicle)
+    last = _vehicle_of_cab(tested, "rear")
     return tuple(number for number, vehicle in enumerate(vehicles) if vehicle == last)
+
+
+def brake_of_cab(tested: TrainUnderTest, air: TrainAir, at: End) -> int:
+    """Number of the brake whose cylinder the gauge of a cab shows: that of the cab's own vehicle."""
+    return list(air.gear.distributors).index(_vehicle_of_cab(tested, at))
+
+
+def _vehicle_of_cab(tested: TrainUnderTest, at: End) -> str:
+    end = tested.front if at == "front" else tested.rear
+    unit = tested.train.unit(end.unit)
+    return unit.vehicle_name(unit.end_spec(end.end).vehicle)
 
 
 def _read(tested: TrainUnderTest) -> list[tuple[Stage, Reading, Limit]]:

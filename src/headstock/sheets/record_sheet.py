@@ -59,7 +59,8 @@ def _as_data(found: RecordSearched) -> dict[str, Any]:
         "moves": [[f"{move.when_s - first_s:.0f} s", move.says] for move in found.moves],
         "table_note": f"By odds among what was tried; plausibility of nothing wrong is 1. {result.tried} were tried as they "
                       f"stand, those below were fitted. Off by: root mean square, and at most.",
-        "rows": [_row(number, one, channels, record.rules.pressure_unit) for number, one in enumerate(result.candidates, start=1)],
+        "rows": [_row(number, one, channels, record.rules.pressure_unit)
+                 for number, one in enumerate(result.candidates, start=1)],
         "plot_note": PLOTS_SHOW,
         "plots": [{"title": plot.title, "explains": one.explains, "drawing": _name(number), "text": record_text(plot)}
                   for plot, number, one in plots],
