@@ -16,6 +16,7 @@ from headstock.local_rules.afterwards import Afterwards
 from headstock.local_rules.broken_off import BrokenOff
 from headstock.local_rules.filled_words import only_filled
 from headstock.local_rules.limit_figures import limit_read_bar
+from headstock.local_rules.looking import Looking
 from headstock.local_rules.rule_faults import rule_faults
 from headstock.local_rules.signals import Signals
 from headstock.local_rules.test_limits import Limits, with_own_limits
@@ -227,6 +228,9 @@ class LocalRules(_Part):
         description="what each stay between counts in the choice of an order [s], so that there are few"
     )
     allowances_s: Entry[dict[str, Positive]] = Field(description="time for each act [s], by its name")
+    looking: Looking | None = Field(
+        default=None, description="how long looks take in the search for what is wrong; without it common figures are taken"
+    )
     broken_off: BrokenOff | None = Field(default=None, description="when a job is broken off, or handed over, half done")
     cautions: Entry[tuple[str, ...]] = Field(description="cautions over every order and sheet")
     rescue: RescueRules | None = Field(default=None, description="how a rescue is done; without it none is planned")
