@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from headstock.brake_test.forecast_reading import BRAKES_READ, FORECAST, StageSpan, cylinder_bar, share_of_brakes, shown_bar
 from headstock.brake_test.reading_verdict import FLOORS, SAME
 from headstock.formation.train_air import TrainAir
-from headstock.local_rules.limit_figures import is_share
 from headstock.local_rules.method_stage import CHANGES, End, Reads
 from headstock.local_rules.test_limits import Limit
 from headstock.local_rules.test_method import Reading, Stage
@@ -45,7 +44,7 @@ def reading_places(tested: TrainUnderTest) -> tuple[ReadingPlace, ...]:
     """The readings in order."""
     found, set_bar = [], set_bar_of(tested)
     for stage, reading, limit in _read(tested):
-        limit_value = tested.rules.limit(limit) if is_share(limit) else tested.rules.limit_bar(limit)
+        limit_value = tested.rules.limit_read(limit)
         applies = limit not in FLOORS or limit_value <= set_bar + SAME
         found.append(
             ReadingPlace(
