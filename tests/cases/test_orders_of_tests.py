@@ -8,10 +8,15 @@ from pathlib import Path
 
 import pytest
 
+from headstock.base.errors import InputError
+from headstock.compute.kept_runs import KeptRuns
 from headstock.devices.scene import TEST
+from headstock.local_rules.test_method import built_in_methods
 from headstock.procedures.broken_off import whole_of
 from headstock.reasoning.checker import CheckResult, check
 from headstock.reasoning.step import Step
+from headstock.sheets.compose import readings_of
+from headstock.usecases.forecast_job import forecast_of
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.stop_job import stop_job
 from tests.cases.half_done import end_state, what_is_not_safe
@@ -27,9 +32,10 @@ def _folder(tmp_path_factory: pytest.TempPathFactory) -> None:
 
 
 @cache
-def plan_by(method: str, job: Path = DEMO) -> JobPlan:
-    path = FOLDER[0] / f"{job.stem}-{method}.yaml"
-    path.write_text(job.read_text("utf-8").replace("method: rear-application", f"method: {method}"), "utf-8")
+def plan_by(method: str, job: Path = DEMO, then: str = "") -> JobPlan:
+    path = FOLDER[0] / f"{job.stem}-{method}-{then}.yaml"
+    more = f"\nthen_tests: [{then}]" if then else ""
+    path.write_text(job.read_text("utf-8").replace("method: rear-application", f"method: {method}{more}"), "utf-8")
     found = planned(path)
     assert found.answer == "yes" and found.order is not None, found.reasons
     return found
@@ -44,9 +50,12 @@ def stage(plan: JobPlan, key: str) -> Step:
     return next(step for step in steps_of(plan) if (TEST, key) in step.effects)
 
 
-@pytest.mark.parametrize(("method", "job"), [("tail-vent", DEMO), ("full-count", DEMO), ("tail-vent", PART)])
-def test_the_order_has_every_stage_in_turn_and_the_checker_finds_no_hole(method: str, job: Path) -> None:
-    plan = plan_by(method, job)
+@pytest.mark.parametrize(
+    ("method", "job", "then"),
+    [("tail-vent", DEMO, ""), ("full-count", DEMO, ""), ("tail-vent", PART, ""), ("rear-application", DEMO, "leak-by-drop")],
+)
+def test_the_order_has_every_stage_in_turn_and_the_checker_finds_no_hole(method: str, job: Path, then: str) -> None:
+    plan = plan_by(method, job, then)
     assert plan.domain is not None and plan.assembled.task is not None
     stages = [value for step in steps_of(plan) for key, value in step.effects if key == TEST]
     assert stages == [one.key for one in plan.assembled.task.method.stages]
@@ -118,3 +127,37 @@ def test_whoever_counts_walks_the_train_and_the_walk_is_in_the_time() -> None:
     last = stage(plan_by("tail-vent"), "rear applied")
     assert (last.place, last.goes_to) == ("beside 2264", None)
     assert "share 1 or more" in count.brief
+
+
+def test_a_leakage_test_after_it_goes_on_where_the_valve_was_left_and_its_readings_stand_on_the_sheet() -> None:
+    plan = plan_by("rear-application", DEMO, "leak-by-drop")
+    assert plan.assembled.task is not None and plan.domain is not None
+    keys = [one.key for one in plan.assembled.task.method.stages]
+    # The valve is at running already and the reservoirs are charged: the first stage of the second test is left out.
+    assert keys[-5:] == ["rear restored", "leakage lapped", "leakage settled", "leakage watched", "leakage restored"]
+    assert plan.domain.goal.count((TEST, "leakage restored")) == 1
+    blanks = {reading.name: (reading.limit, reading.limit_tail) for reading in readings_of(plan.assembled.task)}
+    assert blanks["Leak, front"] == ("0.3 bar a minute", "or less") and len(blanks) == 7
+    forecast = forecast_of(plan, KeptRuns())
+    assert forecast is not None
+    shown = {reading.stage: reading for reading in forecast.cases[0].readings}
+    assert shown["leakage watched"].within and abs(shown["leakage watched"].shows_bar) < 0.1
+
+
+def test_a_further_test_that_is_not_there_or_does_not_go_on_is_bad_input() -> None:
+    with pytest.raises(InputError, match="not found"):
+        plan_by("rear-application", DEMO, "no-such-method")
+    own = built_in_methods()["leak-by-drop"].read_text("utf-8").replace(
+        "valve: {at: front, before: full, after: running}", "valve: {at: front, before: full, after: empty}"
+    ).replace("valve: {at: front, before: running, after: lap}", "valve: {at: front, before: empty, after: lap}")  # fmt: skip
+    (FOLDER[0] / "own.yaml").write_text(own, "utf-8")
+    with pytest.raises(InputError) as refused:
+        plan_by("rear-application", DEMO, "own.yaml")
+    assert "do not follow one another" in str(refused.value) and "found at running" in str(refused.value)
+
+
+def test_a_test_by_wires_after_it_is_refused_with_the_reason() -> None:
+    path = FOLDER[0] / "wires.yaml"
+    path.write_text(DEMO.read_text("utf-8").replace("method: rear-application", "method: rear-application\nthen_tests: [wires]"))
+    plan = planned(path)
+    assert plan.answer == "no" and any("more than move brake valves" in reason for reason in plan.reasons)
