@@ -20,7 +20,6 @@ from headstock.compute.signature_blocks import SignatureBlocks
 from headstock.equipment.library import load_fleet
 from headstock.exchange.signature_store import SignatureStore
 from headstock.exchange.signature_table import signatures_parquet
-from headstock.physics.fast_many import answer_many
 from headstock.usecases.all_signatures import JobSignatures, signatures_asked
 
 ASKED, ASKED_S, ASKED_MB = 100_000, 180.0, 1000.0
@@ -33,11 +32,17 @@ def pairs_of_twelve(draws: int) -> JobSignatures:
         return signatures_asked(longer_job(Path(folder)), load_fleet(), KeptRuns(), members=LEAST_MEMBERS, pairs=draws)
 
 
+def children_s() -> float:
+    """Processor time of all processes that have ended [s]."""
+    return sum(resource.getrusage(resource.RUSAGE_CHILDREN)[:2])
+
+
 def say_pairs(draws: int = 2, workers: int = 2) -> None:
     """Work out all pairs into an empty store, write them, and say what it took."""
     asked = pairs_of_twelve(draws)
-    asked.singles.answer(0, answer_many)  # compiled, or read from what is kept
-    load = os.getloadavg()[0]
+    with TemporaryDirectory() as folder:  # compiled, or read from what is kept, in processes as those that work
+        SignatureBlocks(SignatureStore(Path(folder)), workers=max(2, workers))(asked.singles)
+    load, spent_s = os.getloadavg()[0], children_s()
     with TemporaryDirectory() as folder:
         blocks = SignatureBlocks(SignatureStore(Path(folder)), workers=workers)
         began = perf_counter()
@@ -45,7 +50,7 @@ def say_pairs(draws: int = 2, workers: int = 2) -> None:
         (Path(folder) / "pairs.parquet").write_bytes(content)
         took_s = perf_counter() - began
     own_mb, child_mb = (resource.getrusage(who).ru_maxrss / 1024 for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
-    spent_s = sum(resource.getrusage(resource.RUSAGE_CHILDREN)[:2])
+    spent_s = children_s() - spent_s
     most_mb = own_mb + (workers * child_mb if workers > 1 else 0.0)
     vehicles = len(asked.singles.air.vehicles)
     print(f"{asked.count} scenarios of {vehicles} vehicles, written: {took_s:.0f} s on {workers} processes,"
