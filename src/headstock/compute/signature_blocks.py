@@ -9,6 +9,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+import threading
 from collections import deque
 from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
@@ -77,7 +78,7 @@ class SignatureBlocks:
         done, waited_for = task.blocks - len(missing), set(missing)
         if missing:
             self._tell(done, task.blocks)
-        made = self._answered(task, missing)
+        made = self._answered(task, missing, names)
         try:
             for block, name in enumerate(names):
                 if block in waited_for:
@@ -92,22 +93,25 @@ class SignatureBlocks:
         finally:
             made.close()
 
-    def _answered(self, task: SignatureTask, missing: Sequence[int]) -> Generator[Floats]:
-        """The missing blocks in order, some ahead of the one that is asked for."""
+    def _answered(self, task: SignatureTask, missing: Sequence[int], names: Sequence[str]) -> Generator[Floats]:
+        """The missing blocks in order, some ahead of the one that is asked for; broken off, those under way are kept too."""
         workers = min(self.workers or os.cpu_count() or 1, len(missing))
         if workers < 2 or len(missing) < FEWEST:
             yield from (_block(task, block) for block in missing)
             return
         context, to_begin = multiprocessing.get_context("spawn"), deque(missing)
         pool = ProcessPoolExecutor(workers, context, _begin, (task,))
-        running: deque[Future[Floats]] = deque()
+        running: deque[tuple[int, Future[Floats]]] = deque()
         try:
             while to_begin or running:
                 while to_begin and len(running) < workers * AHEAD:
-                    running.append(pool.submit(_again, to_begin.popleft()))
-                yield running.popleft().result()
+                    running.append((to_begin[0], pool.submit(_again, to_begin.popleft())))
+                yield running.popleft()[1].result()
         finally:
             pool.shutdown(cancel_futures=True)
+            for block, future in running:
+                if not future.cancelled() and future.exception() is None:
+                    self.store.keep(names[block], future.result())
 
     def _tell(self, done: int, of: int) -> None:
         if self.on_progress is not None:
@@ -118,9 +122,17 @@ _task: list[SignatureTask] = []
 
 
 def _begin(task: SignatureTask) -> None:
-    """In a new process; who asks to stop is heard where the blocks are asked for."""
+    """In a new process; who asks to stop is heard where the blocks are asked for. It ends when that one ends, however."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
     _task[:] = [task]
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def _again(block: int) -> Floats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import numpy as np
@@ -130,3 +131,19 @@ def test_a_block_that_was_there_and_cannot_be_read_is_worked_out_again(asked: li
     again = SignatureBlocks(store, workers=1)(wanted)
     assert asked == [*range(wanted.blocks), *range(wanted.blocks)]
     assert np.concatenate(again)[:, 0].tolist() == list(range(wanted.count))
+
+
+def test_broken_off_what_is_under_way_is_kept_and_what_was_not_begun_is_not_done(
+    asked: list[int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Threads in place of processes, so that the blocks that were begun can be counted."""
+    store, wanted = Kept(), task(pairs=True)
+    monkeypatch.setattr(signature_blocks, "ProcessPoolExecutor", lambda workers, *_: ThreadPoolExecutor(workers))
+    monkeypatch.setattr(signature_blocks, "_again", lambda block: signature_blocks._block(wanted, block))
+    blocks = SignatureBlocks(store, workers=2).in_order(wanted)
+    next(blocks)
+    blocks.close()  # type: ignore[attr-defined]
+    begun = set(asked)
+    assert len(store.blocks) == len(begun) <= 2 * signature_blocks.AHEAD + 1 < wanted.blocks
+    rest = np.concatenate(list(SignatureBlocks(store, workers=1).in_order(wanted)))
+    assert sorted(asked) == list(range(wanted.blocks)) and rest[:, 0].tolist() == list(range(wanted.count))
