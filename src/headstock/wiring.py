@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from headstock.records.sitting_files import SittingFiles
     from headstock.records.store import StoredRecords
     from headstock.usecases.air_case import AirCaseResult
+    from headstock.usecases.all_signatures import JobSignatures
     from headstock.usecases.can_job import JobCan
     from headstock.usecases.forecast_bands import DrawnValues
     from headstock.usecases.job_mistakes import Spread
@@ -73,6 +74,17 @@ def signature_blocks() -> Blocks:
     from headstock.physics._source_key import cache_folder
 
     return SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
+
+
+def write_signatures(asked: JobSignatures, table: Path) -> None:
+    """Work out signatures on all cores, each block kept on disk, and write them as one file. Raises InputError."""
+    from headstock.compute.signature_blocks import SignatureBlocks
+    from headstock.exchange.signature_store import SignatureStore
+    from headstock.exchange.signature_table import signatures_parquet
+    from headstock.physics._source_key import cache_folder
+
+    blocks = SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
+    write_whole({table: signatures_parquet(asked, blocks.in_order)})
 
 
 def many_runs(runs: Sequence[AirRun]) -> Sequence[AirTrace]:
@@ -179,13 +191,18 @@ def write_join_table(table: JoinTable, csv: Path | None, html: Path | None, shee
     return tuple(contents)
 
 
-def write_reconstruction(found: RecordSearched, page: Path | None, plots: Path | None) -> tuple[Path, ...]:
-    """Write a reconstruction as a page and its plots as drawings, all or nothing. Raises InputError."""
+def write_reconstruction(
+    found: RecordSearched, page: Path | None, plots: Path | None, sheets: Path | None = None
+) -> tuple[Path, ...]:
+    """Write a reconstruction as a page, its plots as drawings, and a sheet, all or nothing. Raises InputError."""
     from headstock.sheets.record_page import record_page, record_plots
+    from headstock.sheets.record_sheet import record_sheet_name, render_record_sheet
 
     contents = {} if page is None else {page: record_page(found)}
     if plots is not None:
         contents |= {_in_folder(plots, name): drawn for name, drawn in record_plots(found).items()}
+    if sheets is not None:
+        contents[_in_folder(sheets, record_sheet_name(found))] = render_record_sheet(found)
     write_whole(contents)
     return tuple(contents)
 

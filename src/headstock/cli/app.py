@@ -155,6 +155,23 @@ def blind_spots_command(
     answering(as_json, lambda: run_blind_spots(job, method, drawn, looks, members, as_json, fleet))
 
 
+@app.command("signatures")
+def signatures_command(
+    job: Annotated[Path, typer.Argument(help="Job file.")],
+    table: Annotated[Path, typer.Option("--table", help="File that all scenarios are written to (Parquet).")],
+    method: Annotated[str | None, typer.Option("--method", help="Test method instead of the job's: a file, or a name.")] = None,
+    drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
+    members: Annotated[int, typer.Option("--members", min=4, max=500, help="Drawn tests of each fault.")] = 12,
+    pairs: Annotated[int, typer.Option("--pairs", min=0, max=100, help="Drawn tests of every two faults at once; 0: none.")] = 1,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What a brake test reads under every fault alone and every two at once, as a table for whoever reckons further."""
+    from headstock.cli.commands.signatures import run_signatures
+
+    answering(as_json, lambda: run_signatures(job, table, method, drawn, members, pairs, as_json, fleet))
+
+
 @app.command("find")
 def find_command(
     readings: Annotated[Path, typer.Argument(help="Readings file.")],
@@ -181,6 +198,7 @@ def reconstruct_command(
     drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
     page: Annotated[Path | None, typer.Option("--page", help="Also write a page for a browser to this file.")] = None,
     plots: Annotated[Path | None, typer.Option("--plots", help="Also write the plots into this folder (SVG).")] = None,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also write a report to print into this folder (PDF).")] = None,
     as_json: Json = False,
     fleet: FleetFolder = None,
 ) -> None:
@@ -189,7 +207,7 @@ def reconstruct_command(
     from headstock.usecases.reconstruct_record import RecordAsked
 
     asked = RecordAsked(readings, tuple(moved or ()), drawn)
-    answering(as_json, lambda: run_reconstruct(asked, as_json, fleet, page, plots))
+    answering(as_json, lambda: run_reconstruct(asked, as_json, fleet, page, plots, sheets))
 
 
 @app.command()

@@ -275,7 +275,11 @@ def _rear_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], mo
     if because is not None:
         return (f"the method {papers.method.name} is not worked into an order of work: {because}; it can be forecast and judged",)
     cabs = {"front": front, "rear": rear}
-    wanted = {cabs[stage.reading.at] for stage in papers.method.stages if stage.reading is not None}
+    wanted = {
+        cabs[stage.reading.at]
+        for stage in papers.method.stages
+        if stage.reading is not None and stage.reading.reads == "brake pipe"
+    }
     lacking = [
         end
         for end in sorted(wanted, key=str)
