@@ -75,3 +75,6 @@ class Records(Protocol):
 
     def every(self) -> Iterator[Filed]:
         """All entries in their order, as of one moment."""
+
+    def verify(self) -> ChainVerdict:
+        """Whether every entry is as it was written. Raises InputError where no key is here to tell."""
