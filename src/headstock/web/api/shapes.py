@@ -54,9 +54,9 @@ STATUSES = {
 def said(meaning: str) -> dict[int | str, dict[str, Any]]:
     """The answers of a call, for its description."""
     plain = {"description": meaning, "content": {"application/json": {"schema": {}}}}
-    errors: dict[int | str, dict[str, Any]] = {
-        status: {"model": ErrorAnswer, "description": words} for status, words in STATUSES.items()
-    }
+    errors: dict[int | str, dict[str, Any]] = {}
+    for status, words in STATUSES.items():
+        errors[status] = {"model": ErrorAnswer, "description": words}
     return {200: plain, **errors}
 
 

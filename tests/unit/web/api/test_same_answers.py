@@ -15,6 +15,10 @@ WRITTEN = {"cards", "sheet"}
 """Where the command wrote its sheets."""
 
 
+QUICK = [pytest.param(name, marks=[] if name == "demo-attach" else pytest.mark.slow) for name in ALL_JOBS]
+"""The demo job always, the others where slow tests run."""
+
+
 @pytest.fixture
 def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder to write files into, in which the command runs."""
@@ -45,18 +49,14 @@ def test_every_catalogue_job_gives_the_same_tests_due_and_the_same_joint(
     assert read[0]["faults"] == []
 
 
-@pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=[] if name == "demo-attach" else pytest.mark.slow) for name in ALL_JOBS]
-)
+@pytest.mark.parametrize("name", QUICK)
 def test_every_catalogue_job_can_the_same(name: str, here: Path, client: TestClient, capsys: Capture) -> None:
     (here / "job.yaml").write_text(job_text(name), encoding="utf-8")
     said = by_command(["can", "job.yaml", "--platform", "120"], capsys)
     assert said == by_api(client, "can", {"job": job_text(name), "platform": 120})
 
 
-@pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=[] if name == "demo-attach" else pytest.mark.slow) for name in ALL_JOBS]
-)
+@pytest.mark.parametrize("name", QUICK)
 def test_every_catalogue_job_has_the_same_mistakes_and_forecast(
     name: str, here: Path, client: TestClient, capsys: Capture
 ) -> None:
