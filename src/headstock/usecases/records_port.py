@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -76,5 +76,5 @@ class Records(Protocol):
     def every(self) -> Iterator[Filed]:
         """All entries in their order, as of one moment."""
 
-    def verify(self) -> ChainVerdict:
-        """Whether every entry is as it was written. Raises InputError where no key is here to tell."""
+    def verify(self, key: Any = None, tell: Callable[[int], None] | None = None) -> ChainVerdict:
+        """Whether every entry is as it was written; ``tell`` hears how many were looked at. Raises InputError without a key."""

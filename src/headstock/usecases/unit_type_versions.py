@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from headstock.base.errors import ContentError, Fault, InputError
 from headstock.equipment.library import Fleet, unit_type_from_text
@@ -57,7 +58,7 @@ def version_draft(text: str, who: str, why: str, base: Fleet, records: Records) 
         raise ContentError(faults, cure="Nothing was saved.")
     now = datetime.now().isoformat(" ", "seconds")
     digest = hashlib.sha256(text.encode("utf-8")).hexdigest()
-    body = {"text": f"{found.type}, issue {found.issue}: {why.strip()}", "type": found.type, "issue": found.issue,
+    body: dict[str, Any] = {"text": f"{found.type}, issue {found.issue}: {why.strip()}", "type": found.type, "issue": found.issue,
             "who": who.strip(), "when": now, "why": why.strip(), "units": [], "about": None, "file_sha256": digest,
             "file_name": None, "unit_type_file": text}  # fmt: skip
     terms = [f"kind:{KIND}", f"type:{found.type}", *word_terms(found.type, found.title, who, why)]

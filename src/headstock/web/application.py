@@ -12,6 +12,7 @@ from fastapi.staticfiles import StaticFiles
 
 from headstock import __version__
 from headstock.usecases.serving import LOOPBACK, Serving
+from headstock.usecases.unit_type_versions import fleet_in_force
 from headstock.web.answers import Answers
 from headstock.web.api import fleet as api_fleet
 from headstock.web.api import jobs as api_jobs
@@ -20,11 +21,12 @@ from headstock.web.api import tests as api_tests
 from headstock.web.faults import add_faults
 from headstock.web.guards import guard
 from headstock.web.long_work import LongWork
-from headstock.web.routes import house, job, turn
+from headstock.web.routes import fleet, fleet_joins, fleet_versions, house, job, records, turn
+from headstock.web.verifying import Verifying
 from headstock.wiring import air_engine, data_folder, fleet_from, open_records
 
 HERE = Path(__file__).parent
-ROUTERS = (turn.router, job.router, house.router)
+ROUTERS = (turn.router, job.router, house.router, fleet_joins.router, fleet_versions.router, fleet.router, records.router)
 API = (api_jobs.router, api_tests.router, api_fleet.router, api_records.router)
 """Answers as JSON."""
 
@@ -41,8 +43,10 @@ def make_app(serving: Serving) -> FastAPI:
 
     app = FastAPI(title="Headstock", version=__version__, lifespan=open_to_close, docs_url=None, redoc_url=None,
                   openapi_url="/api/openapi.json")  # fmt: skip
-    app.state.answers = Answers(fleet_from(serving.fleet), air_engine(), records, data_folder() / "job-files")
-    app.state.long_work = LongWork()
+    app.state.fleet_files = fleet_from(serving.fleet)
+    in_force, app.state.fleet_notes = fleet_in_force(app.state.fleet_files, records)
+    app.state.answers = Answers(in_force, air_engine(), records, data_folder() / "job-files")
+    app.state.long_work, app.state.verifying = LongWork(), Verifying(records)
     app.state.hosts = (*LOOPBACK, "testserver") if serving.is_loopback else ("*",)
     app.state.may = _anything
     app.middleware("http")(guard)
