@@ -19,6 +19,9 @@ NAMES_MM, PITCH_MM, TEXT_MM = 1300.0, 205.0, 92.0
 NUMBER_MM, NUMBER_PITCH_MM = 190.0, 230.0
 """Numbers instead of names, where the figure is small: height of the figures, from one to the next."""
 
+OF_EVERY_END = (("headstock", 1240.0, 1050.0), ("steps", 1240.0, 620.0))
+"""What is drawn with the body, and where."""
+
 
 @dataclass(frozen=True, slots=True)
 class NamedPart:
@@ -36,18 +39,17 @@ def named_parts(end: TypeEnd) -> tuple[NamedPart, ...]:
     """The devices of an end that are seen from in front, as the unit is left, from the top down."""
     state = stands_as_left(end)
     drawn = [(at, marks, *_middle(marks)) for at, marks in device_marks(devices_of(end), state) if marks]
-    drawn.sort(key=lambda one: (-round(one[3] / 100), one[2]))
-    return tuple(
-        NamedPart(number, at.name.replace("_", " "), _stands(at.key(), state), marks, x_mm, y_mm)
-        for number, (at, marks, x_mm, y_mm) in enumerate(drawn, start=1)
-    )
+    found = [(at.name.replace("_", " "), _stands(at.key(), state), marks, x_mm, y_mm) for at, marks, x_mm, y_mm in drawn]
+    found += [(name, "", (), x_mm, y_mm) for name, x_mm, y_mm in OF_EVERY_END]
+    found.sort(key=lambda one: (-round(one[4] / 100), one[3]))
+    return tuple(NamedPart(number, *one) for number, one in enumerate(found, start=1))
 
 
 def end_figure(end: TypeEnd, paint: Mapping[Ink, str], has_names: bool) -> str:
     """The figure as SVG; ``has_names``: names beside it, else numbers that a list explains."""
     parts = named_parts(end)
     half = HALF_MM + (NAMES_MM if has_names else NUMBER_MM * 1.6)
-    drawn = "".join(_part(part, paint) for part in parts)
+    drawn = "".join(_part(part, paint) for part in parts if part.marks)
     left = [part for part in parts if part.x_mm < 0 or (part.x_mm == 0 and part.number % 2)]
     right = [part for part in parts if part not in left]
     lines = "".join(_labels(side, some, paint, has_names) for side, some in ((-1, left), (1, right)))

@@ -18,8 +18,8 @@ class LongWork:
     """Threads for questions; ``patience_s``: how long a visitor waits for an answer that goes on being worked out."""
 
     def __init__(self, at_once: int = AT_ONCE, most: int = MOST_WAITING, patience_s: float = PATIENCE_S) -> None:
-        self.most, self.patience_s = most, patience_s
-        self._threads = ThreadPoolExecutor(at_once, thread_name_prefix="question")
+        self.at_once, self.most, self.patience_s = at_once, most, patience_s
+        self._threads: ThreadPoolExecutor | None = None
         self._running: dict[tuple[str, ...], Future[Any]] = {}
         self._lock = threading.RLock()
 
@@ -30,6 +30,7 @@ class LongWork:
             if running is None:
                 if len(self._running) >= self.most:
                     raise busy(f"{self.most} questions are being worked out already")
+                self._threads = self._threads or ThreadPoolExecutor(self.at_once, thread_name_prefix="question")
                 running = self._threads.submit(work)
                 self._running[key] = running
                 running.add_done_callback(lambda _: self._done(key))
@@ -45,8 +46,11 @@ class LongWork:
             self._running.pop(key, None)
 
     def close(self) -> None:
-        """Begin nothing more."""
-        self._threads.shutdown(wait=False, cancel_futures=True)
+        """Begin nothing more of what waits."""
+        with self._lock:
+            threads, self._threads = self._threads, None
+        if threads is not None:
+            threads.shutdown(wait=False, cancel_futures=True)
 
 
 def busy(what: str) -> NotFoundWithinBudgetError:

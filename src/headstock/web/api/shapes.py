@@ -14,12 +14,12 @@ from headstock.usecases.answers_as_data.can import finite
 class FaultSaid(BaseModel):
     """One thing wrong with what was sent."""
 
-    what: str
+    what: str = Field(description="what is wrong")
     file: str = Field(description="name of the file it stands in; empty where it stands in none")
     line: int | None = Field(description="line of the file, from 1")
     path: str = Field(description="field, or option")
-    found: str | None
-    expected: str | None
+    found: str | None = Field(description="what was found")
+    expected: str | None = Field(description="what was expected instead")
     nearest: str | None = Field(description="the nearest valid value")
 
 
@@ -27,11 +27,11 @@ class ErrorSaid(BaseModel):
     """What was refused, and what to do."""
 
     code: str = Field(description="stable name of the kind of error")
-    message: str
-    where: str
-    why: str
-    cure: str
-    faults: list[FaultSaid]
+    message: str = Field(description="what was refused, on one line")
+    where: str = Field(description="the file, with its line where there is one fault")
+    why: str = Field(description="the reason, where there is more to say")
+    cure: str = Field(description="what to do")
+    faults: list[FaultSaid] = Field(description="every single fault")
 
 
 class ErrorAnswer(BaseModel):
