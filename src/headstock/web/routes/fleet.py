@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
@@ -34,17 +35,17 @@ class EndShown:
         self.coupler = coupler_words(spec.devices["coupler"])
         self.parts: tuple[NamedPart, ...] = named_parts(self.at)
 
-    @property
+    @cached_property
     def with_names(self) -> Markup:
         """The figure for a wide page."""
         return Markup(end_figure(self.at, PAINT, has_names=True))
 
-    @property
+    @cached_property
     def with_numbers(self) -> Markup:
         """The figure for a narrow one."""
         return Markup(end_figure(self.at, PAINT, has_names=False))
 
-    @property
+    @cached_property
     def icon(self) -> Markup:
         """Its coupler alone."""
         return Markup(coupler_icon(self.at, PAINT))
