@@ -101,11 +101,13 @@ def main() -> int:
     """Print by page; 1 where the aim is missed."""
     clients = int(sys.argv[1]) if len(sys.argv) > 1 else 100
     seconds = float(sys.argv[2]) if len(sys.argv) > 2 else 20.0
-    with tempfile.TemporaryDirectory() as folder, served(Path(folder)) as address:
-        with subprocess.Popen([sys.executable, "-c", BARE_SERVER], stdout=subprocess.PIPE, text=True) as bare:
-            assert bare.stdout is not None
-            taken = asyncio.run(measured(address, int(bare.stdout.readline()), clients, seconds))
-            bare.kill()
+    with (
+        tempfile.TemporaryDirectory() as folder, served(Path(folder)) as address,
+        subprocess.Popen([sys.executable, "-c", BARE_SERVER], stdout=subprocess.PIPE, text=True) as bare,
+    ):  # fmt: skip
+        assert bare.stdout is not None
+        taken = asyncio.run(measured(address, int(bare.stdout.readline()), clients, seconds))
+        bare.kill()
     every = [one for path, some in taken.items() if path != BARE for one in some]
     print(f"{clients} clients, {seconds:g} s, {len(every)} answers, {len(every) / seconds:.0f} a second")
     for name, some in (*sorted(taken.items()), ("all", every)):

@@ -14,6 +14,8 @@ from headstock.usecases.records_port import Filed, Records, Search
 
 AROUND = 2
 MOST = 500
+MOST_LINES = 3000
+"""Two texts of so many lines are compared; longer ones would take long."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,9 @@ class Touched:
 def different_lines(before: str, after: str) -> tuple[DifferentLine, ...]:
     """The lines that differ, with a few around them."""
     old, new = before.splitlines(), after.splitlines()
+    if len(old) * len(new) > MOST_LINES**2:
+        said = f"{len(old)} and {len(new)} lines, too many to be compared line by line"
+        return (DifferentLine("left out here", None, None, said),) if old != new else ()
     return tuple(_lines(old, new))
 
 
@@ -55,7 +60,7 @@ def _lines(old: list[str], new: list[str]) -> Iterator[DifferentLine]:
     last = 0
     for group in matcher.get_grouped_opcodes(AROUND):
         if group[0][1] > last:
-            yield DifferentLine("left out here", None, None, f"{group[0][1] - last} lines that are the same")
+            yield DifferentLine("left out here", None, None, _same(group[0][1] - last))
         for tag, i, i_end, j, j_end in group:
             if tag == "equal":
                 yield from (DifferentLine("the same", i + n + 1, j + n + 1, old[i + n]) for n in range(i_end - i))
@@ -64,7 +69,11 @@ def _lines(old: list[str], new: list[str]) -> Iterator[DifferentLine]:
             yield from (DifferentLine("put in", None, n + 1, new[n]) for n in range(j, j_end))
         last = group[-1][2]
     if last and last < len(old):
-        yield DifferentLine("left out here", None, None, f"{len(old) - last} lines that are the same")
+        yield DifferentLine("left out here", None, None, _same(len(old) - last))
+
+
+def _same(lines: int) -> str:
+    return "1 line that is the same" if lines == 1 else f"{lines} lines that are the same"
 
 
 def different_values(before: str, after: str) -> tuple[DifferentValue, ...]:

@@ -23,6 +23,11 @@ def test_lines_are_taken_out_put_in_or_left_out_as_the_same() -> None:
     assert different_lines(before, before) == ()
 
 
+def test_texts_that_are_too_long_are_not_compared_line_by_line() -> None:
+    (only,) = different_lines("x\n" * 4000, "x\n" * 4001)
+    assert "too many" in only.text
+
+
 def test_values_are_told_by_their_place() -> None:
     found = different_values("a: 1\nb: {c: true, d: x}\n", "a: 2\nb: {c: false}\ne: [y]\n")
     assert [(one.path, one.before, one.after) for one in found] == [

@@ -37,6 +37,18 @@ def test_nearest_type_is_named(client: TestClient) -> None:
     assert "nearest beck" in client.get("/fleet/bekc").text
 
 
+def test_the_table_on_the_page_says_what_the_api_says(client: TestClient) -> None:
+    text = client.get("/fleet/table?rules=wending-vale&radius=150&bend=one curve").text
+    pairs = client.post("/api/v1/table", json={"curve_radius": 150, "curve": "one curve"}).json()["pairs"]
+    asked = [pair for pair in pairs if pair["first"].endswith("/1") and pair["second"].endswith("/1")]
+    assert len(asked) > 30
+    for pair in asked:
+        names = (pair["first"], pair["second"])
+        first, second = (name if f"{name} with" in text else name[:-2] for name in names)
+        answer = "cannot be joined" if pair["answer"] == "no" else f"{pair['answer']}, "
+        assert f"{first} with {second}: {answer}" in text, (first, second)
+
+
 def test_faults_are_shown_with_line_and_wrong_word(client: TestClient) -> None:
     said = client.post("/fleet/beck/edit/faults", data={"text": BECK.replace("has_cab: true", "has_cab: maybe", 1)}).text
     assert 'class="wrong">maybe<' in said and "Line " in said

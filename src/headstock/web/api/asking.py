@@ -15,7 +15,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.usecases.job_book import job_named
 from headstock.usecases.sent_files import check_named_papers, laid_out, named_here
 from headstock.web.answers import Answers
-from headstock.web.api.shapes import as_answer
+from headstock.web.api.shapes import answered, as_bytes
 from headstock.web.asked import AnswersOf, LongWorkOf
 from headstock.web.long_work import LongWork
 from headstock.web.statuses import NOT_THERE, answered_as
@@ -72,14 +72,14 @@ class Asking:
         key = ("api", question, hashlib.sha256(words.encode("utf-8", "surrogatepass")).hexdigest())
         check_named_papers(files)
 
-        def worked_out() -> Any:
+        def worked_out() -> bytes:
             with laid_out(files) as folder:
-                return work(Laid(folder, files))
+                return as_bytes(work(Laid(folder, files)))
 
-        def kept() -> Any:
+        def kept() -> bytes:
             return self.answers.kept(key, worked_out)
 
-        return as_answer(kept() if self.answers.is_kept(*key) else self.long_work.answer(key, kept))
+        return answered(kept() if self.answers.is_kept(*key) else self.long_work.answer(key, kept))
 
 
 def _asking(answers: AnswersOf, long_work: LongWorkOf) -> Asking:

@@ -61,6 +61,15 @@ def said(meaning: str) -> dict[int | str, dict[str, Any]]:
 
 
 def as_answer(value: Any, status: int = 200) -> Response:
+    """Plain values as an answer."""
+    return answered(as_bytes(value), status)
+
+
+def as_bytes(value: Any) -> bytes:
     """Plain values as JSON; a number without an end is null."""
-    text = json.dumps(finite(value), ensure_ascii=False, allow_nan=False)
-    return Response(text.encode("utf-8", "surrogatepass"), status, media_type="application/json")
+    return json.dumps(finite(value), ensure_ascii=False, allow_nan=False).encode("utf-8", "surrogatepass")
+
+
+def answered(content: bytes, status: int = 200) -> Response:
+    """JSON as an answer."""
+    return Response(content, status, media_type="application/json")

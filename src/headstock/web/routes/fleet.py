@@ -22,6 +22,8 @@ from headstock.web.statuses import NOT_THERE, answered_as
 from headstock.web.visitor import needs
 
 router = APIRouter(prefix="/fleet", include_in_schema=False, dependencies=[needs("see the fleet")])
+WHERE = ("unit", "end 1", "end 2", "vehicle")
+"""The order in which two types are compared."""
 Name = Annotated[str, Query(max_length=80)]
 
 
@@ -109,4 +111,5 @@ def _rows(one: TypeWords, other: TypeWords) -> list[tuple[str, str, str]]:
         named += [(part.name, part.says) for part in words.vehicles]
         for name, says in named:
             found.setdefault(name, ["", ""])[side] = says
-    return [(name, first, second) for name, (first, second) in found.items()]
+    order = sorted(found, key=lambda name: next(place for place, where in enumerate(WHERE) if name.startswith(where)))
+    return [(name, found[name][0], found[name][1]) for name in order]

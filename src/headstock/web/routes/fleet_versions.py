@@ -22,7 +22,7 @@ from headstock.web.visitor import needs, visitor_of
 
 router = APIRouter(prefix="/fleet", include_in_schema=False)
 SEES, CHANGES = needs("see the fleet"), needs("change the fleet")
-Text = Annotated[str, Form(max_length=500_000)]
+Text = Annotated[str, Form(max_length=200_000)]
 Line = Annotated[str, Form(max_length=400)]
 Code = Annotated[str, Query(max_length=40)]
 
