@@ -19,7 +19,8 @@ from headstock.usecases.records_port import Draft, Filed, Records, Search
 KIND = "unit type"
 FILE_VERSION = "file"
 """How the version that came with the fleet's files is named."""
-MOST = 1000
+MOST = 100_000
+"""So many versions of all types are looked through."""
 
 
 @dataclass(frozen=True, slots=True)

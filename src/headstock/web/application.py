@@ -12,6 +12,7 @@ from fastapi.staticfiles import StaticFiles
 
 from headstock import __version__
 from headstock.usecases.serving import LOOPBACK, Serving
+from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.unit_type_versions import fleet_in_force
 from headstock.web.answers import Answers
 from headstock.web.api import fleet as api_fleet
@@ -25,6 +26,7 @@ from headstock.web.routes import fleet, fleet_joins, fleet_versions, house, job,
 from headstock.web.verifying import Verifying
 from headstock.wiring import air_engine, data_folder, fleet_from, open_records
 
+ABOUT = f"The questions of the command line, answered as JSON. {STANDING_CAUTION}"
 HERE = Path(__file__).parent
 ROUTERS = (turn.router, job.router, house.router, fleet_joins.router, fleet_versions.router, fleet.router, records.router)
 API = (api_jobs.router, api_tests.router, api_fleet.router, api_records.router)
@@ -42,7 +44,7 @@ def make_app(serving: Serving) -> FastAPI:
         records.close()
 
     app = FastAPI(title="Headstock", version=__version__, lifespan=open_to_close, docs_url=None, redoc_url=None,
-                  openapi_url="/api/openapi.json")  # fmt: skip
+                  openapi_url="/api/openapi.json", description=ABOUT)  # fmt: skip
     app.state.fleet_files = fleet_from(serving.fleet)
     in_force, app.state.fleet_notes = fleet_in_force(app.state.fleet_files, records)
     app.state.answers = Answers(in_force, air_engine(), records, data_folder() / "job-files")

@@ -75,6 +75,20 @@ def test_versions_are_in_force_after_a_new_start(tmp_path: Path, monkeypatch: py
         assert again.get("/api/v1/fleet/beck").json()["issue"] == "2"
 
 
+def test_a_name_that_is_not_there_yet_makes_a_new_type(client: TestClient) -> None:
+    text = BECK.replace("type: beck", "type: rill", 1)
+    sent = client.post("/fleet/beck/edit", data={"text": text, "who": "A. Nyme", "why": "new"}, follow_redirects=False)
+    assert sent.headers["location"] == "/fleet/rill?saved=1" and client.get("/fleet/rill").status_code == 200
+    assert client.get("/fleet/beck/file").text == BECK and "rill" in client.get("/fleet/table").text
+
+
+@pytest.mark.parametrize("form", ["csv", "jsonl", "parquet"])
+def test_all_records_can_be_taken_away(form: str, client: TestClient) -> None:
+    client.post("/api/v1/records/note", json={"kind": "defect", "text": "cock stiff", "who": "K. Ray"})
+    answer = client.get(f"/records/export/{form}")
+    assert answer.status_code == 200 and b"cock stiff" in answer.content
+
+
 def test_a_refused_change_keeps_what_was_written(client: TestClient) -> None:
     sent = client.post("/fleet/beck/edit", data={"text": BECK + "nonsense: 1\n", "who": "A. Nyme", "why": "because"})
     assert (

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from tests.unit.web.api.asked_both_ways import ALL_JOBS, by_api, by_command, job_text, readings_text
+from tests.unit.web.api.asked_both_ways import ALL_JOBS, JOBS, by_api, by_command, job_text, readings_text
 
 Capture = pytest.CaptureFixture[str]
 WRITTEN = {"cards", "sheet"}
@@ -82,7 +82,28 @@ def test_an_instruction_is_checked_alike(here: Path, client: TestClient, capsys:
     assert said == by_api(client, "check", {"job": job_text("demo-attach"), "instruction": text})
 
 
-def test_readings_are_judged_and_searched_alike(here: Path, client: TestClient, capsys: Capture) -> None:
+@pytest.mark.slow
+def test_a_cause_is_looked_for_alike(here: Path, client: TestClient, capsys: Capture) -> None:
+    text = readings_text("demo-attach")
+    (here / "job.yaml").write_text(job_text("demo-attach"), encoding="utf-8")
+    (here / "readings.yaml").write_text(text, encoding="utf-8")
+    said = by_command(["find", "readings.yaml", "--from", "front"], capsys)
+    client.app.state.long_work.patience_s = 600.0  # type: ignore[attr-defined]
+    assert said == by_api(client, "find", {"job": job_text("demo-attach"), "readings": text, "start": "front"})
+
+
+def test_a_paper_that_is_sent_along_is_read(client: TestClient) -> None:
+    place = (JOBS.parent.parent / "formation" / "places" / "quarry-neck-1.yaml").read_text(encoding="utf-8")
+    built_in = job_text("demo-attach")
+    name = next(line.partition(": ")[2] for line in built_in.splitlines() if line.startswith("place: "))
+    job = built_in.replace(f"place: {name}", "place: own place.yaml")
+    body = {"job": job, "files": {"own place.yaml": place}, "speed": 20}
+    assert by_api(client, "can", body)["place"] in place
+    missing = by_api(client, "can", {"job": job})["error"]
+    assert missing["faults"][0]["file"] == "job.yaml" and missing["faults"][0]["line"] is not None
+
+
+def test_readings_are_judged_alike(here: Path, client: TestClient, capsys: Capture) -> None:
     text = readings_text("demo-attach")
     (here / "job.yaml").write_text(job_text("demo-attach"), encoding="utf-8")
     (here / "readings.yaml").write_text(text, encoding="utf-8")
