@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 from itertools import islice
 from pathlib import Path
@@ -147,8 +147,11 @@ class StoredRecords:
             connection = connection.execution_options(isolation_level="REPEATABLE READ")
         return connection
 
-    def verify(self, key: PublicKey | None = None) -> ChainVerdict:
-        """Whether every entry is as it was written, by the key of this folder or by one that one trusts."""
+    def verify(self, key: PublicKey | None = None, tell: Callable[[int], None] | None = None) -> ChainVerdict:
+        """Whether every entry is as it was written, by the key of this folder or by one that one trusts.
+
+        ``tell`` hears now and then how many entries have been looked at.
+        """
         with told(self.where), self.snapshot() as connection:
             seq, digest, signature = connection.execute(select(HEAD.c.seq, HEAD.c.hash, HEAD.c.signature)).one()
             sums: dict[int, int] = {}
@@ -158,8 +161,16 @@ class StoredRecords:
                     sums[at] = sums.get(at, 0) + hash(term)
             if seq == 0 and key is None and not sums:
                 return ChainVerdict(0, "")
-            return chain_verdict(lambda: self.rows(connection), key or self.own_key, Link(seq, digest, signature),
+            return chain_verdict(lambda: _telling(self.rows(connection), tell), key or self.own_key, Link(seq, digest, signature),
                                  lambda at: sums.get(at, 0))  # fmt: skip
+
+
+def _telling(rows: Iterator[Row], tell: Callable[[int], None] | None) -> Iterator[Row]:
+    """The rows, counted aloud."""
+    for number, row in enumerate(rows, start=1):
+        if tell is not None and number % A_FEW == 0:
+            tell(number)
+        yield row
 
 
 def put(connection: Connection, rows: Iterable[Row], terms: Iterable[Sequence[str]]) -> None:

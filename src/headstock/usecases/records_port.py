@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-KINDS = ("job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence")
+KINDS = ("job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence", "unit type")
 """What an entry can be; `key` is added by the records themselves, as their first entry."""
 
 
@@ -75,3 +75,6 @@ class Records(Protocol):
 
     def every(self) -> Iterator[Filed]:
         """All entries in their order, as of one moment."""
+
+    def verify(self, key: Any = None, tell: Callable[[int], None] | None = None) -> ChainVerdict:
+        """Whether every entry is as it was written; ``tell`` hears how many were looked at. Raises InputError without a key."""

@@ -13,14 +13,28 @@ from fastapi.staticfiles import StaticFiles
 from headstock import __version__
 from headstock.usecases.serving import LOOPBACK, Serving
 from headstock.usecases.sittings import Sittings
+from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.usecases.unit_type_versions import fleet_in_force
 from headstock.web.answers import Answers
+from headstock.web.api import fleet as api_fleet
+from headstock.web.api import jobs as api_jobs
+from headstock.web.api import records as api_records
+from headstock.web.api import tests as api_tests
 from headstock.web.faults import add_faults
 from headstock.web.guards import guard
-from headstock.web.routes import exercise, house, job, turn
+from headstock.web.long_work import LongWork
+from headstock.web.routes import exercise, fleet, fleet_joins, fleet_versions, house, job, records, turn
+from headstock.web.verifying import Verifying
 from headstock.wiring import air_engine, data_folder, fleet_from, open_records, sitting_log
 
+ABOUT = f"The questions of the command line, answered as JSON. {STANDING_CAUTION}"
 HERE = Path(__file__).parent
-ROUTERS = (turn.router, job.router, exercise.router, house.router)
+ROUTERS = (
+    turn.router, job.router, exercise.router, house.router, fleet_joins.router, fleet_versions.router, fleet.router,
+    records.router,
+)  # fmt: skip
+API = (api_jobs.router, api_tests.router, api_fleet.router, api_records.router)
+"""Answers as JSON."""
 
 
 def make_app(serving: Serving) -> FastAPI:
@@ -30,17 +44,21 @@ def make_app(serving: Serving) -> FastAPI:
     @asynccontextmanager
     async def open_to_close(_: FastAPI) -> AsyncIterator[None]:
         yield
+        app.state.long_work.close()
         records.close()
 
     app = FastAPI(title="Headstock", version=__version__, lifespan=open_to_close, docs_url=None, redoc_url=None,
-                  openapi_url="/api/openapi.json")  # fmt: skip
-    app.state.answers = Answers(fleet_from(serving.fleet), air_engine(), records, data_folder() / "job-files")
+                  openapi_url="/api/openapi.json", description=ABOUT)  # fmt: skip
+    app.state.fleet_files = fleet_from(serving.fleet)
+    in_force, app.state.fleet_notes = fleet_in_force(app.state.fleet_files, records)
+    app.state.answers = Answers(in_force, air_engine(), records, data_folder() / "job-files")
     app.state.sittings = Sittings(sitting_log(), app.state.answers.fleet, app.state.answers.engine)
+    app.state.long_work, app.state.verifying = LongWork(), Verifying(records)
     app.state.hosts = (*LOOPBACK, "testserver") if serving.is_loopback else ("*",)
     app.state.may = _anything
     app.middleware("http")(guard)
     add_faults(app)
-    for router in ROUTERS:
+    for router in (*ROUTERS, *API):
         app.include_router(router)
     app.mount("/static", Kept(directory=HERE / "static"), name="static")
     return app

@@ -17,6 +17,8 @@ HERE = Path(__file__).parent
 THEMES = ("night", "paper")
 STATUS = {2: 400, 3: 503}
 """Exit status of an error on the command line, as a status of the web."""
+STATUS_OF_CODE = {"outside-model": 422}
+"""Where asking again will never help."""
 PAGES = Environment(
     loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
 )
@@ -39,7 +41,7 @@ def is_part(request: Request) -> bool:
 
 def error_reply(request: Request, error: HeadstockError, status: int | None = None) -> Response:
     """An error as a page; under /api, or where JSON is asked for, as JSON of the same shape as the command line's."""
-    code = status or STATUS.get(error.exit_status, 500)
+    code = status or STATUS_OF_CODE.get(error.code) or STATUS.get(error.exit_status, 500)
     if request.url.path.startswith("/api/") or "application/json" in request.headers.get("accept", ""):
         return JSONResponse(error.as_json(), code)
     template = "error_part.html" if is_part(request) else "error.html"

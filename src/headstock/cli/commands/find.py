@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict
 from pathlib import Path
-from typing import Any
 
 from headstock.base.errors import Fault, InputError
 from headstock.brake_test.causes import Cause
@@ -16,6 +14,7 @@ from headstock.cli.reply import NOT_YET, YES, print_json
 from headstock.local_rules.drawn_tests import SEVERITY_OF
 from headstock.local_rules.limit_figures import PressureUnit
 from headstock.local_rules.method_stage import End
+from headstock.usecases.answers_as_data.find import found_as_json
 from headstock.usecases.cause_words import cause_in_words, degree_in_words, read_in_words
 from headstock.usecases.find_cause import HOLD_FIRST, NO_BLEEDING, CauseSearch, search_cause
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -57,32 +56,6 @@ def run_find(
 
 def _status(result: FindResult) -> int:
     return YES if result.is_explained or result.pairs else NOT_YET
-
-
-def found_as_json(search: CauseSearch, result: FindResult) -> dict[str, Any]:
-    """The answer as plain values; readings in bar, a count as a share."""
-    drawn, walk = search.test.drawn, result.walk
-    return {
-        "verdict": search.judged.judgement.verdict, "hold_first": HOLD_FIRST, "no_bleeding": NO_BLEEDING,
-        "is_explained": result.is_explained, "observed": dict(search.observed),
-        "explanations": [
-            {"odds": one.odds, "fit": one.fit,
-             "cannot_be_told_apart": [{**asdict(suspect), "words": cause_in_words(suspect.cause)} for suspect in one.suspects]}
-            for one in result.explanations
-        ],
-        "two_at_once": [
-            {"odds": pair.odds, "fit": pair.fit, "causes": [asdict(cause) for cause in pair.causes],
-             "words": [cause_in_words(cause) for cause in pair.causes]} for pair in result.pairs
-        ],
-        "look_here_next": [
-            {"place": place.name, "where": place.where, "at_m": place.at_m,
-             "shows": sorted(cause_in_words(cause) for cause in place.shows)} for place in walk.places
-        ],
-        "expected_min": walk.expected_min,
-        "not_shown_by_looking": [cause_in_words(cause) for cause in walk.not_shown],
-        "not_reckoned_with": [cause_in_words(cause) for cause in walk.left_out],
-        "drawn": {"name": drawn.name, "edition": drawn.edition, "invented": drawn.invented, "note": drawn.note},
-    }  # fmt: skip
 
 
 def _print_head(search: CauseSearch) -> None:

@@ -5,20 +5,19 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 from headstock.cli.commands.plan import NO_ORDER
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.reasoning.going_on import GoingOn
 from headstock.reasoning.mistake_study import Outcome
 from headstock.reasoning.mistakes import KINDS
-from headstock.usecases.job_mistakes import LEAST, MISTAKE_CAUTION, JobMistakes, JobPairs, job_mistakes, rank_of
+from headstock.usecases.answers_as_data.mistakes import mistake_counts, mistakes_as_json
+from headstock.usecases.job_mistakes import LEAST, MISTAKE_CAUTION, JobMistakes, JobPairs, job_mistakes
 from headstock.usecases.mistake_words import (
     added_in_words,
     broken_in_words,
     end_in_words,
     look_in_words,
-    mistake_in_words,
     mistakes_in_words,
 )
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -36,70 +35,6 @@ def run_mistakes(
     else:
         _print_mistakes(answer, top)
     return ANSWER_STATUS[answer.answer]
-
-
-def mistakes_as_json(answer: JobMistakes, top: int) -> dict[str, Any]:
-    """The answer as plain values: all single mistakes, the worst first; rankings; ``top`` pairs."""
-    rules, going, ranks = answer.plan.papers.rules, answer.going, answer.plausibility
-    value: dict[str, Any] = {
-        "answer": answer.answer, "job": answer.plan.papers.job.title, "reasons": list(answer.reasons),
-        "local_rules": {"name": rules.name, "edition": rules.edition},
-        "plausibility": {"name": ranks.name, "edition": ranks.edition, "invented": ranks.invented, "note": ranks.note},
-        "note": MISTAKE_CAUTION,
-    }  # fmt: skip
-    if going is None:
-        return value
-    value["lines"] = len(going.order)
-    value["counts"] = _counts(answer.outcomes)
-    value["mistakes"] = [_outcome(answer, going, outcome) for outcome in answer.outcomes]
-    value["omissions"] = [outcome.mistake.line + 1 for outcome in answer.omissions]
-    value["looks"] = [
-        {"line": w.line, "does": going.order[w.line - 1].key, "reveals": w.reveals, "latent_without": w.latent,
-         "unseen_without": w.unseen, "lines_longer": w.lines_longer}
-        for w in answer.looks
-    ]  # fmt: skip
-    value["added_looks"] = [
-        {"at": look.key, "before_line": look.before_line, "reveals": len(look.reveals), "words": added_in_words(going, look)}
-        for look in answer.added
-    ]
-    value["no_look_shows"] = len(answer.blind)
-    if answer.pairs is not None:
-        value["pairs"] = _pairs(answer, going, answer.pairs, top)
-    return value
-
-
-def _counts(outcomes: Sequence[Outcome]) -> dict[str, int]:
-    found = Counter(outcome.verdict for outcome in outcomes)
-    late = sum(outcome.verdict == "noticed" and bool(outcome.broken) for outcome in outcomes)
-    return {"all": len(outcomes), "noticed": found["noticed"], "noticed_after_a_broken_rule": late,
-            "latent": found["latent"], "unseen": found["unseen"], "harmless": found["harmless"]}  # fmt: skip
-
-
-def _outcome(answer: JobMistakes, going: GoingOn, outcome: Outcome) -> dict[str, Any]:
-    noticing = outcome.noticing
-    return {
-        "mistakes": [
-            {"kind": m.kind, "lines": [line + 1 for line in m.lines], "past_line": None if m.past is None else m.past + 1,
-             "how": m.how, "plausibility": rank_of(m, answer.plausibility), "words": mistake_in_words(going, m)}
-            for m in outcome.mistakes
-        ],
-        "verdict": outcome.verdict,
-        "broken": [{"line": b.line, "constraint": b.key, "text": b.text, "hurts": b.hurts} for b in outcome.broken],
-        "noticed": None if noticing is None else
-        {"line": noticing.line, "who": noticing.who, "by": noticing.means, "text": noticing.text},
-        "left_wrong": [f"{key}={value}" for key, value in outcome.left],
-        "words": end_in_words(going, outcome),
-    }  # fmt: skip
-
-
-def _pairs(answer: JobMistakes, going: GoingOn, pairs: JobPairs, top: int) -> dict[str, Any]:
-    count = pairs.count
-    return {
-        "least_plausibility": pairs.least_plausibility, "mistakes": pairs.mistakes, "run": count.run,
-        "settled_without_running": count.settled, "of_one_line": count.not_two,
-        "verdicts": {verdict: count.verdicts[verdict] for verdict in ("noticed", "latent", "unseen", "harmless")},
-        "worse_than_apart": count.worse, "worst": [_outcome(answer, going, outcome) for outcome in pairs.worst[:top]],
-    }  # fmt: skip
 
 
 def _print_mistakes(answer: JobMistakes, top: int) -> None:
@@ -129,7 +64,7 @@ def _print_mistakes(answer: JobMistakes, top: int) -> None:
 
 
 def _count_words(answer: JobMistakes, going: GoingOn) -> tuple[str, ...]:
-    counts = _counts(answer.outcomes)
+    counts = mistake_counts(answer.outcomes)
     kinds = Counter(outcome.mistake.kind for outcome in answer.outcomes)
     listed = ", ".join(f"{kinds[kind]} {kind}" for kind in KINDS)
     return (

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from pathlib import Path
 
 from headstock.base.errors import Fault, InputError
 from headstock.cli.reply import NO, YES, print_json
+from headstock.usecases.answers_as_data.verdict import verdict_as_json
 from headstock.usecases.certificate import NO_PERMISSION
 from headstock.wiring import check_files, export_records, open_records, public_key, write_whole
 
@@ -18,14 +18,14 @@ def run_verify(key: Path | None, database: str | None, as_json: bool) -> int:
     records = open_records(database)
     trusted = public_key(key) if key is not None else None
     verdict = records.verify(trusted)
-    last = records.named(str(verdict.entries)) if verdict.entries and not verdict.fault else None
+    said = verdict_as_json(verdict, records)
     if as_json:
-        print_json({"answer": "no" if verdict.fault else "yes", "last_code": last.code if last else None, **asdict(verdict)})
+        print_json(said)
     elif verdict.fault:
         print(f"Altered: {verdict.fault}.")
         print("Keep the file aside as it is, and compare it with a backup.")
     else:
-        end = f", the last is {last.code}" if last else ""
+        end = f", the last is {said['last_code']}" if said["last_code"] else ""
         print(f"Nothing was altered, removed or re-ordered: {verdict.entries} entries{end}.")
         print(CUT_OFF)
     return NO if verdict.fault else YES
