@@ -18,7 +18,7 @@ def adapter_in_place(adapter: Adapter) -> dict[str, str]:
 
 
 def hose_off_acts(adapter: Adapter, live: bool) -> Iterator[tuple[Act, bool]]:
-    """Both cocks shut, what stays first, and the hose off; with whether the pipe is cut by it. ``live``: it hangs on what goes."""
+    """Both cocks shut, what stays first, the hose off; with whether the pipe is cut by it. ``live``: it hangs on what goes."""
     if adapter.hose is None or adapter.cock is None:
         return
     own, end = (adapter.own_cock, "the adapter"), (adapter.cock, adapter.hangs_on)

@@ -65,9 +65,9 @@ def inlet_parting_acts(inlet: At, hose: At, cock: At) -> tuple[Act, Act]:
         Act(f"shut the main reservoir pipe cock of {cock.where} to the air inlet", "between", "end", "cock", "between",
             needs=((cock.key(), "open"), *joined), effects=(shut,), order=(3, 1, 0), at=cock,
             brief=f"Main reservoir cock of {cock.where} shut; it is heard to vent."),
-        Act(f"take the main reservoir pipe hose of {hose.where} off {there} and cap it", "between", "end", "join_hoses", "between",
-            needs=(*joined, shut), effects=((hose.key(), "hanging"), (inlet.key(), "capped")), knows=(shut,), order=(4, 1),
-            at=hose, brief=f"Main reservoir hose of {hose.where} off {there}, inlet capped.",
+        Act(f"take the main reservoir pipe hose of {hose.where} off {there} and cap it", "between", "end", "join_hoses",
+            "between", needs=(*joined, shut), effects=((hose.key(), "hanging"), (inlet.key(), "capped")), knows=(shut,),
+            order=(4, 1), at=hose, brief=f"Main reservoir hose of {hose.where} off {there}, inlet capped.",
             caution="A hose under pressure swings hard: only after it has been heard to vent, face turned away."),
     )  # fmt: skip
 

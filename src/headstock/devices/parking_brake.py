@@ -33,7 +33,7 @@ class ParkingBrakeSpec(DeviceSpec):
     set_again_by_hand: str | None = Field(
         default=None,
         min_length=3,
-        description="how springs released by hand are set again at each vehicle without air, in words; left out where they cannot",
+        description="how springs released by hand are set again at each vehicle, without air, in words; left out where not",
     )
     as_left: Literal["on", "off"] = Field(description=AS_LEFT)
 

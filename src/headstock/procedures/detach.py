@@ -86,7 +86,10 @@ def detach_domain(task: AttachTask) -> Domain:
     variables = index_by_key(layout_of(task.train, scene_variables(task)).variables)
     looks = [(looked_at_bare(task, look, end), known) for end in task.test_ends for look, known in (outer_end_look(task, end),)]
     goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
-    steps = tuple(adapter_off_first(task, left_locked(task, step)) for step in (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks)))
+    steps = tuple(
+        adapter_off_first(task, left_locked(task, step))
+        for step in (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
+    )
     steps = with_second(task, steps)
     said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), named_owners(task))
     nobody_in = tuple((task.role_for("drives"), (protection_key(role), "none")) for role in people_between(task))
@@ -153,7 +156,9 @@ def _parting_step(task: AttachTask, act: Act) -> Step:
     if act.spot == "joint":
         step = joint_step(task, act)
         stands = ((proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
-        return replace(step, needs=(*step.needs, *_nothing_joined(task), *_still(task), *stands)) if act.effects else step
+        applied = (pipe_key(task.moving), "drawn")  # what leaves is held when the lock lets go
+        needs = (*step.needs, *_nothing_joined(task), *_still(task), *stands, applied)
+        return replace(step, needs=needs) if act.effects else step
     if act.spot == "beside" and act.at is not None:
         return step_of(task, act, task.role_for("goes_between"), beside(act.at.unit), ((COUPLE, "apart"),))
     step = joint_end_step(task, act)
@@ -195,6 +200,8 @@ def _by_the_driver(task: AttachTask, step: Step) -> Step:
             needs += tuple((pipe_key(portion), "empty") for portion in (task.moving, task.standing))
             needs += tuple((key, "locked") for key in all_valves(task))
             effects += ((AIR_THROUGH, "no"),)
+        elif task.adapter is not None:
+            needs += ((pipe_key(task.moving), "drawn"),)
         heads = tuple(fact for fact in _nothing_joined(task) if fact[1] == "covered")
         step = replace(step, knows=(*step.knows, *heads))  # seen back before the faces part
     step = replace(step, needs=(*step.needs, *needs) if step.effects else step.needs, effects=effects)

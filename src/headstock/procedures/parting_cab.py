@@ -62,7 +62,9 @@ def own_cab_steps(task: AttachTask) -> tuple[Step, ...]:
     """The leaving portion's own pipe charged, and drawn again, while the train still hangs together."""
     work = CabWork(task, task.driven_from, task.role_for("drives"), task.moving, "part")
     by_hand = task.couple is not None and task.couple.by_hand
-    if task.joins_air_by_the_blow or task.making == "screw" or by_hand:  # only once the couple has parted: on its own brakes meanwhile
+    if (
+        task.joins_air_by_the_blow or task.making == "screw" or by_hand
+    ):  # only once the couple has parted: on its own brakes meanwhile
         held: tuple[Fact, ...] = hold_facts(task, task.moving)
     else:
         held = ((COUPLE, "locked"), (proved_key(task.standing), "proved"), *hold_facts(task, task.standing))

@@ -158,7 +158,9 @@ class JobReader:
         for number, name in enumerate(asked.springs_by_hand):
             if name not in sprung:
                 said = ", ".join(sprung) or "no vehicle of it has springs"
-                self._fault("no springs to release on the portion that was fetched", (path, "springs_by_hand", number), name, said)
+                self._fault(
+                    "no springs to release on the portion that was fetched", (path, "springs_by_hand", number), name, said
+                )
         self._raise_if_any()
 
     def _leaving_ends(self, train: Train, moving_first: bool) -> tuple[UnitEnd, UnitEnd]:

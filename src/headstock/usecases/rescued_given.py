@@ -63,7 +63,9 @@ def _refusals(task: AttachTask, rescued: Rescued, mains: str) -> tuple[str, ...]
     if rescued.inlet is not None and not _device(task, rescued.inlet.cock).vents_hose_when_shut:
         found.append(f"the hose to the air inlet of {task.far} cannot be let out before it is parted: its cock does not vent")
     if task.couple is not None and task.couple.by_hand and task.couplers[1][1].hand_release is None:
-        found.append(f"the coupler of {task.far} has no handle that turns its latch, and no air for its button: a fitter parts it")
+        found.append(
+            f"the coupler of {task.far} has no handle that turns its latch, and no air for its button: a fitter parts it"
+        )
     return tuple(found)
 
 
