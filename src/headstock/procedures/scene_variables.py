@@ -75,7 +75,9 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
             ("drawn", f"full application made on {portion}, exhaust ended"),
             ("empty", f"brake pipe of {portion} empty"),
         )
-        found.append(_scene(pipe_key(portion), ("charged", "drawn", "empty"), f"brake pipe of {portion}", phrases))
+        # Who moves works the brake: what was read of it before a movement says nothing after it.
+        found.append(Variable(pipe_key(portion), ("charged", "drawn", "empty"), "scene", f"brake pipe of {portion}",
+                              fresh=portion == task.moving, phrases=phrases))  # fmt: skip
         proved = (("proved", f"{portion} stands on its own brakes, air brake off"),)
         found.append(Variable(proved_key(portion), ("unproved", "proved"), "scene", f"hold of {portion}", sign=True,
                               phrases=proved))  # fmt: skip
