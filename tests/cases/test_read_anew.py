@@ -1,4 +1,4 @@
-"""An assurance rests on a gauge read after the last movement: what was read before the approach says nothing of the brake then."""
+"""An assurance rests on a gauge read after the last movement; what was read before the approach says nothing of it."""
 
 from __future__ import annotations
 

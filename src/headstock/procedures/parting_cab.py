@@ -74,8 +74,8 @@ def own_cab_steps(task: AttachTask) -> tuple[Step, ...]:
     apply = replace(work.apply(), knows=((proved_key(task.standing), "proved"),))
     # Locked to change ends, or while an adapter is taken off, the gauge read after drawing away.
     leaves = (work.lock("full"),) if task.driven_from != task.controls or task.adapter is not None else ()
-    leaves += (replace(work.see_applied(), phase="ends"),) if task.adapter is not None else ()
-    return (work.unlock(), replace(charge, needs=tuple(dict.fromkeys((*charge.needs, (key, "full"))))), apply, *leaves)
+    reads = (replace(work.see_applied(), phase="ends"),) if task.adapter is not None else ()
+    return (work.unlock(), replace(charge, needs=tuple(dict.fromkeys((*charge.needs, (key, "full"))))), apply, *leaves, *reads)
 
 
 def supply_steps(task: AttachTask) -> tuple[Step, ...]:
