@@ -59,6 +59,8 @@ def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
     effects: list[Fact] = [(TEST, stage.key)]
     knows: list[Fact] = [(TEST, before)] if rank else _before_test(task)
     needs += _standing_safe(task)
+    if task.parts and not rank:
+        needs.append((pipe_key(task.standing), "empty"))  # what stays is left without bottled air before the other is tested
     if stage.valve is not None:
         needs.append((valve_key(task, end), stage.valve.before))
         effects.append((valve_key(task, end), stage.valve.after))
