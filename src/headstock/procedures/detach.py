@@ -36,7 +36,7 @@ from headstock.procedures.failed_release import (
     latched_back,
     uncoupled_by_the_button,
 )
-from headstock.procedures.hold_work import hold_steps
+from headstock.procedures.hold_work import hold_steps, seen_before_left
 from headstock.procedures.movement import agreement_steps, board_facts, board_steps, hold_facts
 from headstock.procedures.part_made_constraints import part_made_constraints
 from headstock.procedures.parting_cab import own_cab_steps, see_standing_valve_locked, supply_steps, whole_train_steps
@@ -87,7 +87,7 @@ def detach_domain(task: AttachTask) -> Domain:
     looks = [(looked_at_bare(task, look, end), known) for end in task.test_ends for look, known in (outer_end_look(task, end),)]
     goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
     steps = tuple(
-        adapter_off_first(task, left_locked(task, step))
+        seen_before_left(task, adapter_off_first(task, left_locked(task, step)))
         for step in (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
     )
     steps = with_second(task, steps)
