@@ -106,6 +106,11 @@ class Holding(_Part):
     proof_outlasts_release: Entry[bool] = Field(
         description="whether a hold once proved stays proved when its brakes come off and the same ones go on again"
     )
+    own_brakes_seen: Entry[bool] | None = Field(
+        default=None,
+        description="whether each brake that then holds the moving portion is seen on before its driver works outside the cab "
+        "that it is driven from; left out: not asked",
+    )
 
 
 EVERYWHERE = frozenset({"joint", "name", "ends", "rear"})

@@ -175,8 +175,8 @@ def _wind_back(task: AttachTask, at: At, spec: Any) -> Step:
 def _pull(task: AttachTask, end: UnitEnd) -> Step:
     near, far = task.couplers
     spec: AutomaticCouplerSpec = near[1] if end == task.near else far[1]
-    ready = tuple((at.key("latch"), "ready") for at, _ in (near, far))
-    covered = tuple((at.key(), "covered") for at, _ in heads_of(task))
+    ready = tuple((at.key("latch"), "ready") for at, spec in (near, far) if spec.kind == "automatic coupler")
+    covered = tuple((at.key(), "covered") for at, _ in heads_of(task)) if task.rescued is None else ()
     return Step(
         key=f"pull the release handle of {end} until the latch is over: {spec.hand_release}", role=task.role_for("goes_between"),
         place=BETWEEN,

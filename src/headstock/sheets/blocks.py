@@ -69,10 +69,12 @@ def title_of(phase: str, task: AttachTask) -> str:
     stops = {1: "once", 2: "twice"}.get(len(task.stops_m), f"{len(task.stops_m)} times")
     if task.parts:
         away = f"Part, draw away {waits}" if task.couple is None else f"Ease up, or draw away {waits}"
+        secure = "Secure" if task.rescued is not None and task.rescued.scotches is not None else "Hold"
         return {
-            "agree": "Agree the job", "hold": f"Hold {task.standing}, prove it", "make safe": "Pipe to nothing, make safe",
+            "agree": "Agree the job", "hold": f"{secure} {task.standing}, prove it", "make safe": "Pipe to nothing, make safe",
             "between": "Between", "come out": "Come out, give it back", "part": away,
-            "ends": "Ends, last look", "test": f"Charge {task.moving}, test",
+            "ends": "Ends, last look" if task.adapter is None else "Adapter off, ends, last look",
+            "test": f"Charge {task.moving}, test",
             "leave": "Hold by the tested brake, other holds off",
         }[phase]  # fmt: skip
     rescued = {"hold": f"Secure {task.standing}, prove both holds", "leave": "Hold by the tested brake; springs, scotches off"}

@@ -142,7 +142,8 @@ def _holds(answer: JobPlan, task: AttachTask) -> tuple[HoldLine, ...]:
 
 def _holds_note(answer: JobPlan, task: AttachTask) -> str:
     rules = answer.papers.rules.holding
-    nothing = "Trapped air counts as 0 kN." if task.rescue is None else "Trapped air and scotches count as 0 kN."
+    scotched = task.rescue is not None or (task.rescued is not None and task.rescued.scotches is not None)
+    nothing = "Trapped air and scotches count as 0 kN." if scotched else "Trapped air counts as 0 kN."
     return (
         f"Needed: pull of the gradient with a margin of {rules.margin.value:g}; adhesion at most {rules.adhesion.value:g}. "
         f"{nothing}"

@@ -32,6 +32,7 @@ from headstock.usecases.job_reader import JobReader
 from headstock.usecases.joint_opening import opening_kept
 from headstock.usecases.portion_holds import brakes_used, holdings
 from headstock.usecases.rescue_given import RescueGiven, refused_outright, rescue_from, with_rescue
+from headstock.usecases.rescued_given import with_rescued
 
 PROOF_LOST = (
     "the local rules void the proof of a hold when its brakes are let off: "
@@ -73,12 +74,14 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     join = as_asked(papers, can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve))
     join = without_wires(papers, join)
     reader.check_cabs(train, ends, moving_first)
-    rescues = papers.job.work == "rescue"
-    if rescues:
+    rescues, rescued = papers.job.work == "rescue", papers.job.joined_by_a_rescue
+    if rescues or rescued is not None:
         reader.check_dead(train, moving_first)
-        join = in_a_rescue(papers, train, join, False)
+        join = in_a_rescue(papers, train, join, rescued is not None and rescued.main_reservoirs == "joined")
+    if rescued is not None:
+        reader.check_rescued(train, moving_first)
     holding = holdings(papers, train, moving_first)
-    outside = _outside(join, train, rescues)
+    outside = _outside(join, train, rescues or rescued is not None)
     parts = papers.job.work == "detach"
     refusals = _refusals(papers, join, tuple(holding.values()), train) + (
         () if outside else _rear_refusals(papers, train, ends, moving_first)
@@ -108,6 +111,9 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     if no_couple:
         return AssembledJob(join, tuple(holding.values()), None, no_couple)
     task = replace(task, couple=couple)
+    task, reasons = with_rescued(papers, task)
+    if reasons:
+        return AssembledJob(join, tuple(holding.values()), None, reasons)
     if rescue is not None:
         join = in_a_rescue(papers, train, join, rescue.main_joined)
         task = with_rescue(replace(task, way=join.best), rescue)
@@ -123,7 +129,8 @@ def _as_found(reader: JobReader, task: AttachTask) -> TrainState:
     train, couple = task.train, task.couple
     joined = joined_facts(task) if task.parts or couple is not None else {}
     found = {**as_left(train), **joined, **scene_as_found(task)}
-    found[valve_key(task, task.driven_from)] = "locked" if task.parts and couple is not None else "full"
+    failed = task.parts and couple is not None and task.rescued is None
+    found[valve_key(task, task.driven_from)] = "locked" if failed else "full"
     layout = layout_of(train, scene_variables(task))
     # How things stand is the job's to say; what people have agreed, asked or tested is not.
     joint = train.joint_to_make
@@ -214,8 +221,9 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     parts = papers.job.work == "detach"
     if not parts and join.best.name == "direct":
         found += _never_closes(papers, train)
+    rescued = papers.job.joined_by_a_rescue
     if parts:
-        found += _hoses_that_stay_live(train)
+        found += _hoses_that_stay_live(train) if rescued is None or rescued.main_reservoirs == "joined" else []
     elif not papers.place.joining_allowed:
         found.append(f"joining is not allowed at {papers.place.name}")
     length_m = sum(unit.unit_type.length_m for unit in train.units)

@@ -83,6 +83,17 @@ class CoupleAsFound(_Part):
     latch: Literal["free", "frozen"] = Field(default="free", description="whether ice holds the latch")
 
 
+class JoinedByRescue(_Part):
+    """How a rescue left the train that the job parts; the way of joining is that of the rescue (`way`)."""
+
+    springs_by_hand: tuple[str, ...] = Field(
+        default=(), description="vehicles whose springs were released by hand and not set again since"
+    )
+    main_reservoirs: Literal["apart", "joined", "by the air inlet"] = Field(
+        default="apart", description="by what air of the live portion came to the one that was fetched"
+    )
+
+
 class JobFile(_Part):
     """A whole job as written."""
 
@@ -116,6 +127,9 @@ class JobFile(_Part):
     as_left: dict[str, str] = Field(default={}, description="what stands otherwise than the unit types say: state by key")
     couple_as_found: CoupleAsFound | None = Field(
         default=None, description="an automatic couple found part made, with the ends touching; left out: none tried yet"
+    )
+    joined_by_a_rescue: JoinedByRescue | None = Field(
+        default=None, description="the train to be parted was joined by a rescue; left out: by an ordinary joining"
     )
 
 

@@ -49,7 +49,7 @@ def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[
     joined = dip is not None and (dip.keeps or waits)
     brakes = [(At(unit.name, name), spec) for unit in given.dead for name, spec in unit.unit_type.devices.items()]
     springs = [(at, spec) for at, spec in brakes if isinstance(spec, ParkingBrakeSpec)]
-    scotches = _scotches(given)
+    scotches = scotches_carried(given.place, given.dead, given.live)
     reasons = [] if scotches is not None else ["no scotches are carried: the dead portion cannot be secured before it is touched"]
     reasons += _without_a_brake(given, brakes)
     inlet, fall = (None, "") if joined else _inlet(given)
@@ -113,23 +113,26 @@ def _needs_main(given: RescueGiven, words: str, brakes: Sequence[tuple[At, objec
     return found
 
 
-def _inlet(given: RescueGiven) -> tuple[Inlet | None, str]:
-    """The dead end's air inlet and the live end's hose that fits it, where there are both; what filling the springs takes."""
-    names = {unit.name for unit in given.live}
-    joint = given.train.joint_to_make
+def inlet_between(train: Train, live: tuple[TrainUnit, ...]) -> Inlet | None:
+    """The dead end's air inlet and the live end's main reservoir hose, where they fit one another."""
+    names = {unit.name for unit in live}
+    joint = train.joint_to_make
     near, far = (joint.first, joint.second) if joint.first.unit in names else (joint.second, joint.first)
-    inlets = [(at, spec) for at, spec in given.train.end_devices(far) if spec.kind == "air inlet"]
-    hoses = [
-        (at, spec) for at, spec in given.train.end_devices(near) if spec.kind == "hose" and spec.pipe == "main reservoir pipe"
-    ]
-    dip = springs_dip(given.live, given.dead, given.place.atmosphere_pa)
-    if not inlets or not hoses or inlets[0][1].half_coupling != hoses[0][1].half_coupling or dip is None:
+    inlets = [(at, spec) for at, spec in train.end_devices(far) if spec.kind == "air inlet"]
+    hoses = [(at, spec) for at, spec in train.end_devices(near) if spec.kind == "hose" and spec.pipe == "main reservoir pipe"]
+    if not inlets or not hoses or inlets[0][1].half_coupling != hoses[0][1].half_coupling:
+        return None
+    hose = hoses[0][0]
+    return Inlet(inlets[0][0], hose, replace(hose, name=hose.name.removesuffix("_hose") + "_cock"))
+
+
+def _inlet(given: RescueGiven) -> tuple[Inlet | None, str]:
+    """The dead end's air inlet where the live end's hose fits it; what filling the springs takes."""
+    inlet, dip = inlet_between(given.train, given.live), springs_dip(given.live, given.dead, given.place.atmosphere_pa)
+    if inlet is None or dip is None:
         return None, ""
     fall = f"filling springs by the air inlet takes the live ones to {dip.lowest_bar:.1f} bar ({dip.needed_bar:.1f} bar needed)"
-    if not dip.keeps:
-        return None, fall
-    hose = hoses[0][0]
-    return Inlet(inlets[0][0], hose, replace(hose, name=hose.name.removesuffix("_hose") + "_cock")), fall
+    return inlet if dip.keeps else None, fall
 
 
 def _without_a_brake(given: RescueGiven, brakes: Sequence[tuple[At, object]]) -> list[str]:
@@ -143,17 +146,17 @@ def _without_a_brake(given: RescueGiven, brakes: Sequence[tuple[At, object]]) ->
     return found
 
 
-def _scotches(given: RescueGiven) -> Scotches | None:
+def scotches_carried(place: Place, dead: tuple[TrainUnit, ...], live: tuple[TrainUnit, ...]) -> Scotches | None:
     """The first pair carried, the dead portion's own before those brought; laid on the low side of its lowest vehicle."""
-    low_first = given.place.falls_towards == given.place.directions[0]
-    units = given.dead if low_first else given.dead[::-1]
+    low_first = place.falls_towards == place.directions[0]
+    units = dead if low_first else dead[::-1]
     lowest = units[0]
     suffix = lowest.vehicle_suffixes[0] if low_first else lowest.vehicle_suffixes[-1]
-    for unit in (*given.dead, *given.live):
+    for unit in (*dead, *live):
         for gear in unit.unit_type.loose_gear:
             if gear.kind == "scotches":
                 at = At(lowest.name, "scotches", vehicle=lowest.vehicle_name(suffix))
-                side = f"on the {given.place.falls_towards} side" if given.place.slope else "on both sides"
+                side = f"on the {place.falls_towards} side" if place.slope else "on both sides"
                 return Scotches(at, side, unit.name, gear.stowed)
     return None
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from headstock.base.quantities import ft_from_m
+from headstock.devices.kind import At
 from headstock.procedures.task import AttachTask
 from headstock.usecases.found_cautions import isolated_brakes
 
@@ -25,7 +26,7 @@ def told_afterwards(task: AttachTask) -> tuple[ToldAfterwards, ...]:
     """Every line of the local rules for the finished train."""
     known = _known(task)
     lines = []
-    by_hand = task.rescue is not None and bool(task.rescue.by_hand)
+    by_hand = bool(_by_hand(task))
     for line in task.rules.tell_afterwards.value:
         if line.what == "springs released by hand" and not by_hand:
             continue
@@ -40,6 +41,13 @@ def told_lines(task: AttachTask) -> tuple[str, ...]:
     for line in told_afterwards(task):
         lines.setdefault((line.how, line.to), []).append(line.words)
     return tuple(f"{'To' if how == 'told' else 'Into'} {to}: {' '.join(words)}" for (how, to), words in lines.items())
+
+
+def _by_hand(task: AttachTask) -> tuple[At, ...]:
+    """Vehicles whose springs are released by hand when all is done."""
+    if task.rescue is not None:
+        return task.rescue.by_hand
+    return task.rescued.left_released if task.rescued is not None else ()
 
 
 def _known(task: AttachTask) -> dict[str, str]:
@@ -57,7 +65,7 @@ def _known(task: AttachTask) -> dict[str, str]:
         "vehicles": str(sum(len(unit.unit_type.vehicles) for unit in units)),
         "order of units": ", ".join(unit.name for unit in units),
         "brakes isolated": ", ".join(isolated_brakes(task.train, task.as_found)) or "none",
-        "springs released by hand": ", ".join(at.where for at in task.rescue.by_hand) if task.rescue else "none",
+        "springs released by hand": ", ".join(at.where for at in _by_hand(task)) or "none",
         "brake test": task.method.name,
         "restrictions": "; ".join(limits) or "none",
     }
