@@ -11,10 +11,10 @@ from headstock.devices.scene import AUTHORITY, TEST, pipe_key, proved_key
 from headstock.devices.screw_coupling import put_back
 from headstock.procedures.broken_off_cab import CabsLeft
 from headstock.procedures.broken_off_state import BROKEN_OFF, STANDS, SafeState
-from headstock.procedures.build import step_of
+from headstock.procedures.build import reached_from, step_of
 from headstock.procedures.cab_work import all_valves
 from headstock.procedures.hold_work import applying_cab, holder, releasing_cab
-from headstock.procedures.places import BETWEEN, before, beside, cab
+from headstock.procedures.places import BETWEEN, beside, cab
 from headstock.procedures.scene_variables import AGREED, ROAD
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step, Utterance
@@ -165,16 +165,15 @@ def _board_steps(safe: SafeState) -> Iterator[Step]:
 
 
 def _lamp_steps(safe: SafeState) -> Iterator[Step]:
-    """Outside, before the end, with everything held and every valve locked."""
+    """Where each is reached from, with everything held and every valve locked; what is carried goes where it belongs."""
     task, wanted = safe.task, dict(safe.lamps)
     held = (*safe.all_brakes, *safe.proofs, *((key, "locked") for key in all_valves(task)))
-    for end in safe.seen_ends:
-        role = task.role_for("dresses_front" if end == task.leaves_from else "dresses_rear")
+    for end in safe.lamp_ends:
         for at, spec in task.train.end_devices(end):
-            for act in kind_of(spec).acts(at, spec) if spec.kind == "lamp" else ():
-                if act.effects[0][1] == wanted.get(at.key()):
+            for act in kind_of(spec).acts(at, spec) if at.key() in wanted else ():
+                if act.effects[0][1] in (wanted[at.key()], "carried") and (end in safe.seen_ends or act.spot == "beside"):
                     plain = replace(act, needs=(act.needs[0],))
-                    made = step_of(task, plain, role, before(end), (*held, CALLED, safe.free))
+                    made = step_of(task, plain, safe.lamp_role(end), reached_from(act, end), (*held, CALLED, safe.free))
                     yield replace(made, phase="board")
 
 
