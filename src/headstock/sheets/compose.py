@@ -18,6 +18,7 @@ from headstock.sheets.letters import letter_of
 from headstock.sheets.pictures import end_pictures, train_drawing
 from headstock.usecases.found_cautions import found_cautions
 from headstock.usecases.joint_opening import opening_words
+from headstock.usecases.method_due import method_due
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -48,7 +49,15 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
     invented = papers.job.invented or rules.invented or place.invented
     way = answer.assembled.join.best
     found = tuple(f"As found, mend first: {text}." for text in answer.as_found)
-    cautions = (STANDING_CAUTION, *rules.cautions.value, *place_cautions(place), *found_cautions(task), *found)
+    due = method_due(papers, task)
+    cautions = (
+        STANDING_CAUTION,
+        *rules.cautions.value,
+        *place_cautions(place),
+        *found_cautions(task),
+        *found,
+        *filter(None, [due.only_if()]),
+    )
     return JobSheetContent(
         title=papers.job.title,
         place_line=f"{place.name} · {place.slope_words()}",
@@ -66,6 +75,7 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
         joined_heading="Joined until now" if task.parts else "Joined, and what that leaves out",
         restrictions=(f"{WAYS[way.name]}: {way.level}.", *(() if task.parts else (*way.losses, *way.restrictions))),
         tell_afterwards=told_lines(task),
+        tests_due=due.words(),
         signals=_signals(task),
         holds=_holds(answer, task),
         holds_note=_holds_note(answer, task),

@@ -153,3 +153,4 @@ class JobSheetContent:
     cannot_show: tuple[str, ...] = ()
     forecast: ForecastChart | None = None
     signals: tuple[str, ...] = ()
+    tests_due: tuple[str, ...] = ()

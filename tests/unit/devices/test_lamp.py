@@ -54,7 +54,7 @@ IN_CAB, ON_HOOK = "shows: red, worked_from: cab", "shows: red, hangs_on: the hoo
 
 @pytest.mark.parametrize(
     ("before", "after", "words"),
-    [("stowed: cab 1 locker, as_left", "stowed: cab 2 locker, as_left", "red_lamp of end 2 is kept in cab 2 locker, but loose_gear"),
+    [("stowed: cab 1 locker, as_left", "stowed: cab 2 locker, as_left", "red_lamp of end 2 is kept in cab 2 locker, but"),
      ("- {kind: portable red lamp", "- {kind: portable white lamp", "no portable red lamp there for it"),
      (WHITE.format("ground"), WHITE.format("cab"), "white_lamp is worked from the cab of its end, which has none"),
      (IN_CAB, ON_HOOK, "red_lamp of end 2 is kept in cab 1 locker")],
