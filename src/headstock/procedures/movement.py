@@ -136,7 +136,7 @@ def finish_couple(task: AttachTask, step: Step) -> Step:
         step, needs=(*step.needs, *ready, (AUTHORITY, "couple"), (GAP, stop_name(len(task.stops_m)))),
         effects=effects, knows=((AUTHORITY, "couple"),), ages="everybody",
         duration_s=task.rules.allowance_s("couple"), caution="Nobody between. Brake on contact.",
-        brief=f"{verb} at {task.rules.approach.join_speed_kmh.value:g} km/h at most, brake on contact.",
+        brief=f"{verb} at {task.rules.speed_words(task.rules.approach.join_speed_kmh.value)} at most, brake on contact.",
     )  # fmt: skip
 
 

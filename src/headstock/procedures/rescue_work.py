@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from math import ceil
 
-from headstock.base.quantities import pa_difference_from_bar, psi_from_pa_difference
 from headstock.devices.air_inlet import inlet_acts
 from headstock.devices.distributor import let_out_by_hand, seen_on_again
 from headstock.devices.main_reservoir import filled_key
 from headstock.devices.parking_brake import release_by_hand
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, GAP, TEST, pipe_key, proved_key
 from headstock.devices.scotch import scotch_acts
+from headstock.local_rules.spoken import pressure_at_least
 from headstock.procedures.build import joint_end_step, step_of
 from headstock.procedures.cab_work import CabWork, all_valves, supply_seen_off, valve_key, valve_word
 from headstock.procedures.hold_work import hold_steps, released
@@ -110,7 +109,7 @@ def _fill_main(task: AttachTask, rescue: Rescue) -> Step:
     """Waiting until the main reservoir gauge shows enough for all springs: at the rear, or at once in the driver's cab."""
     filled = (filled_key(task.standing), "filled")
     enough = rescue.springs_off_above_bar
-    said = "stands still" if enough is None else f"is above {_spoken(enough, task.rules.pressure_unit)}"
+    said = "stands still" if enough is None else f"is above {pressure_at_least(enough, task.rules.pressure_unit)}"
     gauge = "gauge of the parking brake's air" if rescue.inlet is not None else "main reservoir gauge"
     end, duty, phase = (task.driven_from, "drives", "join") if rescue.main_waits else (task.rear_cab, "reads_rear", "test")
     return Step(
@@ -128,11 +127,6 @@ def waits_for_air(task: AttachTask, step: Step) -> Step:
     if task.rescue is None or not task.rescue.main_waits or AUTHORITY not in dict(step.effects):
         return step
     return replace(step, needs=(*step.needs, (filled_key(task.standing), "filled")))
-
-
-def _spoken(bar: float, unit: str) -> str:
-    """A pressure to be reached [bar gauge], in the unit in which people read gauges, rounded up."""
-    return f"{bar:g} bar" if unit == "bar" else f"{ceil(psi_from_pa_difference(pa_difference_from_bar(bar)))} psi"
 
 
 def _ride_along(task: AttachTask, rescue: Rescue) -> Step:

@@ -15,6 +15,7 @@ from headstock.formation.train import Train, UnitEnd
 from headstock.formation.train_state import TrainState, as_left, layout_of, state_of
 from headstock.formation.way_rescue import as_rescue
 from headstock.formation.way_screw import screw_used
+from headstock.local_rules.spoken import length_at_least, length_there
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.cab_work import pipes_as_found, valve_key
 from headstock.procedures.couple_found import pipes_of_a_couple
@@ -161,7 +162,8 @@ def _rescue(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], way: Way,
     live, dead = train.portions() if moving_first else train.portions()[::-1]
     pair = (_type_end(train, joint.first), _type_end(train, joint.second))
     pushed = ends["leaves_from"] != ends["controls_afterwards"]
-    given = RescueGiven(train, papers.place, way, pair, live, dead, ends["moving.driven_from"], rules, left, pushed)
+    given = RescueGiven(train, papers.place, way, pair, live, dead, ends["moving.driven_from"], rules, left, pushed,
+                        papers.rules.pressure_unit)  # fmt: skip
     return rescue_from(given, engine)
 
 
@@ -218,7 +220,9 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     length_m = sum(unit.unit_type.length_m for unit in train.units)
     waiting_m = length_m + papers.rules.approach.waits_m.value
     if waiting_m > papers.place.usable_length_m:
-        found.append(f"{papers.place.name} has {papers.place.usable_length_m:g} m, the job needs {waiting_m:.0f} m")
+        unit = papers.rules.length_unit
+        has, needs = length_there(papers.place.usable_length_m, unit), length_at_least(waiting_m, unit)
+        found.append(f"{papers.place.name} has {has}, the job needs {needs}")
     return tuple(found)
 
 

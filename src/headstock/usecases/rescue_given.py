@@ -15,7 +15,9 @@ from headstock.formation.join_way import TypeEnd, Way
 from headstock.formation.place import Place
 from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.formation.way_rescue import main_can_join
+from headstock.local_rules.limit_figures import PressureUnit
 from headstock.local_rules.rules import RescueRules
+from headstock.local_rules.spoken import pressure_at_least, pressure_left
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.rescue import Inlet, Rescue
 from headstock.procedures.task import AttachTask
@@ -38,6 +40,7 @@ class RescueGiven:
     rules: RescueRules
     left: Mapping[str, str]
     pushed: bool = False
+    pressure_unit: PressureUnit = "bar"
 
 
 def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[str, ...]:
@@ -82,7 +85,9 @@ def _main_dip(given: RescueGiven, engine: AirEngine | None) -> tuple[MainDip | N
     if dip is None:
         return None, "the portion that comes has no main reservoir"
     wait = "; nothing moves before they are full again" if not dip.keeps and _by_the_blow(given) else ""
-    return dip, f"the live ones fall to {dip.lowest_bar:.1f} bar, {dip.needed_bar:.1f} bar are needed{wait}"
+    unit = given.pressure_unit
+    lowest, needed = pressure_left(dip.lowest_bar, unit), pressure_at_least(dip.needed_bar, unit, 1)
+    return dip, f"the live ones fall to {lowest}, {needed} are needed{wait}"
 
 
 def _by_the_blow(given: RescueGiven) -> bool:
@@ -120,7 +125,11 @@ def _inlet(given: RescueGiven) -> tuple[Inlet | None, str]:
     dip = springs_dip(given.live, given.dead)
     if not inlets or not hoses or inlets[0][1].half_coupling != hoses[0][1].half_coupling or dip is None:
         return None, ""
-    fall = f"filling springs by the air inlet takes the live ones to {dip.lowest_bar:.1f} bar ({dip.needed_bar:.1f} bar needed)"
+    lowest, needed = (
+        pressure_left(dip.lowest_bar, given.pressure_unit),
+        pressure_at_least(dip.needed_bar, given.pressure_unit, 1),
+    )
+    fall = f"filling springs by the air inlet takes the live ones to {lowest} ({needed} needed)"
     if not dip.keeps:
         return None, fall
     hose = hoses[0][0]
