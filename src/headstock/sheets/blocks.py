@@ -63,8 +63,14 @@ def runs_of(steps: Sequence[Step]) -> tuple[tuple[str, tuple[int, ...]], ...]:
     return tuple((phase, tuple(numbers)) for phase, numbers in merged)
 
 
+ALONE_TITLES = {"agree": "Go through the job", "come out": "Come out, protection off"}
+"""Where nobody else is there to agree with, or to give it back to."""
+
+
 def title_of(phase: str, task: AttachTask) -> str:
     """The title of a block."""
+    if phase in ALONE_TITLES and task.is_alone and len(task.crew) == 1:
+        return ALONE_TITLES[phase]
     waits = task.length_words(task.rules.approach.waits_m.value)
     stops = {1: "once", 2: "twice"}.get(len(task.stops_m), f"{len(task.stops_m)} times")
     if task.parts:

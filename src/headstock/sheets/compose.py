@@ -114,8 +114,10 @@ def _people(task: AttachTask) -> tuple[Person, ...]:
 
 
 def _signals(task: AttachTask) -> tuple[str, ...]:
-    """Distances counted down, what lost contact means, signals."""
+    """Distances counted down, what lost contact means, signals; to a driver alone nobody counts or signals."""
     rules = task.rules
+    if len(task.crew) == 1:
+        return ()
     said = [
         rules.words.count_down.value.format(distance=task.length_words(distance_m), joint=task.train.joint_to_make)
         for distance_m in rules.approach.counted_down_m.value
