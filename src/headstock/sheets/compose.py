@@ -8,7 +8,7 @@ from headstock.base.sources import Source
 from headstock.formation.train import UnitEnd
 from headstock.local_rules.limit_figures import limit_words
 from headstock.procedures.task import AttachTask
-from headstock.sheets.blocks import blocks_of, detail_of
+from headstock.sheets.blocks import block_ends, blocks_of, detail_of, where_to_stop
 from headstock.sheets.content import HoldLine, JobSheetContent, Person, Reading
 from headstock.sheets.forecast_chart import forecast_chart
 from headstock.sheets.forecast_content import ForecastChart
@@ -22,6 +22,7 @@ from headstock.usecases.method_due import method_due
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.usecases.stop_lines import HOW, stop_lines
 from headstock.usecases.told_afterwards import told_lines
 
 if TYPE_CHECKING:
@@ -49,15 +50,10 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
     invented = papers.job.invented or rules.invented or place.invented
     way = answer.assembled.join.best
     found = tuple(f"As found, mend first: {text}." for text in answer.as_found)
-    due = method_due(papers, task)
-    cautions = (
-        STANDING_CAUTION,
-        *rules.cautions.value,
-        *place_cautions(place),
-        *found_cautions(task),
-        *found,
-        *filter(None, [due.only_if()]),
-    )
+    due, steps = method_due(papers, task), answer.order.steps
+    stops = stop_lines(task, answer.domain, steps, block_ends(steps))
+    cautions = (STANDING_CAUTION, *rules.cautions.value, *place_cautions(place), *found_cautions(task), *found)
+    cautions += (due.only_if(),) if due.only_if() else ()
     return JobSheetContent(
         title=papers.job.title,
         place_line=f"{place.name} · {place.slope_words()}",
@@ -67,11 +63,12 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
         people=_people(task),
         train=train_drawing(task),
         ends=end_pictures(task, found_state, answer.order.steps),
-        blocks=blocks_of(task, answer.order.steps, room_mm(cautions)),
+        blocks=blocks_of(task, steps, room_mm(cautions)),
         readings=readings_of(task),
         readings_note=f"rear: cab {task.rear_cab}; front: cab {task.controls}",
+        stop_note=where_to_stop(steps, stops),
         signatures=("Person in charge", "Time", "Touched since? yes / no", "Board off, by whom"),
-        detail=detail_of(task, answer.order.steps, answer.because),
+        detail=detail_of(task, steps, answer.because, stops),
         joined_heading="Joined until now" if task.parts else "Joined, and what that leaves out",
         restrictions=(f"{WAYS[way.name]}: {way.level}.", *(() if task.parts else (*way.losses, *way.restrictions))),
         tell_afterwards=told_lines(task),
@@ -166,7 +163,7 @@ def _plan_note(answer: JobPlan) -> str:
     if order is None:
         return ""
     best = "no order of these steps costs less" if order.proved_best else "found by search, not proved the shortest"
-    return f"Allowances, walking and entries together {order.cost_s / 60:.0f} min; {best}. Checked line by line."
+    return f"Allowances, walking and entries together {order.cost_s / 60:.0f} min; {best}. Checked line by line. {HOW}"
 
 
 def _sources(answer: JobPlan) -> tuple[str, ...]:

@@ -73,7 +73,7 @@ class MethodDue:
     def only_if(self) -> str:
         """What the front of a sheet says; nothing where the method answers every test due at standstill."""
         names = list(dict.fromkeys(SHORT[line.test] for line in self.lacking))
-        return f"Only if made as well before it leaves: {' and '.join(names)} (see Tests due)." if names else ""
+        return f"Only if made as well before it leaves: {' and '.join(names)} (see back)." if names else ""
 
 
 def method_due(papers: JobPapers, task: AttachTask | None) -> MethodDue:

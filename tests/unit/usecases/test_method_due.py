@@ -61,7 +61,7 @@ def test_the_pipe_is_answered_the_wires_only_besides_and_running_comes_later() -
     due = due_of(DEMO)
     assert [(line.test, line.answered) for line in due.lines] == [("continuity", True), ("running", False), ("wires", False)]
     assert [line.test for line in due.lacking] == ["wires"]
-    assert due.only_if() == "Only if made as well before it leaves: test of the through wires (see Tests due)."
+    assert due.only_if() == "Only if made as well before it leaves: test of the through wires (see back)."
     assert due.lines[2].methods == ("wires",)
     assert due.missing == ("added_tested",)
     assert due_of(SECOND).only_if() == "", "no jumper there"

@@ -19,6 +19,7 @@ from headstock.usecases.method_due import MethodDue, method_due
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.usecases.stop_lines import stop_lines
 from headstock.usecases.told_afterwards import told_afterwards
 from headstock.usecases.written_instruction import instruction_text
 from headstock.wiring import DEMO_JOB, air_engine, drawn_bands, fleet_from, print_cards, print_sheet, write_pddl
@@ -100,6 +101,7 @@ def plan_as_json(answer: JobPlan, written: tuple[Path, ...]) -> dict[str, Any]:
         value["tests_due_words"] = list(due.words())
         value["found_cautions"] = list(found_cautions(task)) if task is not None else []
         value["told_afterwards"] = [asdict(line) for line in told_afterwards(task)] if task is not None else []
+        value["stops"] = _stops(answer)
         value["cost_s"], value["bound_s"] = order.cost_s, order.bound_s
         value["proved_best"] = order.proved_best
         value["cards"], value["sheet"] = (str(path) for path in written) if written else (None, None)
@@ -112,6 +114,16 @@ def _print_due(console: Console, due: MethodDue) -> None:
         console.print(due.only_if(), style="bold", markup=False)
     for line in due.words():
         console.print(line, markup=False)
+
+
+def _stops(answer: JobPlan) -> list[dict[str, Any]]:
+    """Where the work may be left, at the end of each phase."""
+    task, domain, order = answer.assembled.task, answer.domain, answer.order
+    if task is None or domain is None or order is None:
+        return []
+    phases = [step.phase for step in order.steps]
+    ends = [line for line, phase in enumerate(phases, start=1) if line == len(phases) or phases[line] not in (phase, "")]
+    return [asdict(stop) | {"words": stop.words()} for stop in stop_lines(task, domain, order.steps, ends)]
 
 
 def _brakes(answer: JobPlan, result: HoldingResult) -> list[str]:
