@@ -16,6 +16,7 @@ from headstock.local_rules.afterwards import Afterwards
 from headstock.local_rules.broken_off import BrokenOff
 from headstock.local_rules.filled_words import only_filled
 from headstock.local_rules.limit_figures import limit_read_bar
+from headstock.local_rules.rescue_rules import RescueRules
 from headstock.local_rules.rule_faults import rule_faults
 from headstock.local_rules.signals import Signals
 from headstock.local_rules.spoken import SpeedUnit, speed_at_most
@@ -166,14 +167,6 @@ class Restrictions(_Part):
     rescue: str = Field(description="joined for a rescue, in words")
     adapter: str = Field(description="joined through an adapter, in words")
     screw: str = Field(description="joined by a screw coupling, in words")
-
-
-class RescueRules(_Part):
-    """The rescue of a portion without air of its own."""
-
-    propelled: Entry[bool] = Field(description="whether the rescued portion may lead, pushed by the other")
-    rides_along: Entry[bool] = Field(description="whether somebody rides in the rescued portion who can put a brake on again")
-    rides_along_says: Entry[str] = Field(description="that person, to the driver; nothing is filled in")
 
 
 class LocalRules(_Part):

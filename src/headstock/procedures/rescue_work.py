@@ -34,7 +34,7 @@ def rescue_steps(task: AttachTask, rescue: Rescue) -> Iterator[Step]:
     """All that a rescue adds to joining."""
     for act in scotch_acts(rescue.scotches, others_off(task, rescue)):
         yield from hold_steps(task, act)
-    for at in rescue.cylinders:
+    for at in rescue.answering:
         yield released(task, seen_on_again(at), at, is_moving=False)
     secured = hold_facts(task, task.standing)
     role = task.role_for("looks_at_holds")  # who proves the hold has let the air out with his own hands
@@ -132,12 +132,14 @@ def waits_for_air(task: AttachTask, step: Step) -> Step:
 def _ride_along(task: AttachTask, rescue: Rescue) -> Step:
     """Somebody who can put a brake on again, in the dead portion's cab, once its holds are off."""
     rear, driver = task.role_for("reads_rear"), task.role_for("drives")
-    word = valve_word(task, task.rear_cab, "empty")
+    own = "by its own brakes" if rescue.unbraked else "able to put the brake on again"
+    valve = f"{valve_word(task, task.rear_cab, 'empty')} puts the brake on"
+    held = "its hand or parking brakes hold it" if rescue.unbraked else valve
     tested = ((TEST, task.method.stages[-1].key), (TESTED_HOLD, "yes"), (valve_key(task, task.rear_cab), "locked"))
     return Step(
-        key=f"ride along in cab {task.rear_cab}, able to put the brake on again; try the radio", role=rear,
+        key=f"ride along in cab {task.rear_cab}, {own}; try the radio", role=rear,
         place=cab(task.rear_cab), needs=(*tested, *others_off(task, rescue), (rescue.scotches.key, "off")),
         effects=((RIDES, "yes"),), tells=((RIDES, "yes"),), hearer=driver, duration_s=task.rules.allowance_s("ride_along"),
-        phase="leave", order=(99,), brief=f"In {task.rear_cab} until relieved: {word} puts the brake on if the couple parts.",
+        phase="leave", order=(99,), brief=f"In {task.rear_cab} until relieved: {held} if the couple parts.",
         said=(Utterance(rear, driver, rescue.rides_along_says),), hears=(driver,),
     )  # fmt: skip

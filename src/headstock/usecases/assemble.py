@@ -32,6 +32,7 @@ from headstock.usecases.job_reader import JobReader
 from headstock.usecases.joint_opening import opening_kept
 from headstock.usecases.portion_holds import brakes_used, holdings
 from headstock.usecases.rescue_given import RescueGiven, refused_outright, rescue_from, with_rescue
+from headstock.usecases.unbraked_haul import unbraked_haul
 
 PROOF_LOST = (
     "the local rules void the proof of a hold when its brakes are let off: "
@@ -109,7 +110,7 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
         return AssembledJob(join, tuple(holding.values()), None, no_couple)
     task = replace(task, couple=couple)
     if rescue is not None:
-        join = _in_a_rescue(papers, train, join, rescue.main_joined)
+        join = _in_a_rescue(papers, train, join, rescue.main_joined, rescue.conditions)
         task = with_rescue(replace(task, way=join.best), rescue)
     if task.joins_air_by_the_blow and not parts and not by_air:
         return AssembledJob(join, tuple(holding.values()), None, (BLOW,))
@@ -162,15 +163,19 @@ def _rescue(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], way: Way,
     live, dead = train.portions() if moving_first else train.portions()[::-1]
     pair = (_type_end(train, joint.first), _type_end(train, joint.second))
     pushed = ends["leaves_from"] != ends["controls_afterwards"]
+    lower = papers.place.slope > 0 and papers.place.falls_towards == papers.place.directions[1 if moving_first else 0]
+    unbraked = unbraked_haul(papers, live, dead, left, lower, pushed)
     given = RescueGiven(train, papers.place, way, pair, live, dead, ends["moving.driven_from"], rules, left, pushed,
-                        papers.rules.pressure_unit)  # fmt: skip
+                        papers.rules.pressure_unit, unbraked)  # fmt: skip
     return rescue_from(given, engine)
 
 
-def _in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: bool) -> JoinResult:
-    """The way that is used as a rescue uses it."""
+def _in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: bool,
+                 conditions: tuple[str, ...] = ()) -> JoinResult:  # fmt: skip
+    """The way that is used as a rescue uses it, with what it is done within."""
     joint = train.joint_to_make
     best = as_rescue(join.best, _type_end(train, joint.first), _type_end(train, joint.second), papers.rules, main_joined)
+    best = replace(best, restrictions=(*best.restrictions, *conditions))
     return replace(join, answer=best.answer, ways=(best, *join.ways[1:]))
 
 

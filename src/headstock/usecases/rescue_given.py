@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from headstock.base.errors import OutsideModelError
 from headstock.capability.main_reservoir_dip import MainDip, predict_main_dip, springs_dip
 from headstock.devices.distributor import DistributorSpec, vehicle_place
+from headstock.devices.hand_brake import HandBrakeSpec
 from headstock.devices.kind import At
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.scotch import Scotches
@@ -16,12 +17,13 @@ from headstock.formation.place import Place
 from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.formation.way_rescue import main_can_join
 from headstock.local_rules.limit_figures import PressureUnit
-from headstock.local_rules.rules import RescueRules
+from headstock.local_rules.rescue_rules import RescueRules
 from headstock.local_rules.spoken import pressure_at_least, pressure_left
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.rescue import Inlet, Rescue
 from headstock.procedures.task import AttachTask
 from headstock.usecases.joint_opening import pipe_bar
+from headstock.usecases.unbraked_haul import BRAKED, Unbraked, isolated_vehicles
 
 NOT_ASKED = "the air was not asked whether the live main reservoir stays high enough"
 
@@ -41,6 +43,7 @@ class RescueGiven:
     left: Mapping[str, str]
     pushed: bool = False
     pressure_unit: PressureUnit = "bar"
+    unbraked: Unbraked = BRAKED
 
 
 def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[str, ...]:
@@ -52,12 +55,14 @@ def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[
     springs = [(at, spec) for at, spec in brakes if isinstance(spec, ParkingBrakeSpec)]
     scotches = _scotches(given)
     reasons = [] if scotches is not None else ["no scotches are carried: the dead portion cannot be secured before it is touched"]
-    reasons += _without_a_brake(given, brakes)
+    reasons += given.unbraked.reasons
     inlet, fall = (None, "") if joined else _inlet(given)
     if fall:
         words = f"{words}; {fall}"
     if not joined:
         reasons += _needs_main(given, words, brakes, inlet is not None)
+    by_hand = () if joined or inlet else tuple(vehicle_place(at, suffix) for at, spec in springs for suffix in spec.vehicles)
+    reasons += _nothing_to_put_on(given, {at.unit for at in by_hand})
     if reasons or scotches is None:
         return tuple(reasons)
     enough = [*(spec.off_above_bar for _, spec in springs), *((dip.needed_bar,) if dip is not None else ())]
@@ -65,10 +70,12 @@ def rescue_from(given: RescueGiven, engine: AirEngine | None) -> Rescue | tuple[
         scotches=scotches,
         cylinders=tuple(vehicle_place(at, suffix) for at, spec in brakes if isinstance(spec, DistributorSpec)
                         for suffix in spec.acts_on_vehicles),
-        by_hand=() if joined or inlet else tuple(vehicle_place(at, suffix) for at, spec in springs for suffix in spec.vehicles),
+        by_hand=by_hand, isolated=isolated_vehicles(given.dead, given.left), unbraked=given.unbraked.units,
+        conditions=given.unbraked.conditions,
         main_joined=joined, main_words=words, main_waits=waits, inlet=inlet,
         springs_off_above_bar=max(enough, default=None),
-        rides_along=given.rules.rides_along.value or given.pushed, rides_along_says=given.rules.rides_along_says.value,
+        rides_along=given.rules.rides_along.value or given.pushed or given.unbraked.second_person,
+        rides_along_says=given.rules.rides_along_says.value,
     )  # fmt: skip
 
 
@@ -106,6 +113,7 @@ def _needs_main(given: RescueGiven, words: str, brakes: Sequence[tuple[At, objec
             isinstance(spec, DistributorSpec)
             and spec.reservoir_fed_by == "main reservoir pipe"
             and (spec.reservoir_backed_by_brake_pipe_mm2 is None)
+            and at.unit not in given.unbraked.units
         ):
             found.append(f"the brake of {at.unit} has air from the main reservoir pipe alone, which is not joined: {words}")
     if _by_the_blow(given):
@@ -136,14 +144,14 @@ def _inlet(given: RescueGiven) -> tuple[Inlet | None, str]:
     return Inlet(inlets[0][0], hose, replace(hose, name=hose.name.removesuffix("_hose") + "_cock")), fall
 
 
-def _without_a_brake(given: RescueGiven, brakes: Sequence[tuple[At, object]]) -> list[str]:
-    """Dead units of which every brake is isolated: they would be hauled unbraked."""
+def _nothing_to_put_on(given: RescueGiven, by_hand: set[str]) -> list[str]:
+    """Unbraked units in which nobody can put a brake on again: no hand brake, and springs that are let off by hand."""
     found = []
-    for at, spec in brakes:
-        if isinstance(spec, DistributorSpec) and all(
-            given.left.get(vehicle_place(at, suffix).key()) == "isolated" for suffix in spec.acts_on_vehicles
-        ):
-            found.append(f"every brake of {at.unit} is isolated: it would be hauled unbraked, which needs a written method")
+    for unit in given.dead if given.unbraked.second_person else ():
+        springs = any(isinstance(spec, ParkingBrakeSpec) for spec in unit.unit_type.devices.values())
+        wheels = any(isinstance(spec, HandBrakeSpec) for car in unit.unit_type.vehicles for spec in car.devices.values())
+        if unit.name in given.unbraked.units and not wheels and (not springs or unit.name in by_hand):
+            found.append(f"{unit.name} would be hauled unbraked with no brake that somebody in it could put on again")
     return found
 
 
