@@ -41,7 +41,7 @@ def lamp_steps(answer: JobPlan, end: str) -> list[tuple[str, str | None, str]]:
 def test_a_lamp_that_is_switched_in_its_cab_is_lit_there_and_seen_from_outside(tmp_path: Path) -> None:
     answer = job_of("crag", "2", False, tmp_path)
     assert lamp_steps(answer, "226/1") == [("guard", "cab 226/1", "light the red lamp of 226/1, in its cab")]
-    assert [place for _, place, _ in lamp_steps(answer, "217/1")] == ["before 217/1"]
+    assert [place for _, place, _ in lamp_steps(answer, "217/1")] == ["cab 217/1"]
     lit = next(n for n, step in enumerate(steps_of(answer)) if step.key.startswith("light the red lamp of 226/1"))
     look = next(n for n, step in enumerate(steps_of(answer)) if step.key.startswith("look at the outer end 226/1"))
     assert lit < look and steps_of(answer)[look].place == "before 226/1"
