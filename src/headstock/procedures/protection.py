@@ -16,6 +16,13 @@ from headstock.reasoning.variable import Fact
 
 GAPS = ("apart", "touching")
 OUT, BACK = "come out from between", "give the protection back"
+OWN_BACK = "take one's own protection off"
+"""Alone nobody is there to give it back to."""
+
+
+def back_key(task: AttachTask) -> str:
+    """What ends a protection: given back to the driver, or taken off by a driver alone."""
+    return OWN_BACK if task.is_alone else BACK
 
 
 def gaps_of(task: AttachTask, role: str) -> tuple[str, ...]:
@@ -48,7 +55,7 @@ def _window(task: AttachTask, role: str) -> Window:
     return Window(
         role, BETWEEN,
         opened_by=(tuple(_assure_key(task, gap, role) for gap in gaps), tuple(_go_key(gap) + whose for gap in gaps)),
-        closed_by=((OUT + whose,), (BACK + whose,)), shut=(protection_key(role), "none"),
+        closed_by=((OUT + whose,), (back_key(task) + whose,)), shut=(protection_key(role), "none"),
     )  # fmt: skip
 
 
@@ -166,11 +173,13 @@ def _give_back(task: AttachTask, between: str) -> Step:
     words = task.rules.words.give_back.value.format(name=task.crew[between])
     token = protection_key(between)
     return Step(
-        key=BACK + _whose(task, between), role=between, place=JOINT, needs=((token, "given"),), effects=((token, "none"),),
+        key=back_key(task) + _whose(task, between), role=between, place=JOINT, needs=((token, "given"),),
+        effects=((token, "none"),),
         tells=() if task.is_alone else ((token, "none"),), hearer="" if task.is_alone else driver,
         duration_s=task.rules.allowance_s("give_back"), phase="come out", order=(1,),
         said=() if task.is_alone else (Utterance(between, driver, words),), hears=() if task.is_alone else (driver,),
-        brief="Out; count people, both sides; only the one protected gives it back.",
+        brief="Out; look both sides, nothing left between." if task.is_alone
+        else "Out; count people, both sides; only the one protected gives it back.",
     )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from headstock.formation.train import Train, UnitEnd
 from headstock.formation.train_state import TrainState, as_left, layout_of, state_of
 from headstock.formation.way_rescue import as_rescue
 from headstock.formation.way_screw import screw_used
+from headstock.local_rules.spoken import length_at_least, length_there
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.cab_work import pipes_as_found, valve_key
 from headstock.procedures.couple_found import pipes_of_a_couple
@@ -33,6 +34,7 @@ from headstock.usecases.joint_opening import opening_kept
 from headstock.usecases.portion_holds import brakes_used, holdings
 from headstock.usecases.rescue_given import RescueGiven, refused_outright, rescue_from, with_rescue
 from headstock.usecases.rescued_given import with_rescued
+from headstock.usecases.unbraked_haul import unbraked_haul
 
 PROOF_LOST = (
     "the local rules void the proof of a hold when its brakes are let off: "
@@ -115,7 +117,7 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     if reasons:
         return AssembledJob(join, tuple(holding.values()), None, reasons)
     if rescue is not None:
-        join = in_a_rescue(papers, train, join, rescue.main_joined)
+        join = in_a_rescue(papers, train, join, rescue.main_joined, rescue.conditions)
         task = with_rescue(replace(task, way=join.best), rescue)
     if task.joins_air_by_the_blow and not parts and not by_air:
         return AssembledJob(join, tuple(holding.values()), None, (BLOW,))
@@ -169,14 +171,19 @@ def rescue_of(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], way: Wa
     live, dead = train.portions() if moving_first else train.portions()[::-1]
     pair = (_type_end(train, joint.first), _type_end(train, joint.second))
     pushed = ends["leaves_from"] != ends["controls_afterwards"]
-    given = RescueGiven(train, papers.place, way, pair, live, dead, ends["moving.driven_from"], rules, left, pushed)
+    lower = papers.place.slope > 0 and papers.place.falls_towards == papers.place.directions[1 if moving_first else 0]
+    unbraked = unbraked_haul(papers, live, dead, left, lower, pushed)
+    given = RescueGiven(train, papers.place, way, pair, live, dead, ends["moving.driven_from"], rules, left, pushed,
+                        papers.rules.pressure_unit, unbraked)  # fmt: skip
     return rescue_from(given, engine)
 
 
-def in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: bool) -> JoinResult:
-    """The way that is used as a rescue uses it."""
+def in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: bool,
+                conditions: tuple[str, ...] = ()) -> JoinResult:  # fmt: skip
+    """The way that is used as a rescue uses it, with what it is done within."""
     joint = train.joint_to_make
     best = as_rescue(join.best, _type_end(train, joint.first), _type_end(train, joint.second), papers.rules, main_joined)
+    best = replace(best, restrictions=(*best.restrictions, *conditions))
     return replace(join, answer=best.answer, ways=(best, *join.ways[1:]))
 
 
@@ -229,7 +236,9 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     length_m = sum(unit.unit_type.length_m for unit in train.units)
     waiting_m = length_m + papers.rules.approach.waits_m.value
     if waiting_m > papers.place.usable_length_m:
-        found.append(f"{papers.place.name} has {papers.place.usable_length_m:g} m, the job needs {waiting_m:.0f} m")
+        unit = papers.rules.length_unit
+        has, needs = length_there(papers.place.usable_length_m, unit), length_at_least(waiting_m, unit)
+        found.append(f"{papers.place.name} has {has}, the job needs {needs}")
     return tuple(found)
 
 

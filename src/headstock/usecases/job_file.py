@@ -215,13 +215,15 @@ def _unsaid(event: Event, rules: tuple[LocalRules, TriggerSet], document: Docume
 
 def events_of(job: JobFile) -> tuple[Event, ...]:
     """What the job does to the train, as far as its file alone says it; [] where its joints cannot be meant."""
-    cut = next((number for number, joint in enumerate(job.joints, start=1) if joint.make), None)
+    cut = next((number for number, joint in enumerate(job.joints, start=1) if joint.make or joint.part), None)
     names = [unit.name for unit in job.units]
     if cut is None or job.moving.units[0] not in names:
         return ()
     moves_first = names.index(job.moving.units[0]) < cut
     leaves_first = job.leaves_from.rpartition("/")[0] in names[:cut]
     events: list[Event] = ["attached at front" if moves_first == leaves_first else "attached at rear"]
+    if job.work == "detach":  # seen from the train that leaves: what stays was before it, or behind it
+        events = ["detached at front" if job.leaves_from in job.joints[cut - 1].ends else "detached at rear"]
     if job.work == "rescue":
         events += ["rescue coupled", "brakes bled by hand"]
     if job.controls_afterwards != job.moving.driven_from:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from headstock.base.quantities import ft_from_m
 from headstock.devices.kind import At
+from headstock.local_rules.spoken import length_at_least
 from headstock.procedures.task import AttachTask
 from headstock.usecases.found_cautions import isolated_brakes
 
@@ -55,12 +55,10 @@ def _known(task: AttachTask) -> dict[str, str]:
     leaving = task.moving_units if task.parts else task.train.units
     units = leaving if task.test_ends[0] == task.leaves_from else leaving[::-1]
     length_m = sum(unit.unit_type.length_m for unit in units)
-    unit = task.rules.length_unit
-    length = ft_from_m(length_m) if unit == "ft" else length_m
     limits = () if task.parts else tuple(text.rstrip(".") for text in (*task.way.losses, *task.way.restrictions))
     return {
         # A train said to be shorter than it is stands foul of something; a hair is rounding of the sum.
-        "length": f"{ceil(length - 1e-6)} {unit}",
+        "length": length_at_least(length_m, task.rules.length_unit),
         "mass": f"{ceil(sum(unit.unit_type.mass_kg for unit in units) / 1000 - 1e-6)} t",
         "vehicles": str(sum(len(unit.unit_type.vehicles) for unit in units)),
         "order of units": ", ".join(unit.name for unit in units),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from headstock.base.errors import Fault, InputError
 from headstock.brake_test.forecast import Forecast
@@ -12,11 +13,15 @@ from headstock.usecases.forecast_bands import BandAsked
 from headstock.usecases.forecast_job import forecast_of
 from headstock.usecases.found_cautions import found_cautions
 from headstock.usecases.joint_opening import opening_words
+from headstock.usecases.method_due import MethodDue, method_due
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.written_instruction import instruction_text
 from headstock.wiring import DEMO_JOB, air_engine, drawn_bands, fleet_from, print_cards, print_sheet, write_pddl
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
 
@@ -65,6 +70,14 @@ def _write_instruction(answer: JobPlan, path: Path) -> None:
         raise InputError(fault, cure="Name another file with --instruction.") from None
 
 
+def _print_due(console: Console, due: MethodDue) -> None:
+    """The tests due after the job; what the job's method does not answer first."""
+    if due.only_if():
+        console.print(due.only_if(), style="bold", markup=False)
+    for line in due.words():
+        console.print(line, markup=False)
+
+
 def print_plan(answer: JobPlan, written: tuple[Path, ...]) -> None:
     """The answer in the terminal."""
     from rich.console import Console
@@ -86,6 +99,7 @@ def print_plan(answer: JobPlan, written: tuple[Path, ...]) -> None:
     if answer.assembled.task is not None:
         for caution in (*found_cautions(answer.assembled.task), opening_words(answer.assembled.task)):
             console.print(f"Caution: {caution}")
+    _print_due(console, method_due(answer.papers, answer.assembled.task))
     table = Table(box=None, pad_edge=False)
     for column in ("line", "who", "order of work", "because"):
         table.add_column(column, justify="right" if column == "line" else "left", overflow="fold")

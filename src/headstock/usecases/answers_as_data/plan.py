@@ -10,7 +10,9 @@ from headstock.capability.holding import HoldingResult
 from headstock.usecases.found_cautions import found_cautions
 from headstock.usecases.holding_words import holding_words
 from headstock.usecases.joint_opening import opening_words
+from headstock.usecases.method_due import method_due
 from headstock.usecases.plan_job import JobPlan
+from headstock.usecases.stop_lines import stop_lines
 from headstock.usecases.told_afterwards import told_afterwards
 
 
@@ -36,12 +38,26 @@ def plan_as_json(answer: JobPlan, written: tuple[Path, ...]) -> dict[str, Any]:
         ]  # fmt: skip
         task = answer.assembled.task
         value["opening"] = opening_words(task) if task is not None else ""
+        due = method_due(answer.papers, task)
+        value["only_if"], value["tests_due"] = due.only_if(), [asdict(line) for line in due.lines]
+        value["tests_due_words"] = list(due.words())
         value["found_cautions"] = list(found_cautions(task)) if task is not None else []
         value["told_afterwards"] = [asdict(line) for line in told_afterwards(task)] if task is not None else []
+        value["stops"] = _stops(answer)
         value["cost_s"], value["bound_s"] = order.cost_s, order.bound_s
         value["proved_best"] = order.proved_best
         value["cards"], value["sheet"] = (str(path) for path in written) if written else (None, None)
     return value
+
+
+def _stops(answer: JobPlan) -> list[dict[str, Any]]:
+    """Where the work may be left, at the end of each phase."""
+    task, domain, order = answer.assembled.task, answer.domain, answer.order
+    if task is None or domain is None or order is None:
+        return []
+    phases = [step.phase for step in order.steps]
+    ends = [line for line, phase in enumerate(phases, start=1) if line == len(phases) or phases[line] not in (phase, "")]
+    return [asdict(stop) | {"words": stop.words()} for stop in stop_lines(task, domain, order.steps, ends)]
 
 
 def _brakes(answer: JobPlan, result: HoldingResult) -> list[str]:
