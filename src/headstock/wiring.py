@@ -256,6 +256,13 @@ def public_key(path: Path) -> PublicKey:
     return load_public_key(path)
 
 
+def public_keys(path: Path) -> tuple[PublicKey, ...]:
+    """The public keys in a file, the one in force first. Raises InputError."""
+    from headstock.records.signing import load_public_keys
+
+    return load_public_keys(path)
+
+
 def print_certificate(now: TestNow, records: StoredRecords, folder: Path) -> tuple[Path, str]:
     """Write a test's certificate into a folder; returns its path and the line in its square code. Raises InputError."""
     from headstock.records.certificates import certificate_text

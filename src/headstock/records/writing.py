@@ -1,0 +1,72 @@
+"""One commit of new entries in the driver's own words: building each statement anew takes longer than storing an entry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from itertools import islice
+from typing import Any, Final
+
+from sqlalchemy import Engine
+
+from headstock.records.chain import Link, Row
+
+A_FEW: Final = 500
+AT_ONCE: Final = 2000
+COLUMNS: Final = ", ".join(Row._fields)
+
+
+class Pen:
+    """What a writer does between the beginning and the commit; nobody else writes meanwhile."""
+
+    def __init__(self, cursor: Any, is_postgresql: bool) -> None:
+        self._cursor, self._mark = cursor, "%s" if is_postgresql else "?"
+        self._held = " FOR UPDATE" if is_postgresql else ""
+
+    def head(self) -> Link:
+        """The end of the chain, held until the commit."""
+        self._cursor.execute(f"SELECT seq, hash, signature FROM head{self._held}")
+        return Link(*self._cursor.fetchone())
+
+    def text_of(self, seq: int) -> str:
+        """An entry's text. To be asked after ``head``: a statement that waited for it would see what was before it waited."""
+        self._cursor.execute(f"SELECT text FROM entry WHERE seq = {self._mark}", (seq,))
+        found = self._cursor.fetchone()
+        return str(found[0]) if found else ""
+
+    def known(self, keys: Sequence[str]) -> Iterator[Row]:
+        """Entries that have one of these keys."""
+        for start in range(0, len(keys), A_FEW):
+            some = keys[start : start + A_FEW]
+            marks = ", ".join([self._mark] * len(some))
+            self._cursor.execute(f"SELECT {COLUMNS} FROM entry WHERE key IN ({marks})", some)
+            yield from map(Row._make, self._cursor.fetchall())
+
+    def put(self, rows: Iterable[Row], terms: Iterable[Sequence[str]]) -> None:
+        """Add entries and the words by which they are found, these in the order in which they are stored."""
+        entry = f"INSERT INTO entry ({COLUMNS}) VALUES ({', '.join([self._mark] * len(Row._fields))})"
+        mention = f"INSERT INTO mention (term, seq) VALUES ({self._mark}, {self._mark})"
+        waiting = zip(rows, terms, strict=True)
+        while some := list(islice(waiting, AT_ONCE)):
+            self._cursor.executemany(entry, [row for row, _ in some])
+            words = sorted((term, row.seq) for row, of_row in some for term in of_row)
+            if words:
+                self._cursor.executemany(mention, words)
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Pen]:
+    """A transaction that is durable when this ends without an error, and has not been otherwise."""
+    connection = engine.raw_connection()
+    try:
+        is_postgresql = engine.dialect.name == "postgresql"
+        cursor = connection.cursor()
+        if not is_postgresql:
+            cursor.execute("BEGIN IMMEDIATE")
+        yield Pen(cursor, is_postgresql)
+        connection.commit()
+    except BaseException:
+        connection.rollback()
+        raise
+    finally:
+        connection.close()
