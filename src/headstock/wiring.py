@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine, AirRun, AirTrace
     from headstock.reasoning.domain import Domain
+    from headstock.records.accounts.keeping import StoredAccounts
     from headstock.records.signing import PublicKey
     from headstock.records.store import StoredRecords
     from headstock.usecases.air_case import AirCaseResult
@@ -247,6 +248,13 @@ def open_records(database: str | None) -> StoredRecords:
     from headstock.records.store import StoredRecords
 
     return StoredRecords(database or os.environ.get("HEADSTOCK_RECORDS", ""))
+
+
+def open_accounts(database: str | None) -> StoredAccounts:
+    """The accounts beside the records. Raises StorageError, InputError."""
+    from headstock.records.accounts.keeping import StoredAccounts
+
+    return StoredAccounts(open_records(database))
 
 
 def public_key(path: Path) -> PublicKey:

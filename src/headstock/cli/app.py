@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 import typer
 
+from headstock.cli.accounts_app import accounts_app
 from headstock.cli.records_app import records_app
 from headstock.cli.reply import answering
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -22,6 +23,7 @@ methods_app = typer.Typer(help="Methods of testing the brake: list them, show on
                           no_args_is_help=True)  # fmt: skip
 app.add_typer(methods_app, name="methods")
 app.add_typer(records_app, name="records")
+app.add_typer(accounts_app, name="accounts")
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 FleetFolder = Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")]

@@ -17,7 +17,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError, SQLAlchemyError
 
 from headstock.base.errors import Fault, InputError, StorageError
 
-NEWEST: Final = "0001"
+NEWEST: Final = "0002"
 """The newest migration."""
 BUSY_S: Final = 30.0
 """How long a writer waits for another."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -18,7 +18,7 @@ from headstock.records.finding import rarity, search_statement
 from headstock.records.key_chain import continues, key_draft, signed_words
 from headstock.records.signing import KEY_FILE, PublicKey, Signer, load_signer
 from headstock.records.tables import ENTRY, HEAD, MENTION
-from headstock.records.writing import Pen, writing
+from headstock.records.writing import Pen, writing, writing_beside
 from headstock.usecases.records_port import ChainVerdict, Draft, Filed, Search
 
 COLUMNS = tuple(ENTRY.c[name] for name in Row._fields)
@@ -70,11 +70,22 @@ class StoredRecords:
         if not drafts:
             return ()
         with told(self.where), writing(self.engine) as pen:
-            link, last_at = self.following(pen)
-            known = {row.key: filed_of(row) for row in pen.known([draft.key for draft in drafts])}
-            new = _new_ones(drafts, known)
-            filed = self.add(pen, link, last_at, new) if new else {}
-        self._seen = max(filed.values(), key=lambda entry: entry.seq).hash if filed else self._seen
+            filed = self._append(pen, drafts)
+        self._seen = max(filed, key=lambda entry: entry.seq).hash if any(entry.is_new for entry in filed) else self._seen
+        return filed
+
+    def append_beside(self, drafts: Sequence[Draft], beside: Callable[[Connection], None]) -> tuple[Filed, ...]:
+        """Record entries and do something to other tables in one commit: both or, where ``beside`` raises, neither."""
+        with told(self.where), writing_beside(self.engine) as (pen, connection):
+            filed = self._append(pen, drafts)
+            beside(connection)
+        return filed
+
+    def _append(self, pen: Pen, drafts: Sequence[Draft]) -> tuple[Filed, ...]:
+        link, last_at = self.following(pen)
+        known = {row.key: filed_of(row) for row in pen.known([draft.key for draft in drafts])}
+        new = _new_ones(drafts, known)
+        filed = self.add(pen, link, last_at, new) if new else {}
         return tuple(filed.get(draft.key) or known[draft.key] for draft in drafts)
 
     def add(self, pen: Pen, link: Link, last_at: str, drafts: Sequence[Draft]) -> dict[str, Filed]:

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from itertools import islice
 from typing import Any, Final
 
-from sqlalchemy import Engine
+from sqlalchemy import Connection, Engine
 
 from headstock.records.chain import Link, Row
 
@@ -70,3 +70,10 @@ def writing(engine: Engine) -> Iterator[Pen]:
         raise
     finally:
         connection.close()
+
+
+@contextmanager
+def writing_beside(engine: Engine) -> Iterator[tuple[Pen, Connection]]:
+    """The same for entries and for other tables in one commit."""
+    with engine.connect().execution_options(writes=True) as connection, connection.begin():
+        yield Pen(connection.connection.cursor(), engine.dialect.name == "postgresql"), connection

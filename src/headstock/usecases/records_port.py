@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-KINDS = ("job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence")
-"""What an entry can be; `key` is added by the records themselves, as their first entry."""
+KINDS = ("job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence", "audit")
+"""What an entry can be; `key` is added by the records themselves. `audit`: who saw or did what, found only when asked for."""
 
 
 @dataclass(frozen=True, slots=True)
