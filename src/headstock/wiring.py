@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from headstock.usecases.job_mistakes import Spread
     from headstock.usecases.join_ends import PairAnswer
     from headstock.usecases.join_table import JoinTable
+    from headstock.usecases.listening import TlsFiles
     from headstock.usecases.plan_job import JobPlan
     from headstock.usecases.readings_file import RecorderGiven
     from headstock.usecases.reconstruct_record import RecordSearched
@@ -255,6 +256,13 @@ def open_accounts(database: str | None) -> StoredAccounts:
     from headstock.records.accounts.keeping import StoredAccounts
 
     return StoredAccounts(open_records(database))
+
+
+def tls_files(certificate: Path | None, key: Path | None) -> TlsFiles | None:
+    """The files for TLS with every fault in them; None where neither is given."""
+    from headstock.exchange.tls_files import read_tls_files
+
+    return read_tls_files(certificate, key)
 
 
 def public_key(path: Path) -> PublicKey:
