@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 import typer
 
+from headstock.cli import records_practice_app  # noqa: F401  adds its commands to those about records
 from headstock.cli.accounts_app import accounts_app
 from headstock.cli.records_app import records_app
 from headstock.cli.reply import answering
