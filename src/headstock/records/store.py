@@ -30,7 +30,7 @@ class StoredRecords:
     def __init__(self, database: str = "", folder: Path | None = None) -> None:
         self.folder = folder or data_folder()
         self._signer: Signer | None = None
-        self._seen = ""
+        self._seen = ("", "")
         with told(str(self.folder)):
             self.folder.mkdir(parents=True, exist_ok=True)
         self.engine, self.where = engine_for(database or str(self.folder / "records.db"))
@@ -71,7 +71,8 @@ class StoredRecords:
             return ()
         with told(self.where), writing(self.engine) as pen:
             filed = self._append(pen, drafts)
-        self._seen = max(filed, key=lambda entry: entry.seq).hash if any(entry.is_new for entry in filed) else self._seen
+        last = max(filed, key=lambda entry: entry.seq)
+        self._seen = (last.hash, last.recorded_at) if last.is_new else self._seen
         return filed
 
     def append_beside(self, drafts: Sequence[Draft], beside: Callable[[Connection], None]) -> tuple[Filed, ...]:
@@ -107,6 +108,8 @@ class StoredRecords:
         link = pen.head()
         if link.seq == 0:
             return link, ""
+        if link.hash == self._seen[0]:  # nobody wrote since this very writer did
+            return link, self._seen[1]
         text = pen.text_of(link.seq)
         said = json.loads(text) if hash_of(text) == link.hash else {}
         if not said or not self._is_ours(link, said):
@@ -119,8 +122,6 @@ class StoredRecords:
 
     def _is_ours(self, link: Link, said: dict[str, Any]) -> bool:
         """Whether the key here may continue; where it was changed by another program, the new one is read."""
-        if link.hash == self._seen:
-            return True
         if continues(said, link.hash, link.signature, self.signer.public):
             return True
         self._signer = None
