@@ -6,7 +6,7 @@ import os
 import sqlite3
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, Final
 from urllib.parse import quote
@@ -125,6 +125,8 @@ def _postgresql(url: URL) -> Engine:
 
 def bring_up_to_date(engine: Engine, where: str) -> None:
     """Make or migrate the tables. Raises StorageError for tables made by a newer Headstock."""
+    if engine.dialect.name == "sqlite":
+        _make_private(Path(str(engine.url.database)))
     with engine.connect() as connection:
         found = _version(connection)
     if found == NEWEST:
@@ -134,6 +136,13 @@ def bring_up_to_date(engine: Engine, where: str) -> None:
         raise StorageError(f"these records were made by a newer Headstock @ {where}", where=where, why=why,
                            cure="Use the newer one.")  # fmt: skip
     _migrate(engine)
+
+
+def _make_private(path: Path) -> None:
+    """A new file is for its owner alone: it holds hashes of passwords. One that is there is left as somebody wanted it."""
+    if path.parent.is_dir() and not str(path).startswith("file:"):
+        with suppress(FileExistsError):
+            os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
 
 
 def _version(connection: Connection) -> str | None:

@@ -32,7 +32,7 @@ class StoredRecords:
         self._signer: Signer | None = None
         self._seen = ("", "")
         with told(str(self.folder)):
-            self.folder.mkdir(parents=True, exist_ok=True)
+            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         self.engine, self.where = engine_for(database or str(self.folder / "records.db"))
         with told(self.where):
             bring_up_to_date(self.engine, self.where)

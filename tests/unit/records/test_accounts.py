@@ -329,3 +329,11 @@ def test_who_cannot_be_put_on_record_is_not_let_in(accounts: StoredAccounts, mon
 def test_secrets_do_not_show_in_the_words_of_a_session(accounts: StoredAccounts) -> None:
     found = signed_in(accounts)
     assert found.token not in repr(found) and found.session.form_mark not in repr(found)
+
+
+def test_a_new_file_of_records_is_for_its_owner_alone(tmp_path: Path) -> None:
+    accounts = StoredAccounts(StoredRecords(folder=tmp_path / "data"), passwords=Passwords(QUICK))
+    accounts.add(Account("oad", "P. Oad", "administrator"), RIGHT, "a test")
+    modes = {path.name: path.stat().st_mode & 0o077 for path in (tmp_path / "data", *(tmp_path / "data").iterdir())}
+    assert {"records.db", "records.db-wal", "signing-key.pem"} <= set(modes) and set(modes.values()) == {0}
+    accounts.records.close()
