@@ -25,7 +25,7 @@ from headstock.usecases.records_port import Search
 HERE = Path(__file__).parent
 FOLDERS = sorted(HERE.glob("records-*"))
 HEADS = {"records-1": "6e880b1d6a957d13e76bd886b0f5a8ca71441f19949126bef3e72ef56a10abf5",
-         "records-2": "658855e84d7d285cd62150bf6015850eb505387ffbb8938fda05d518c62edc4a"}  # fmt: skip
+         "records-2": "66422bebd6a6eb17c727ba436e76aa9359717c5782684a27811d89ba040f6f1a"}  # fmt: skip
 KINDS = {
     "records-1": ["correction", "defect", "isolation", "touch", "test", "key"],
     "records-2": ["correction", "competence", "paper", "sitting", "defect", "isolation", "sheet", "job", "touch", "key", "test",
