@@ -162,6 +162,16 @@ class StoredRecords:
             connection = connection.execution_options(isolation_level="REPEATABLE READ")
         return connection
 
+    def unsafe_because(self) -> str:
+        """Why what is acknowledged may yet be lost; "" where the database syncs each commit."""
+        if self.engine.dialect.name != "postgresql":
+            return ""
+        with told(self.where), self.engine.connect() as connection:
+            is_off = connection.exec_driver_sql("SHOW fsync").scalar() == "off"
+        return (
+            "this PostgreSQL does not sync (fsync = off): what was acknowledged is lost when its computer stops" if is_off else ""
+        )
+
     def verify(self, key: PublicKey | None = None) -> ChainVerdict:
         """Whether every entry is as it was written, by the key of this folder or by one that one trusts."""
         with told(self.where), self.snapshot() as connection:

@@ -16,7 +16,7 @@ from typing import Any
 
 QUICK = ("fsync=off", "full_page_writes=off")
 DURABLE = ("fsync=on", "full_page_writes=on", "synchronous_commit=on")
-OPTIONS = ("listen_addresses=", "shared_buffers=32MB", "max_connections=30")
+OPTIONS = ("listen_addresses=", "shared_buffers=32MB", "max_connections=60")
 
 
 def binaries() -> Path | None:

@@ -10,14 +10,17 @@ from pathlib import Path
 
 import pytest
 from argon2 import PasswordHasher, Type, extract_parameters
-from sqlalchemy import event, text
+from sqlalchemy import event, insert, text
+from sqlalchemy.exc import DBAPIError
 
 from headstock.base.errors import InputError, StorageError
 from headstock.records.accounts import attempts
 from headstock.records.accounts.keeping import StoredAccounts
 from headstock.records.accounts.passwords import Passwords
 from headstock.records.accounts.sessions import SessionLimits
+from headstock.records.database import told
 from headstock.records.store import StoredRecords
+from headstock.records.tables import ACCOUNT
 from headstock.usecases.accounts_port import WRONG, Account, NotSignedIn, SignedIn
 from headstock.usecases.records_port import Search
 
@@ -337,3 +340,13 @@ def test_a_new_file_of_records_is_for_its_owner_alone(tmp_path: Path) -> None:
     modes = {path.name: path.stat().st_mode & 0o077 for path in (tmp_path / "data", *(tmp_path / "data").iterdir())}
     assert {"records.db", "records.db-wal", "signing-key.pem"} <= set(modes) and set(modes.values()) == {0}
     accounts.records.close()
+
+
+def test_an_error_of_the_database_shows_no_values(records: StoredRecords) -> None:
+    secret = "$argon2id$v=19$m=64,t=1,p=1$c2FsdHNhbHQ$aGFzaGhhc2g"
+    with pytest.raises(StorageError) as caught, told(records.where), records.engine.begin() as connection:
+        connection.execute(insert(ACCOUNT).values(name="iden", person="x", role=None, password_hash=secret, is_locked=0))
+    assert secret not in caught.value.text() + str(caught.value.as_json())
+    with pytest.raises(DBAPIError) as plain, records.engine.begin() as connection:
+        connection.execute(text("INSERT INTO account VALUES (:secret, 1)"), {"secret": secret})
+    assert "[parameters" not in str(plain.value), "nor does whatever prints the error as it came"

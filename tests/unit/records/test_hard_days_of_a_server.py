@@ -42,7 +42,7 @@ def test_twenty_kills_of_writer_and_server_lose_and_double_nothing_that_was_ackn
         told |= acknowledged("".join(said) + rest)
     assert len(told) > 100
     records = StoredRecords(database, tmp_path)
-    assert records.verify().fault == ""
+    assert (records.verify().fault, records.unsafe_because()) == ("", "")
     there = [(entry.draft.key, entry.seq) for entry in records.every()]
     assert told.items() <= dict(there).items()
     assert max(Counter(key for key, _ in there).values()) == 1
@@ -80,6 +80,7 @@ def test_a_server_told_not_to_wait_for_the_disk_waits_for_records(postgres: Post
     with psycopg.connect(database, autocommit=True) as connection:
         connection.execute(sql.SQL("ALTER DATABASE {} SET synchronous_commit = off").format(sql.Identifier(name)))
     records = StoredRecords(database, tmp_path)
+    assert "fsync = off" in records.unsafe_because(), "the quick server of most tests"
     for _ in range(3):
         with records.engine.connect() as connection:
             assert connection.exec_driver_sql("SHOW synchronous_commit").scalar() == "on"

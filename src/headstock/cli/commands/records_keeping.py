@@ -19,8 +19,10 @@ def run_verify(key: Path | None, database: str | None, as_json: bool) -> int:
     trusted = public_key(key) if key is not None else None
     verdict = records.verify(trusted)
     last = records.named(str(verdict.entries)) if verdict.entries and not verdict.fault else None
+    unsafe = records.unsafe_because()
     if as_json:
-        print_json({"answer": "no" if verdict.fault else "yes", "last_code": last.code if last else None, **asdict(verdict)})
+        print_json({"answer": "no" if verdict.fault else "yes", "last_code": last.code if last else None, **asdict(verdict),
+                    "unsafe": unsafe})  # fmt: skip
     elif verdict.fault:
         print(f"Altered: {verdict.fault}.")
         print("Keep the file aside as it is, and compare it with a backup.")
@@ -28,6 +30,8 @@ def run_verify(key: Path | None, database: str | None, as_json: bool) -> int:
         end = f", the last is {last.code}" if last else ""
         print(f"Nothing was altered, removed or re-ordered: {verdict.entries} entries{end}.")
         print(CUT_OFF)
+    if unsafe and not as_json:
+        print(f"Careful: {unsafe}.")
     return NO if verdict.fault else YES
 
 
