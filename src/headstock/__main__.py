@@ -3,6 +3,28 @@
 from __future__ import annotations
 
 import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import typer
+
+    from headstock.usecases.serving import Serving
+
+
+def whole_app() -> typer.Typer:
+    """All commands, with the one that serves the pages."""
+    from headstock.cli.app import app
+    from headstock.cli.serve_app import add_serve
+
+    if not any(command.callback is not None and command.callback.__name__ == "serve" for command in app.registered_commands):
+        add_serve(app, _serve)
+    return app
+
+
+def _serve(serving: Serving) -> int:
+    from headstock.web.serve import serve
+
+    return serve(serving)
 
 
 def main() -> None:
@@ -10,11 +32,10 @@ def main() -> None:
     import typer
     from typer.exceptions import TyperException
 
-    from headstock.cli.app import app
     from headstock.cli.reply import wrong_words
 
     try:
-        app(prog_name="headstock", standalone_mode=False)
+        whole_app()(prog_name="headstock", standalone_mode=False)
     except TyperException as error:
         wrong_words(error, "--json" in sys.argv)
     except (KeyboardInterrupt, typer.Abort):

@@ -244,6 +244,13 @@ def write_whole(contents: Mapping[Path, bytes]) -> None:
     whole_files.write_whole(contents)
 
 
+def data_folder() -> Path:
+    """Where records, keys and what else is kept for this user lie."""
+    from headstock.records.database import data_folder as kept_in
+
+    return kept_in()
+
+
 def open_records(database: str | None) -> StoredRecords:
     """The records: a file, an address, or those of the data folder. Raises StorageError, InputError."""
     from headstock.records.store import StoredRecords

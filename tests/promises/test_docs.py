@@ -10,9 +10,9 @@ from typing import get_args
 import pytest
 import typer
 
+from headstock.__main__ import whole_app
 from headstock.base.documents import document_from_text
 from headstock.base.loading import load_as
-from headstock.cli.app import app
 from headstock.usecases.air_case import answer_air_file
 from headstock.usecases.air_case_file import AskCross, AskDrop, AskValue, CockEvent, RearEvent, ValveEvent
 from headstock.usecases.job_file import JobFile
@@ -102,7 +102,7 @@ def _commands() -> dict[str, list[str]]:
         for word, inner in getattr(command, "commands", {}).items():
             walk(inner, f"{name} {word}".strip())
 
-    walk(typer.main.get_command(app), "")
+    walk(typer.main.get_command(whole_app()), "")
     return found
 
 

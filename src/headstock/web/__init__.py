@@ -1,0 +1,1 @@
+"""Pages for a browser. No rule of the trade and no formula lives here."""

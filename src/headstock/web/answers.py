@@ -1,0 +1,61 @@
+"""Answers about jobs, worked out once for each job text and kept while the server runs; each by one thread at a time."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+from headstock.equipment.library import Fleet
+from headstock.physics.air_run import AirEngine
+from headstock.usecases.job_book import BookedJob, job_path
+from headstock.usecases.plan_job import JobPlan, plan_job
+from headstock.usecases.records_port import Records
+
+T = TypeVar("T")
+MOST_KEPT = 200
+
+
+class Answers:
+    """What pages ask. ``folder``: where job texts become files."""
+
+    def __init__(self, fleet: Fleet, engine: AirEngine, records: Records, folder: Path) -> None:
+        self.fleet, self.engine, self.records, self.folder = fleet, engine, records, folder
+        self._kept: OrderedDict[tuple[str, ...], Any] = OrderedDict()
+        self._busy: dict[tuple[str, ...], threading.Lock] = {}
+        self._lock = threading.Lock()
+
+    def kept(self, key: tuple[str, ...], work: Callable[[], T]) -> T:
+        """The answer under a key, worked out on first use; whoever asks meanwhile waits for it."""
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+                found: T = self._kept[key]
+                return found
+            busy = self._busy.setdefault(key, threading.Lock())
+        with busy:
+            with self._lock:
+                if key in self._kept:
+                    return self._kept[key]  # type: ignore[no-any-return]
+            answer = work()
+            with self._lock:
+                self._kept[key] = answer
+                self._busy.pop(key, None)
+                if len(self._kept) > MOST_KEPT:
+                    self._kept.popitem(last=False)
+            return answer
+
+    def is_kept(self, *key: str) -> bool:
+        """Whether an answer is there without work."""
+        with self._lock:
+            return key in self._kept
+
+    def path_of(self, job: BookedJob) -> Path:
+        """The job as a file."""
+        return job_path(job.text, self.folder)
+
+    def plan(self, job: BookedJob) -> JobPlan:
+        """Its order of work."""
+        return self.kept(("plan", job.digest), lambda: plan_job(self.path_of(job), self.fleet, self.engine))

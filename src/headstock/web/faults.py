@@ -1,0 +1,53 @@
+"""Every error becomes one shape: ours, the router's, a form's, and what nobody foresaw."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Sequence
+from typing import Any
+
+from fastapi import FastAPI, Request, Response
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+
+from headstock.base.errors import Fault, HeadstockError, InputError
+from headstock.web.guards import with_headers
+from headstock.web.replies import error_reply
+
+LOG = logging.getLogger("headstock.web")
+
+
+def add_faults(app: FastAPI) -> None:
+    """Answer errors of every kind."""
+    app.add_exception_handler(HeadstockError, _ours)
+    app.add_exception_handler(RequestValidationError, _form)
+    app.add_exception_handler(HTTPException, _router)
+    app.add_exception_handler(Exception, _unforeseen)
+
+
+def _ours(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HeadstockError)
+    return error_reply(request, error)
+
+
+def _form(request: Request, error: Exception) -> Response:
+    assert isinstance(error, RequestValidationError)
+    return error_reply(request, InputError([_fault(one) for one in error.errors()]), 422)
+
+
+def _fault(one: dict[str, Any]) -> Fault:
+    where: Sequence[Any] = one.get("loc", ())
+    return Fault(str(one.get("msg", "wrong")), path=".".join(str(part) for part in where[1:]) or str(where[0] if where else ""),
+                 found=str(one.get("input"))[:80])  # fmt: skip
+
+
+def _router(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    said = {404: "no page of that name", 405: "not to be asked in this way"}.get(error.status_code, str(error.detail))
+    return error_reply(request, InputError(Fault(said, found=request.url.path), cure="Go back to This turn."), error.status_code)
+
+
+def _unforeseen(request: Request, error: Exception) -> Response:
+    LOG.error("%s %s", request.method, request.url.path, exc_info=error)
+    said = HeadstockError("an error that nobody foresaw", cure="Nothing was saved. Try again; tell whoever looks after this.")
+    return with_headers(error_reply(request, said, 500))

@@ -1,0 +1,74 @@
+"""What stands before every route: hosts, origins, size of what is sent, and the headers of every answer."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+from urllib.parse import urlsplit
+
+from fastapi import Request, Response
+
+from headstock.base.errors import Fault, InputError
+from headstock.web.replies import error_reply
+
+MOST_BYTES = 2_000_000
+"""The longest body that is read."""
+SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
+HEADERS = {
+    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
+    "connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
+}
+Following = Callable[[Request], Awaitable[Response]]
+
+
+async def guard(request: Request, following: Following) -> Response:
+    """Refuse what comes from elsewhere or is too long; add the headers."""
+    refused = _refusal(request)
+    answer = error_reply(request, refused[1], refused[0]) if refused is not None else await following(request)
+    return with_headers(answer)
+
+
+def with_headers(answer: Response) -> Response:
+    """An answer with what every answer carries."""
+    for name, value in HEADERS.items():
+        answer.headers.setdefault(name, value)
+    if "Cache-Control" not in answer.headers:
+        answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+def _refusal(request: Request) -> tuple[int, InputError] | None:
+    """The status and the reason, where it is refused."""
+    host = request.headers.get("host", "")
+    if not _is_known(request, host):
+        return 403, InputError(Fault("asked for under another name", found=host, expected=" or ".join(request.app.state.hosts)))
+    if request.method in SAFE_METHODS:
+        return None
+    length = request.headers.get("content-length", "")
+    if not length.isdecimal() or int(length) > MOST_BYTES:
+        return 413, InputError(Fault("too long, or without its length", found=f"{length or 'no'} bytes",
+                                expected=f"at most {MOST_BYTES} bytes"))  # fmt: skip
+    if not is_own_origin(request):
+        return 403, InputError(
+            Fault("sent from another site", found=request.headers.get("origin", "no origin"), expected="this one")
+        )
+    return None
+
+
+def is_own_origin(request: Request) -> bool:
+    """Whether a page of this very server sent it. Browsers say so; a program that says nothing carries no cookies either."""
+    where = request.headers.get("sec-fetch-site")
+    origin = request.headers.get("origin")
+    if origin is not None and origin != "null":
+        return urlsplit(origin).netloc == request.headers.get("host", "")
+    return origin is None and where in (None, "same-origin", "none")
+
+
+def _is_known(request: Request, host: str) -> bool:
+    """Against names that somebody else points at this machine."""
+    hosts: tuple[str, ...] = request.app.state.hosts
+    return urlsplit(f"//{host}").hostname in hosts or "*" in hosts

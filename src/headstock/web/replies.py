@@ -1,0 +1,52 @@
+"""How every route answers: a page from a template, or one error shape, as a page or as JSON."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from fastapi import Request, Response
+from fastapi.responses import HTMLResponse, JSONResponse
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from headstock.base.errors import HeadstockError
+from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.web.visitor import visitor_of
+
+HERE = Path(__file__).parent
+THEMES = ("night", "paper")
+STATUS = {2: 400, 3: 503}
+"""Exit status of an error on the command line, as a status of the web."""
+PAGES = Environment(
+    loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+)
+
+
+def page(request: Request, template: str, status: int = 200, **content: Any) -> HTMLResponse:
+    """A page, or a part of one, from a template."""
+    theme = request.cookies.get("theme", "")
+    content = {
+        "path": request.url.path, "theme": theme if theme in THEMES else THEMES[0], "visitor": visitor_of(request),
+        "standing_caution": STANDING_CAUTION, "version": request.app.version, **content,
+    }  # fmt: skip
+    return HTMLResponse(PAGES.get_template(template).render(content), status)
+
+
+def is_part(request: Request) -> bool:
+    """Whether a page that is open asks for a part of itself."""
+    return request.headers.get("hx-request") == "true"
+
+
+def error_reply(request: Request, error: HeadstockError, status: int | None = None) -> Response:
+    """An error as a page; under /api, or where JSON is asked for, as JSON of the same shape as the command line's."""
+    code = status or STATUS.get(error.exit_status, 500)
+    if request.url.path.startswith("/api/") or "application/json" in request.headers.get("accept", ""):
+        return JSONResponse(error.as_json(), code)
+    template = "error_part.html" if is_part(request) else "error.html"
+    return page(request, template, code, error=error, heading=_heading(code))
+
+
+def _heading(code: int) -> str:
+    return {403: "Not for you", 404: "Nothing here", 413: "Too long", 503: "Not now"}.get(
+        code, "Not understood" if code < 500 else "Something broke here"
+    )

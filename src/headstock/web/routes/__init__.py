@@ -1,0 +1,1 @@
+"""One module per page: what it shows, and what can be sent from it."""

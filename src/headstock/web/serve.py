@@ -1,0 +1,39 @@
+"""Serving the pages until somebody stops it."""
+
+from __future__ import annotations
+
+import socket
+import sys
+
+import uvicorn
+
+from headstock.base.errors import Fault, InputError
+from headstock.usecases.serving import Serving
+from headstock.web.application import make_app
+
+
+def serve(serving: Serving) -> int:
+    """Listen until stopped; prints the address on one line first. Raises InputError, StorageError."""
+    app = make_app(serving)
+    listener = _listener(serving)
+    scheme = "https" if serving.certificate else "http"
+    host, port = listener.getsockname()[:2]
+    print(f"Headstock is at {scheme}://{f'[{host}]' if ':' in host else host}:{port}/  (stop it with Ctrl-C)", flush=True)
+    settings = uvicorn.Config(
+        app, log_level="warning", ws="websockets-sansio", ws_per_message_deflate=False, server_header=False,
+        timeout_graceful_shutdown=1, ssl_certfile=serving.certificate, ssl_keyfile=serving.key,
+        proxy_headers=serving.behind_proxy is not None, forwarded_allow_ips=serving.behind_proxy,
+    )  # fmt: skip
+    uvicorn.Server(settings).run(sockets=[listener])
+    print("stopped", file=sys.stderr)
+    return 0
+
+
+def _listener(serving: Serving) -> socket.socket:
+    """A socket at the address. Raises InputError where it is taken or not ours."""
+    try:
+        family = socket.AF_INET6 if ":" in serving.host else socket.AF_INET
+        return socket.create_server((serving.host, serving.port), family=family)
+    except OSError as error:
+        fault = Fault("cannot listen there", found=f"{serving.host}:{serving.port}, {error.strerror}", expected="a free port")
+        raise InputError(fault, cure="Name another with --port, or --port 0 for any.") from None

@@ -1,0 +1,39 @@
+// What every page does: keys, and saying when the server is out of reach.
+
+const quiet = (target) => target instanceof Element && target.closest("input, select, textarea, [contenteditable]");
+
+document.addEventListener("keydown", (event) => {
+  if (event.ctrlKey || event.metaKey || event.altKey || quiet(event.target)) return;
+  if (event.key === "?") { location.assign("/keys"); return; }
+  const page = document.querySelector(`nav [data-key="${CSS.escape(event.key)}"]`);
+  if (page instanceof HTMLElement) page.click();
+});
+
+const line = document.getElementById("connection");
+
+function say(words) {
+  if (!line) return;
+  line.textContent = words;
+  line.hidden = words === "";
+}
+
+const clock = () => new Date().toTimeString().slice(0, 5);
+let lostAt = "";
+
+export function lost() {
+  lostAt ||= clock();
+  document.documentElement.classList.add("told");
+  say(`No connection since ${lostAt}. What you see was told then; look again before you act on it.`);
+}
+
+export function found() {
+  if (!lostAt) return;
+  lostAt = "";
+  document.documentElement.classList.remove("told");
+  say("");
+}
+
+addEventListener("offline", lost);
+addEventListener("online", found);
+document.addEventListener("htmx:error", lost);
+document.addEventListener("htmx:after:request", found);

@@ -1,0 +1,66 @@
+"""A server of its own with empty records, and a Chromium that looks at it."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).parent.parent.parent
+AXE = Path(__file__).parent / "vendor" / "axe.min.js"
+DESK, PHONE = {"width": 1440, "height": 1100}, {"width": 412, "height": 870}
+NAMES = ("chromium", "chromium-browser", "google-chrome")
+MAC = Path("/Applications/Google Chrome.app/Contents/MacOS/Google Chrome")
+
+
+def chromium() -> str:
+    """Where the browser is. Raises RuntimeError: a journey that is left out proves nothing."""
+    found = next(filter(None, map(shutil.which, NAMES)), None) or (str(MAC) if MAC.exists() else None)
+    if found is None:
+        raise RuntimeError("no Chromium here; ./test brings one")
+    return found
+
+
+@contextmanager
+def served(data: Path, *options: str) -> Iterator[str]:
+    """The pages on a free port with their data in a folder; gives the address."""
+    command = [sys.executable, "-m", "headstock", "serve", "--port", "0", *options]
+    environment = {**os.environ, "HEADSTOCK_DATA": str(data), "PYTHONPATH": str(ROOT / "src"), "PYTHONWARNINGS": "default"}
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=environment)
+    assert process.stdout is not None
+    try:
+        said = process.stdout.readline()
+        address = re.search(r"https?://\S+?(?=/\s)", said)
+        if address is None:
+            raise RuntimeError(f"the server did not start: {said}{process.stdout.read()}")
+        yield address[0]
+    finally:
+        process.terminate()
+        process.wait(10)
+        process.stdout.close()
+
+
+@contextmanager
+def browsing() -> Iterator[Any]:
+    """A browser without a window."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=chromium(), args=["--no-sandbox"])
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+def axe_faults(page: Any) -> list[str]:
+    """What an open page lacks for people who do not see or do not point, by axe's rules."""
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
+    return [f"{one['id']}: {node['target']} {node['failureSummary']}" for one in found["violations"] for node in one["nodes"]]

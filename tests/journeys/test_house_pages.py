@@ -1,0 +1,42 @@
+"""Every page's frame: themes, keys, errors, what it refuses, in a browser."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from tests.journeys.browser import DESK, PHONE, axe_faults
+
+Visit = Callable[..., Any]
+
+
+@pytest.mark.parametrize("theme", ["night", "paper"])
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+@pytest.mark.parametrize("path", ["/", "/keys"])
+def test_everybody_can_use_the_frame(visit: Visit, path: str, size: dict[str, int], theme: str) -> None:
+    page = visit(path, size, theme)
+    assert axe_faults(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), "nothing lies beside the screen"
+
+
+def test_the_theme_is_chosen_by_hand_and_kept(visit: Visit) -> None:
+    page = visit("/keys")
+    page.get_by_role("button", name="Paper").click()
+    assert page.url.endswith("/keys")
+    page.reload()
+    assert page.locator("html").get_attribute("class") == "paper"
+
+
+def test_keys_bring_to_pages(visit: Visit) -> None:
+    page = visit("/")
+    page.keyboard.press("?")
+    page.wait_for_url("**/keys")
+    page.keyboard.press("1")
+    page.get_by_role("heading", name="This turn").wait_for()
+
+
+def test_a_page_that_is_not_there_says_so(visit: Visit) -> None:
+    page = visit("/nothing")
+    assert "no page of that name" in page.inner_text("main")
+    assert axe_faults(page) == []
+    visit.said.clear()  # type: ignore[attr-defined]
