@@ -60,7 +60,7 @@ def _config(folder: Path, ports: dict[str, int]) -> str:
     block = re.search(r"```nginx\n(.*?)```", page, re.DOTALL)
     assert block is not None
     said = re.sub(r"\n +listen \[::\].*", "", block[1])
-    for old, new in ((":8321", f":{ports['behind']}"), ("listen 80;", f"listen 127.0.0.1:{ports['plain']};"),
+    for old, new in ((":8000", f":{ports['behind']}"), ("listen 80;", f"listen 127.0.0.1:{ports['plain']};"),
                      ("listen 443 ", f"listen 127.0.0.1:{ports['tls']} "), ("/etc/ssl/depot.pem", str(folder / "depot.pem")),
                      ("/etc/ssl/private/depot-key.pem", str(folder / "depot-key.pem"))):  # fmt: skip
         assert old in said, old
