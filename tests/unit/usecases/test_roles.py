@@ -9,8 +9,9 @@ from headstock.usecases.roles import ACTS, ROLES, acts_of, may
 
 def test_the_table_is_what_was_agreed() -> None:
     """Written a second time, by role: a change has to be meant."""
-    crew = {"look", "see jobs", "see the fleet", "test the brake", "file a test", "log a touch", "note a defect", "note an isolation", "sit exercises",
-            "see own competence", "change own password", "see records", "print a certificate", "verify records"}  # fmt: skip
+    crew = {"look", "see jobs", "see the fleet", "test the brake", "file a test", "log a touch", "note a defect",
+            "note an isolation", "sit exercises", "see own competence", "change own password", "see records",
+            "print a certificate", "verify records"}  # fmt: skip
     teaching = {"plan jobs", "issue a sheet", "investigate", "correct an entry", "set exercises", "set a paper",
                 "see everybody's competence"}  # fmt: skip
     leading = {"change the fleet", "export records", "see who saw and did what"}
