@@ -52,7 +52,7 @@ def acknowledged(said: str) -> dict[str, int]:
     return {key: int(seq) for key, seq in re.findall(r"^(key-\d+) (\d+)\n", said, re.MULTILINE)}
 
 
-def test_twenty_kills_under_load_lose_and_double_nothing_that_wasacknowledged(tmp_path: Path) -> None:
+def test_twenty_kills_under_load_lose_and_double_nothing_that_was_acknowledged(tmp_path: Path) -> None:
     chance, told = random.Random(20), {}
     for round_ in range(20):
         running = writer(tmp_path, round_ * 100_000, 100_000, batch=(1, 7)[round_ % 2])
