@@ -29,22 +29,27 @@ ASKED_MS = 3 * 60e3 * 2 / 100_000
 """A hundred thousand scenarios in three minutes on two cores, of one core [ms]."""
 
 
+def longer_job(folder: Path) -> Path:
+    """The demonstration's job with one more unit behind, on a longer road, as files in a folder."""
+    place, job = folder / "road.yaml", folder / "job.yaml"
+    place.write_text(PLACE.read_text("utf-8").replace("usable_length_m: 240", "usable_length_m: 400"), "utf-8")
+    text = JOB.read_text("utf-8").replace("place: harrow-ings-3", f"place: {place}")
+    text = text.replace('"226", type: tarn}\n', '"226", type: tarn}\n  - {name: "231", type: tarn}\n')
+    text = text.replace("make: true}\n", "make: true}\n  - {ends: [226/2, 231/1]}\n")
+    job.write_text(text, "utf-8")
+    return job
+
+
 def forecast_runs() -> tuple[AirRun, ...]:
-    """All runs of the forecast of the demonstration's job with one more unit behind, on a longer road."""
+    """All runs of the forecast of that job."""
     with TemporaryDirectory() as folder:
-        place, job = Path(folder) / "road.yaml", Path(folder) / "job.yaml"
-        place.write_text(PLACE.read_text("utf-8").replace("usable_length_m: 240", "usable_length_m: 400"), "utf-8")
-        text = JOB.read_text("utf-8").replace("place: harrow-ings-3", f"place: {place}")
-        text = text.replace('"226", type: tarn}\n', '"226", type: tarn}\n  - {name: "231", type: tarn}\n')
-        text = text.replace("make: true}\n", "make: true}\n  - {ends: [226/2, 231/1]}\n")
-        job.write_text(text, "utf-8")
         asked: list[AirRun] = []
 
         def engine(runs: Sequence[AirRun]) -> tuple[AirTrace, ...]:
             asked.extend(runs)
             return answer_many(runs)
 
-        forecast_of(plan_job(job, load_fleet()), engine)
+        forecast_of(plan_job(longer_job(Path(folder)), load_fleet()), engine)
     return tuple(asked)
 
 

@@ -27,6 +27,10 @@ def _serve(serving: Serving) -> int:
     return serve(serving)
 
 
+STOPPED = 130
+"""Exit status of what was stopped from the keyboard."""
+
+
 def main() -> None:
     """Run the command line; a wrong option or argument is one clear error, exit status 2."""
     import typer
@@ -35,12 +39,15 @@ def main() -> None:
     from headstock.cli.reply import wrong_words
 
     try:
-        whole_app()(prog_name="headstock", standalone_mode=False)
+        # Stopped from the keyboard inside a command, typer ends by itself and gives the status back.
+        status = whole_app()(prog_name="headstock", standalone_mode=False)
+        if status == STOPPED:
+            raise KeyboardInterrupt
     except TyperException as error:
         wrong_words(error, "--json" in sys.argv)
     except (KeyboardInterrupt, typer.Abort):
         print("stopped", file=sys.stderr)
-        raise SystemExit(130) from None
+        raise SystemExit(STOPPED) from None
     except BrokenPipeError:
         raise SystemExit(0) from None
 

@@ -16,8 +16,10 @@ if TYPE_CHECKING:
     from headstock.reasoning.domain import Domain
     from headstock.records.accounts.keeping import StoredAccounts
     from headstock.records.signing import PublicKey
+    from headstock.records.sitting_files import SittingFiles
     from headstock.records.store import StoredRecords
     from headstock.usecases.air_case import AirCaseResult
+    from headstock.usecases.all_signatures import JobSignatures
     from headstock.usecases.can_job import JobCan
     from headstock.usecases.forecast_bands import DrawnValues
     from headstock.usecases.job_mistakes import Spread
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from headstock.usecases.join_table import JoinTable
     from headstock.usecases.listening import TlsFiles
     from headstock.usecases.plan_job import JobPlan
+    from headstock.usecases.question_paper import Paper
     from headstock.usecases.readings_file import RecorderGiven
     from headstock.usecases.reconstruct_record import RecordSearched
     from headstock.usecases.record_state import TestNow
@@ -73,6 +76,17 @@ def signature_blocks() -> Blocks:
     from headstock.physics._source_key import cache_folder
 
     return SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
+
+
+def write_signatures(asked: JobSignatures, table: Path) -> None:
+    """Work out signatures on all cores, each block kept on disk, and write them as one file. Raises InputError."""
+    from headstock.compute.signature_blocks import SignatureBlocks
+    from headstock.exchange.signature_store import SignatureStore
+    from headstock.exchange.signature_table import signatures_parquet
+    from headstock.physics._source_key import cache_folder
+
+    blocks = SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
+    write_whole({table: signatures_parquet(asked, blocks.in_order)})
 
 
 def many_runs(runs: Sequence[AirRun]) -> Sequence[AirTrace]:
@@ -129,6 +143,19 @@ def print_cards(answer: JobPlan, folder: Path) -> Path:
     return path
 
 
+def print_paper(paper: Paper, folder: Path | None, qti: Path | None) -> tuple[Path, ...]:
+    """Write a paper and its key into a folder (PDF), and a QTI package to a file, all or nothing. Raises InputError."""
+    from headstock.exchange.qti import qti_package
+    from headstock.sheets.paper_sheet import render_key, render_paper
+
+    contents = {} if qti is None else {qti: qti_package(paper)}
+    if folder is not None:
+        contents[_in_folder(folder, f"key-{paper.number}.pdf")] = render_key(paper)
+        contents[_in_folder(folder, f"paper-{paper.number}.pdf")] = render_paper(paper)
+    write_whole(contents)
+    return tuple(contents)
+
+
 def print_half_done_sheet(found: JobStopped | JobRelieved, folder: Path) -> Path:
     """Write the sheet of a job that is broken off or handed over into a folder; returns its path."""
     from headstock.sheets.half_done_content import half_done_content, half_done_name
@@ -166,13 +193,18 @@ def write_join_table(table: JoinTable, csv: Path | None, html: Path | None, shee
     return tuple(contents)
 
 
-def write_reconstruction(found: RecordSearched, page: Path | None, plots: Path | None) -> tuple[Path, ...]:
-    """Write a reconstruction as a page and its plots as drawings, all or nothing. Raises InputError."""
+def write_reconstruction(
+    found: RecordSearched, page: Path | None, plots: Path | None, sheets: Path | None = None
+) -> tuple[Path, ...]:
+    """Write a reconstruction as a page, its plots as drawings, and a sheet, all or nothing. Raises InputError."""
     from headstock.sheets.record_page import record_page, record_plots
+    from headstock.sheets.record_sheet import record_sheet_name, render_record_sheet
 
     contents = {} if page is None else {page: record_page(found)}
     if plots is not None:
         contents |= {_in_folder(plots, name): drawn for name, drawn in record_plots(found).items()}
+    if sheets is not None:
+        contents[_in_folder(sheets, record_sheet_name(found))] = render_record_sheet(found)
     write_whole(contents)
     return tuple(contents)
 
@@ -249,6 +281,13 @@ def data_folder() -> Path:
     from headstock.records.database import data_folder as kept_in
 
     return kept_in()
+
+
+def sitting_log() -> SittingFiles:
+    """Sittings, kept in the data folder. Raises StorageError."""
+    from headstock.records.sitting_files import SittingFiles
+
+    return SittingFiles(data_folder() / "sittings")
 
 
 def open_records(database: str | None) -> StoredRecords:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from headstock.brake_test.drawn_run import AirUnderTest
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.forecast import TrainUnderTest, stage_spans
 from headstock.brake_test.gauge_error import GaugeErrors, gauge_errors
 from headstock.brake_test.signature_set import SignatureTask

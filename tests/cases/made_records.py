@@ -9,9 +9,10 @@ from pathlib import Path
 
 import numpy as np
 
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.drawing import draw
-from headstock.brake_test.drawn_run import AirUnderTest, drawn_run
+from headstock.brake_test.drawn_run import drawn_run
 from headstock.brake_test.forecast import stage_spans
 from headstock.brake_test.forecast_reading import StageSpan
 from headstock.brake_test.record_model import Recorded, RecordModel

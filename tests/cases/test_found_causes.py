@@ -10,8 +10,8 @@ from functools import cache
 import numpy as np
 import pytest
 
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import NOTHING, Cause
-from headstock.brake_test.drawn_run import AirUnderTest
 from headstock.brake_test.signatures import Floats, Scenario, outside_limits, readings_of
 from headstock.physics.fast_many import answer_many
 from headstock.reasoning.hypotheses import Rows, alike, means_of, odds_of

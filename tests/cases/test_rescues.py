@@ -8,7 +8,7 @@ import pytest
 
 from headstock.base.errors import InputError
 from headstock.capability.equalising import joint_made
-from headstock.capability.main_reservoir_dip import springs_dip
+from headstock.capability.main_reservoirs import springs_dip
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train
 from headstock.formation.train_air import train_air_of, train_openings_of

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import shutil
+import socket
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -44,6 +45,44 @@ def served(data: Path, *options: str) -> Iterator[str]:
         process.terminate()
         process.wait(10)
         process.stdout.close()
+
+
+class KillableServer:
+    """A server on one port that can be killed without a word and started again on the same data."""
+
+    def __init__(self, data: Path) -> None:
+        with socket.create_server(("127.0.0.1", 0)) as free:
+            self.port = free.getsockname()[1]
+        self.data, self.address = data, f"http://127.0.0.1:{self.port}"
+        self.process: subprocess.Popen[str] | None = None
+
+    def start(self) -> None:
+        """Start it, and wait until it listens. Raises RuntimeError."""
+        command = [sys.executable, "-m", "headstock", "serve", "--port", str(self.port)]
+        environment = {**os.environ, "HEADSTOCK_DATA": str(self.data), "PYTHONPATH": str(ROOT / "src")}
+        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment)
+        assert self.process.stdout is not None
+        if not self.process.stdout.readline():
+            raise RuntimeError("the server did not start")
+
+    def kill(self) -> None:
+        """Kill it as a loss of power would."""
+        assert self.process is not None
+        self.process.kill()
+        self.process.wait(10)
+        if self.process.stdout is not None:
+            self.process.stdout.close()
+
+
+@contextmanager
+def killed_and_served_again(data: Path) -> Iterator[KillableServer]:
+    """A server that a journey may kill."""
+    server = KillableServer(data)
+    server.start()
+    try:
+        yield server
+    finally:
+        server.kill()
 
 
 @contextmanager

@@ -33,6 +33,18 @@ def test_what_cannot_be_meant_is_refused_with_its_option(tmp_path: Path) -> None
     assert [fault["path"] for fault in value["error"]["faults"]] == ["--speed", "--curve-radius"]
 
 
+def test_a_load_is_said_printed_and_given_as_json_and_an_unknown_one_refused(tmp_path: Path) -> None:
+    done = headstock("can", DEMO, "--load", "laden", "--sheets", "out", at=tmp_path)
+    assert done.returncode == 0 and "Load: laden." in done.stdout and "All else here is reckoned laden." in done.stdout
+    text = PdfReader(tmp_path / done.stdout.strip().splitlines()[-1]).pages[0].extract_text()
+    assert "What the train can do, laden" in text
+    value = answer_of("can", DEMO, "--load", "laden", "--signal", "100", at=tmp_path, status=1)
+    assert value["load"] == "laden" and value["refused"] == ["82.0 m too long (signal)"] and len(value["by_load"]) == 3
+    assert value["approach_kmh"] == [1.0, 3.0]
+    value = answer_of("can", DEMO, "--load", "laiden", at=tmp_path, status=2)
+    assert value["error"]["faults"][0]["path"] == "--load" and value["error"]["faults"][0]["nearest"] == "laden"
+
+
 def test_old_type_files_without_the_new_data_are_read_and_what_they_lack_is_said(tmp_path: Path) -> None:
     fleet = tmp_path / "fleet"
     fleet.mkdir()

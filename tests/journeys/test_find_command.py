@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+import pyarrow.parquet as pq
 import pytest
 
 from headstock.usecases.job_file import JOBS_FOLDER
@@ -146,3 +147,20 @@ def test_blind_spots_of_a_job_without_an_order_or_by_a_list_that_cannot_be_read_
     (tmp_path / "mine.yaml").write_text("headstock: drawn tests 1\nname: mine\n", encoding="utf-8")
     error = answer_of("blind-spots", DEMO, "--drawn", "mine.yaml", at=tmp_path, status=2)["error"]
     assert any(fault["path"] == "faults" for fault in error["faults"])
+
+
+def test_signatures_of_all_faults_are_written_as_a_table_with_what_it_rests_on(tmp_path: Path) -> None:
+    table = tmp_path / "all.parquet"
+    done = headstock("signatures", DEMO, "--table", table, "--pairs", "0", at=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "scenarios" in done.stdout and "invented" in done.stdout and "not what a real train will show" in done.stdout
+    rows = pq.read_table(table).to_pylist()
+    answer = answer_of("signatures", DEMO, "--table", table, "--pairs", "0", at=tmp_path)
+    assert len(rows) == answer["scenarios"] == answer["alone"] and answer["in_pairs"] == 0
+    cock = [row for row in rows if row["kind_1"] == "cock shut" and row["place_1"] == "217/2.brake_pipe_cock"]
+    assert len(cock) == 12 and all(row["rear_charged_bar"] < 0.1 and row["outside_limits"] > 0 for row in cock)
+
+
+def test_signatures_that_could_not_be_written_are_refused_before_the_work(tmp_path: Path) -> None:
+    error = answer_of("signatures", DEMO, "--table", tmp_path / "no" / "all.parquet", at=tmp_path, status=2)["error"]
+    assert error["faults"][0]["path"] == "--table"

@@ -6,6 +6,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from pypdf import PdfReader
 
 from headstock.brake_test.causes import Cause
 from headstock.wiring import DEMO_JOB
@@ -17,7 +18,7 @@ SHUT = Cause("cock shut", "217/2.brake_pipe_cock")
 
 def test_a_record_is_explained_with_page_and_plots(tmp_path: Path) -> None:
     record = written_record(tmp_path, (SHUT,), lose=slice(100, 160))
-    answer = answer_of("reconstruct", record, "--page", "page.html", "--plots", "plots", at=tmp_path)
+    answer = answer_of("reconstruct", record, "--page", "page.html", "--plots", "plots", "--sheets", "sheets", at=tmp_path)
     assert answer["is_explained"] and answer["candidates"][0]["words"] == "brake pipe cock of 217/2 shut"
     assert "never what happened" in answer["note"] and any("gaps: 10%" in note for note in answer["notes"])
     assert {"plausibility", "odds", "rms_bar", "explains", "cannot_be_told_from"} <= set(answer["candidates"][0])
@@ -27,6 +28,14 @@ def test_a_record_is_explained_with_page_and_plots(tmp_path: Path) -> None:
         drawn = plot.read_text(encoding="utf-8")
         assert "nan" not in drawn and ElementTree.fromstring(drawn).tag.endswith("svg")
     assert len(tuple((tmp_path / "plots").glob("*.svg"))) >= 2
+    (sheet,) = (tmp_path / "sheets").glob("reconstruction-*.pdf")
+    reader = PdfReader(sheet)
+    text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    assert "never what happened" in text and answer["candidates"][0]["words"] in text and "Assumed" in text
+    # Every plot is a drawing with words for who cannot see it: PDF/UA asks for it, and the residuals are in them.
+    plots = len(tuple((tmp_path / "plots").glob("*.svg")))
+    assert text.count("explains the record.") + text.count("does not explain the record.") >= plots
+    assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
 
 
 def test_a_run_down_is_explained_from_the_moves_given(tmp_path: Path) -> None:

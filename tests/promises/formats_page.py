@@ -33,6 +33,7 @@ from headstock.local_rules.test_method import BUILT_IN as METHODS
 from headstock.local_rules.test_method import BrakeTestMethod
 from headstock.local_rules.triggers import BUILT_IN as TRIGGERS
 from headstock.local_rules.triggers import TriggerSet
+from headstock.usecases.exercise_file import READY, ExerciseFile
 from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER, JobFile
 from headstock.usecases.people_file import BUILT_IN as PEOPLE
 from headstock.usecases.people_file import PeopleFile
@@ -102,6 +103,12 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         PeopleFile,
         PEOPLE / "wending-vale.yaml",
         "Who may do and read brake tests, and from when until when, for `records file --people`.",
+    ),
+    (
+        "exercise",
+        ExerciseFile,
+        READY / "attach-keeper-out.yaml",
+        "A job to be practised: what is hidden in it, how colleagues go wrong, weather and light.",
     ),
     ("trade words", TradeWords, WORDS, "Words with which lines of a plain text are matched to steps; no rule rests on them."),
 )

@@ -115,6 +115,22 @@ def test_each_brake_cut_out_costs_its_share(working: int, level_m: float, fallin
     assert steady.distance_m == pytest.approx(falling_m, abs=0.3)
 
 
+# A running test slows a train; how soon tells whether all of it braked
+
+MPH = 0.44704
+
+
+@pytest.mark.outside(source=CLOSED, clause="(v - u) / a and (v^2 - u^2) / 2a from 70 to 59 mph", status="computed")
+@pytest.mark.parametrize(("a", "time_s", "distance_m"), [(0.75, 6.6, 189.0), (0.25, 19.7, 567.0)])
+def test_a_running_test_with_a_third_of_the_brakes_takes_three_times_as_long(a: float, time_s: float, distance_m: float) -> None:
+    at_once = Traces(0.1, np.full((2, 1), MASS_KG * (1 + TURNING) * a))
+    stop = stop_from(braking_of(_train(constant_law("push", 1.0, 120.0)), at_once, LEVEL, 59 * MPH), 70 * MPH)
+    assert stop.time_s == pytest.approx(time_s, abs=0.051) and stop.distance_m == pytest.approx(distance_m, abs=0.51)
+    # Back: the deceleration from the printed time, and from the printed distance.
+    assert 11 * MPH / time_s == pytest.approx(a, rel=0.01)
+    assert (70**2 - 59**2) * MPH**2 / (2 * distance_m) == pytest.approx(a, rel=0.01)
+
+
 # Deceleration A + B v + C v^2
 
 

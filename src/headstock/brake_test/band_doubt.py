@@ -19,6 +19,10 @@ MEANS: Final[dict[Limit, tuple[str, str]]] = {
     "leak_at_most_bar_per_min": (FEED, f"{LEAK}, read before the pipe had settled"),
     "below_set_at_most_bar": ("a valve set too high, an overcharge", f"not charged to the end yet, {LEAK}, {THROTTLED}"),
     "step_at_least_bar": (f"read before the exhaust had ended, {THROTTLED}, {FEED}", f"a valve that lets out more, {LEAK}"),
+    "cylinder_applied_at_least_bar": ("a wire that does not reach the unit, a brake that is isolated, read too early",
+                                      "an application by the pipe as well"),
+    "cylinder_fall_at_most_bar": ("an application that is still going on", "a cylinder that leaks, a holding wire that is dead"),
+    "cylinder_released_at_most_bar": ("", "read before it was let off, a holding wire that stays live, a pipe that is drawn"),
     "applied_share_at_least": ("a brake that is isolated or does not apply", "brakes counted that are not on this pipe"),
     "released_share_at_least": ("a brake that does not let off, a parking or hand brake on", "brakes counted twice"),
 }  # fmt: skip

@@ -14,10 +14,12 @@ from math import ceil
 
 import numpy as np
 
+from headstock.brake_test.air_under_test import AirUnderTest, Drawn
 from headstock.brake_test.drawing import draw
-from headstock.brake_test.drawn_run import AirUnderTest, Drawn, drawn_run, longer_spans
-from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S, StageSpan
-from headstock.brake_test.signatures import Floats, Runs, readings_row
+from headstock.brake_test.drawn_run import drawn_run, longer_spans
+from headstock.brake_test.forecast_reading import GAUGES, PA_PER_BAR, SETTLING_S, StageSpan
+from headstock.brake_test.signatures import Floats, Runs
+from headstock.brake_test.stage_readings import brake_of_cab, reading_places, values_read
 from headstock.local_rules.drawn_tests import DrawnTests
 from headstock.physics.air_run import AirTrace
 
@@ -78,8 +80,17 @@ class BandTask:
         bar = (trace.readings_pa - self.air.tested.outside_pa) / PA_PER_BAR
         at_s = SETTLING_S + self._own_times(spans)
         shown = [np.interp(at_s, trace.t_s, bar[:, end]) for end in ENDS]
-        still = [_still_s(trace.t_s - SETTLING_S, bar[:, 0 if span.at == "front" else 1], span) for span in spans]
-        return [*shown[0].tolist(), *shown[1].tolist(), *readings_row(self.air, trace, spans), *still]
+        still = [_still_s(trace.t_s - SETTLING_S, bar[:, self._watched[span.key]], span) for span in spans]
+        return [*shown[0].tolist(), *shown[1].tolist(), *values_read(self.air.tested, self.air.air, spans, trace), *still]
+
+    @cached_property
+    def _watched(self) -> dict[str, int]:
+        """Probe of the gauge that is watched in each stage: that of the pipe, or of a brake cylinder where one is read."""
+        found = {span.key: 0 if span.at == "front" else 1 for span in self.air.spans}
+        for place in reading_places(self.air.tested):
+            if place.reads == "brake cylinder":
+                found[place.stage] = GAUGES + brake_of_cab(self.air.tested, self.air.air, place.at)
+        return found
 
     def _own_times(self, spans: Sequence[StageSpan]) -> Floats:
         """The moments in a test whose stages took longer: the same share of the stage has gone by."""

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 from headstock.brake_test.causes import NOTHING, Cause
 from headstock.brake_test.gauge_error import GaugeErrors
 from headstock.brake_test.signature_set import Signatures
-from headstock.brake_test.signatures import Floats, ReadingPlace
+from headstock.brake_test.signatures import Floats
+from headstock.brake_test.stage_readings import ReadingPlace
 from headstock.local_rules.limit_figures import is_at_most
 
 Seen = Literal["seen", "seen from", "by chance", "never"]

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from headstock.brake_test.drawn_run import KELVIN, AirUnderTest, Drawn
+from headstock.brake_test.air_under_test import AirUnderTest, Drawn
 from headstock.local_rules.drawn_tests import DrawnTests, Range
+
+KELVIN = 273.15
 
 
 def draw(air: AirUnderTest, drawn: DrawnTests, seed: int, number: int) -> Drawn:

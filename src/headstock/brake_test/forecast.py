@@ -10,22 +10,17 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from headstock.brake_test.forecast_reading import (
-    BRAKES_READ,
-    FORECAST,
-    PA_PER_BAR,
-    SETTLING_S,
-    StageSpan,
-    share_of_brakes,
-    shown_bar,
-)
+from headstock.brake_test.forecast_reading import OF_CYLINDERS, PA_PER_BAR, SETTLING_S, StageSpan
+from headstock.brake_test.live_wires import ELECTRIC, live_wires, wires_of_joints
+from headstock.brake_test.stage_readings import reading_places, values_read
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
 from headstock.formation.train_air import TrainAir, TrainOpenings, brake_pipe_air_of, train_openings_of
-from headstock.local_rules.limit_figures import is_share, is_within
+from headstock.local_rules.limit_figures import is_within
 from headstock.local_rules.rules import LocalRules
-from headstock.local_rules.test_method import BrakeTestMethod, End, Limit, Reading, Stage
+from headstock.local_rules.test_method import BrakeTestMethod, End, Limit, Stage
 from headstock.physics.air_run import AirEngine, AirRun, AirTrace
+from headstock.physics.distributor import DistributorSetting
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Change, GateSetting, Probe, ValveSetting
 
 if TYPE_CHECKING:
@@ -122,6 +117,16 @@ def shut_cock_faults(tested: TrainUnderTest) -> tuple[FaultCase, ...]:
     return tuple(found)
 
 
+def parted_wire_faults(tested: TrainUnderTest) -> tuple[FaultCase, ...]:
+    """Each jumper or pair of electrical heads that should carry the wires, found parted."""
+    stands = {"latched": "hanging", "mated": "covered"}
+    places = {at.key(): f"{spec.kind} of {at.where}" for at, spec in tested.train.devices()}
+    return tuple(
+        FaultCase(f"{places[key]} not {value}", {key: stands[value]})
+        for key, value in wires_of_joints(tested.train, tested.values).items()
+    )
+
+
 def stage_spans(tested: TrainUnderTest) -> tuple[StageSpan, ...]:
     """Stages one after another, each as long as the local rules allow."""
     spans, now_s = [], 0.0
@@ -141,7 +146,7 @@ def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case
     values = {**tested.values, **case.values}
 
     def stands(now: Mapping[str, str]) -> TrainOpenings:
-        return train_openings_of(air, tested.train, now)
+        return train_openings_of(air, tested.train, now, live_wires(tested.train, tested.front, now))
 
     openings, moves = stands(values), [moved_by(tested, stage) for stage in tested.method.stages]
     start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bars_of(tested), tested.without_air))
@@ -160,7 +165,7 @@ def main_bars_of(tested: TrainUnderTest) -> dict[str, float]:
 def probes_of(tested: TrainUnderTest, air: TrainAir) -> tuple[Probe, ...]:
     """Both gauges, and the brake cylinders where brakes are counted."""
     probes = tuple(Probe("valve", air.valves.index(_valve_key(tested, at))) for at in ("front", "rear"))
-    if any(stage.reading is not None and stage.reading.reads in BRAKES_READ for stage in tested.method.stages):
+    if any(stage.reading is not None and stage.reading.reads in OF_CYLINDERS for stage in tested.method.stages):
         probes += tuple(Probe("brake cylinder", number) for number in range(len(air.gear.distributors)))
     return probes
 
@@ -169,7 +174,7 @@ def timeline_of(
     spans: Sequence[StageSpan], moves: Sequence[Mapping[str, str]], values: Mapping[str, str],
     stands: Callable[[Mapping[str, str]], TrainOpenings],
 ) -> tuple[Change, ...]:  # fmt: skip
-    """Valves and outer cocks moved at the beginning of their stages; ``stands``: how all stands with these values."""
+    """Valves, outer cocks, commands by wires at the beginning of their stages; ``stands``: how all stands with these values."""
     now, changes = dict(values), list[Change]()
     before = stands(now)
     for span, moved in zip(spans, moves, strict=True):
@@ -179,13 +184,15 @@ def timeline_of(
         after = stands(now)
         at_s = SETTLING_S + span.begins_s
         changes += _changes(at_s, before.gates, after.gates) + _changes(at_s, before.valves, after.valves)
+        changes += _changes(at_s, before.distributors, after.distributors)
         before = after
     return tuple(changes)
 
 
 def _changes(
-    at_s: float, before: Sequence[GateSetting | ValveSetting], after: Sequence[GateSetting | ValveSetting]
-) -> list[Change]:
+    at_s: float, before: Sequence[GateSetting | ValveSetting | DistributorSetting],
+    after: Sequence[GateSetting | ValveSetting | DistributorSetting],
+) -> list[Change]:  # fmt: skip
     """What stands otherwise than before, by its number."""
     pairs = enumerate(zip(before, after, strict=True))
     return [Change(at_s, number, new) for number, (old, new) in pairs if new != old]
@@ -193,6 +200,8 @@ def _changes(
 
 def moved_by(tested: TrainUnderTest, stage: Stage) -> dict[str, str]:
     """What a stage moves, as named values of the train's state; the hose of a cock that is opened is off its dummy."""
+    if stage.electric is not None:
+        return {ELECTRIC: stage.electric}
     if stage.valve is not None:
         return {_valve_key(tested, stage.valve.at): stage.valve.after}
     if stage.cock is None:
@@ -203,33 +212,14 @@ def moved_by(tested: TrainUnderTest, stage: Stage) -> dict[str, str]:
     return moved | {at.key(): "hanging" for at, spec in pipe if spec.kind == "hose"}
 
 
-def read_brakes(tested: TrainUnderTest, air: TrainAir, reading: Reading) -> tuple[int, ...]:
-    """Numbers of the brakes that a count is made of: all, or that of the last vehicle."""
-    vehicles = tuple(air.gear.distributors)
-    if reading.counts == "all":
-        return tuple(range(len(vehicles)))
-    unit = tested.train.unit(tested.rear.unit)
-    last = unit.vehicle_name(unit.end_spec(tested.rear.end).vehicle)
-    return tuple(number for number, vehicle in enumerate(vehicles) if vehicle == last)
-
-
 def _judged(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
     gauge_bar = (trace.readings_pa - tested.outside_pa) / PA_PER_BAR
-    set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
     shown = trace.t_s >= SETTLING_S
-    readings = []
-    for span, stage in zip(spans, tested.method.stages, strict=True):
-        if stage.reading is None or stage.reading.limit is None or stage.reading.reads not in FORECAST:
-            continue
-        limit, at = stage.reading.limit, stage.reading.at
-        if stage.reading.reads == "brake pipe":
-            shows_bar = shown_bar(trace, spans, tested.method, span, limit, set_bar, tested.outside_pa)
-        else:
-            brakes = read_brakes(tested, air, stage.reading)
-            shows_bar = share_of_brakes(trace, brakes, span, stage.reading.reads, tested.outside_pa)
-        limit_bar = tested.rules.limit(limit) if is_share(limit) else tested.rules.limit_bar(limit)
-        within = is_within(shows_bar, limit_bar, limit)
-        readings.append(ForecastReading(stage.key, stage.reading.name, at, limit, limit_bar, shows_bar, within))
+    readings = [
+        ForecastReading(place.stage, place.name, place.at, place.limit, place.limit_bar, value,
+                        is_within(value, place.limit_bar, place.limit))
+        for place, value in zip(reading_places(tested), values_read(tested, air, spans, trace), strict=True)
+    ]  # fmt: skip
     return ForecastCase(
         name, tuple((trace.t_s[shown] - SETTLING_S).tolist()), tuple(gauge_bar[shown, 0].tolist()),
         tuple(gauge_bar[shown, 1].tolist()), tuple(readings), trace.mass_balance,

@@ -11,9 +11,10 @@ from math import ceil, floor
 import numpy as np
 
 from headstock.brake_test.band_task import BandTask
-from headstock.brake_test.forecast import read_brakes
+from headstock.brake_test.forecast import TrainUnderTest
 from headstock.brake_test.gauge_error import gauge_at
-from headstock.brake_test.signatures import Floats, ReadingPlace, reading_places
+from headstock.brake_test.signatures import Floats
+from headstock.brake_test.stage_readings import ReadingPlace, read_brakes, reading_places
 from headstock.devices.gauge import GaugeSpec
 from headstock.local_rules.method_stage import End
 from headstock.local_rules.test_limits import Limit
@@ -92,11 +93,11 @@ def band_of(task: BandTask, values: Floats) -> ForecastBand:
     still = values[2 * moments + len(places) :]
     set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
     lasts_s = {span.key: span.ends_s - span.begins_s for span in task.air.spans}
+    eye = task.drawn.reading.eye_share_of_mark
     readings = tuple(
-        _reading(place, row, gauges[place.at], (set_bar, lasts_s[place.stage], task.drawn.reading.eye_share_of_mark),
-                 _counted(task, place))
+        _reading(place, row, _read_on(tested, place), (set_bar, lasts_s[place.stage], eye), _counted(task, place))
         for place, row in zip(places, read, strict=True)
-    )  # fmt: skip
+    )
     stages = tuple(_stage(span.key, row) for span, row in zip(task.air.spans, still, strict=True))
     front, rear = (
         _gauge("front", values[:moments], gauges["front"]),
@@ -106,6 +107,10 @@ def band_of(task: BandTask, values: Floats) -> ForecastBand:
     return ForecastBand(
         task.members, task.seed, drawn.name, drawn.edition, drawn.invented, task.moments_s, (front, rear), readings, stages
     )
+
+
+def _read_on(tested: TrainUnderTest, place: ReadingPlace) -> GaugeSpec:
+    return gauge_at(tested, place.at, "brake pipe" if place.is_count else place.reads)
 
 
 def opened_to_marks(low_bar: float, high_bar: float, gauge: GaugeSpec) -> tuple[float, float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from headstock.devices.distributor import LET_OFF_BAR
@@ -17,8 +17,16 @@ SETTLING_S = 30.0
 """Before the first stage: the portions' pipes, just joined, come to one pressure."""
 PA_PER_BAR = 1e5
 BRAKES_READ: tuple[Reads, ...] = ("brakes applied", "brakes released")
-FORECAST: tuple[Reads, ...] = ("brake pipe", *BRAKES_READ)
+FORECAST: tuple[Reads, ...] = ("brake pipe", "brake cylinder", *BRAKES_READ)
 """What the air engine can say of a method's readings."""
+OF_CYLINDERS: tuple[Reads, ...] = ("brake cylinder", *BRAKES_READ)
+"""What it takes the brake cylinders for."""
+NOT_AIR: Mapping[Reads, str] = {
+    "flow": "the engine gives pressures, and a flow meter's reading hangs on what it is built into",
+    "speed": "how far the speed falls is not read off the air at standstill: headstock can reckons it",
+    "lamp": "a lamp shows no air", "bell": "a bell is heard",
+}  # fmt: skip
+"""Why nothing is said of other readings."""
 GAUGES = 2
 """Probes before those of the brake cylinders."""
 
@@ -35,9 +43,25 @@ class StageSpan:
 
 
 def is_forecast(method: BrakeTestMethod) -> bool:
-    """Whether the air of the brake pipe has something to say about a method's readings."""
-    read = any(stage.reading is not None and stage.reading.reads == "brake pipe" for stage in method.stages)
-    return read and method.brake == "automatic" and method.tests != "running"
+    """Whether the air has something to say about a method's readings."""
+    return not_forecast_because(method) is None
+
+
+def not_forecast_because(method: BrakeTestMethod) -> str | None:
+    """Why no forecast can be made of a method; None where one can."""
+    read = dict.fromkeys(stage.reading.reads for stage in method.stages if stage.reading is not None)
+    if any(reads in ("brake pipe", "brake cylinder") for reads in read) and method.tests != "running":
+        return None
+    said = [f"it reads {reads}: {NOT_AIR[reads]}" for reads in read if reads in NOT_AIR]
+    return "; ".join(said) or "it reads neither the brake pipe nor a brake cylinder"
+
+
+def not_forecast(method: BrakeTestMethod) -> tuple[str, ...]:
+    """Readings of a method that is forecast of which nothing is said, and why."""
+    return tuple(
+        f"{stage.reading.name}: {NOT_AIR[stage.reading.reads]}" for stage in method.stages
+        if stage.reading is not None and stage.reading.reads in NOT_AIR
+    )  # fmt: skip
 
 
 def shown_bar(
@@ -72,6 +96,16 @@ def _step_begins_s(spans: Sequence[StageSpan], method: BrakeTestMethod, span: St
         if here.key == span.key:
             break
     return begins_s
+
+
+def cylinder_bar(
+    trace: AirTrace, brake: int, span: StageSpan, limit: Limit, outside_pa: float = ATMOSPHERE_PA
+) -> float:  # fmt: skip
+    """What the gauge of a brake cylinder shows at the end of a stage [bar]; of a fall, from the stage's beginning."""
+    began_bar, ended_bar = (
+        (trace.before(SETTLING_S + at_s, GAUGES + brake) - outside_pa) / PA_PER_BAR for at_s in (span.begins_s, span.ends_s)
+    )
+    return began_bar - ended_bar if limit in CHANGES else ended_bar
 
 
 def share_of_brakes(

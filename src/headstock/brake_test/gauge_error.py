@@ -9,10 +9,11 @@ from math import sqrt
 import numpy as np
 
 from headstock.brake_test.forecast import TrainUnderTest
-from headstock.brake_test.signatures import Floats, ReadingPlace, reading_places
+from headstock.brake_test.signatures import Floats
+from headstock.brake_test.stage_readings import ReadingPlace, reading_places
 from headstock.devices.gauge import GaugeSpec
 from headstock.local_rules.drawn_tests import DrawnTests
-from headstock.local_rules.method_stage import End
+from headstock.local_rules.method_stage import End, Reads
 from headstock.reasoning.hypotheses import Instrument, covariance_of
 
 WITHIN_CLASS = 3.0
@@ -90,11 +91,11 @@ def gauge_errors(tested: TrainUnderTest, drawn: DrawnTests) -> GaugeErrors:
     return GaugeErrors(places, found["front"], found["rear"], marks, times)
 
 
-def _gauge(tested: TrainUnderTest, at: End) -> GaugeSpec:
-    """The brake pipe gauge at one end of the test; a cab valve without one is read on a gauge like the other end's."""
+def _gauge(tested: TrainUnderTest, at: End, reads: Reads = "brake pipe") -> GaugeSpec:
+    """The gauge at one end of the test; a cab without one is read on a gauge like the other end's."""
     for end in (tested.front, tested.rear) if at == "front" else (tested.rear, tested.front):
         for _, spec in tested.train.end_devices(end):
-            if isinstance(spec, GaugeSpec) and spec.reads == "brake pipe":
+            if isinstance(spec, GaugeSpec) and spec.reads == reads:
                 return spec
     return PLAIN_GAUGE
 
@@ -106,6 +107,6 @@ PLAIN_GAUGE = GaugeSpec(
 """Where the unit data name no gauge."""
 
 
-def gauge_at(tested: TrainUnderTest, at: End) -> GaugeSpec:
-    """The brake pipe gauge that is read at one end of the test."""
-    return _gauge(tested, at)
+def gauge_at(tested: TrainUnderTest, at: End, reads: Reads = "brake pipe") -> GaugeSpec:
+    """The gauge that is read at one end of the test."""
+    return _gauge(tested, at, reads)

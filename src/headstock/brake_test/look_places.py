@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import Cause
-from headstock.brake_test.drawn_run import AirUnderTest
 from headstock.local_rules.drawn_tests import FaultKind
+from headstock.local_rules.looking import UNSAID, LookedWhere
 
-Where = Literal["end", "vehicle", "cab", "gauge"]
+Where = LookedWhere
 SEEN_AT: Final[dict[FaultKind, Where]] = {
     "cock shut": "end", "cock part open": "end", "main reservoir cock shut": "end", "pipe leaks": "vehicle",
     "brake isolated": "vehicle", "cylinder leaks": "vehicle", "other valve feeds": "cab", "lapped valve feeds": "cab",
@@ -21,9 +22,6 @@ SEEN_AT: Final[dict[FaultKind, Where]] = {
     "wrong gauge read": "gauge", "gauge stuck": "gauge", "gauge off": "gauge",
 }  # fmt: skip
 """Where a fault can be seen or heard; what is missing here no look from the side shows (common practice, no source)."""
-MINUTES: Final[dict[Where, float]] = {"end": 0.05, "vehicle": 0.1, "cab": 1.0, "gauge": 1.0}
-"""What a look adds to the walk (common practice, no source): handles of an end and gear of a vehicle are looked at, and
-listened to, while one comes by; a cab is entered, a gauge read again beside another."""
 IN_PASSING: Final[frozenset[Where]] = frozenset(("end", "vehicle"))
 """What nobody walks past without looking."""
 
@@ -40,14 +38,15 @@ class LookPlace:
 
 
 def look_places(air: AirUnderTest, suspects: Sequence[Cause]) -> tuple[LookPlace, ...]:
-    """The places at which something suspected can be seen, from the front to the rear."""
+    """The places at which something suspected can be seen, from front to rear; the local rules say how long a look takes."""
+    takes = air.tested.rules.looking or UNSAID
     found: dict[tuple[Where, str], set[Cause]] = {}
     for cause in suspects:
         where = SEEN_AT.get(cause.kind)
         if where is not None:
             found.setdefault((where, _name(air, where, cause)), set()).add(cause)
     places = [
-        LookPlace(where, name, _at_m(air, where, name), MINUTES[where], frozenset(causes))
+        LookPlace(where, name, _at_m(air, where, name), takes.seconds(where) / 60.0, frozenset(causes))
         for (where, name), causes in found.items()
     ]
     return tuple(sorted(places, key=lambda place: (place.at_m, place.where)))

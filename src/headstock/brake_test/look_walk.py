@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import NOTHING, Cause
-from headstock.brake_test.drawn_run import AirUnderTest
 from headstock.brake_test.look_places import IN_PASSING, SEEN_AT, LookPlace, look_places
 from headstock.reasoning.next_look import MOST, Look, plan_looks
 

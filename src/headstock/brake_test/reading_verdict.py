@@ -80,7 +80,7 @@ def _of_all(limits: tuple[LimitVerdict, ...]) -> State:
 
 
 def _against(record: TestRecord, stage: Stage, entry: Entry, limit: Limit) -> LimitVerdict:
-    limit_value = record.rules.limit_bar(limit) if "_bar" in limit else record.rules.limit(limit)
+    limit_value = record.rules.limit_read(limit)
     if limit in FLOORS and limit_value > record.train.set_bar + SAME:
         return LimitVerdict(limit, limit_value, entry.value, "not applicable")
     value = value_of(record, entry, limit)

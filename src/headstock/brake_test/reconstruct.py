@@ -12,9 +12,9 @@ from math import log
 import numpy as np
 
 from headstock.brake_test.causes import NOTHING, Cause, Weighed, causes_of
+from headstock.brake_test.fault_acts import READING_FAULTS
 from headstock.brake_test.record_fit import Fit, refined, screened
 from headstock.brake_test.record_model import RecordModel
-from headstock.brake_test.signatures import READING_FAULTS
 
 FITS_WITHIN = 2.0
 """Root mean square of standard errors in every channel up to which something explains the record (common practice)."""

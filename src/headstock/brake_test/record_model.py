@@ -11,9 +11,10 @@ from functools import cached_property
 
 import numpy as np
 
+from headstock.brake_test.air_under_test import AirUnderTest, Drawn
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.drawing import middle
-from headstock.brake_test.drawn_run import AirUnderTest, Drawn, drawn_run
+from headstock.brake_test.drawn_run import drawn_run
 from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S
 from headstock.brake_test.recorder import Channel
 from headstock.brake_test.signatures import Floats, Runs

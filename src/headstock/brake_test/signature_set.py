@@ -14,8 +14,8 @@ from itertools import combinations
 
 import numpy as np
 
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import NOTHING, Cause, Weighed, causes_of
-from headstock.brake_test.drawn_run import AirUnderTest
 from headstock.brake_test.signatures import Floats, Runs, Scenario, readings_of
 from headstock.local_rules.drawn_tests import DrawnTests
 from headstock.reasoning.hypotheses import Rows
@@ -26,7 +26,10 @@ BLOCK = 512
 
 @dataclass(frozen=True)
 class SignatureTask:
-    """What is to be worked out: ``members`` drawn tests of each cause; ``pairs`` also two causes at once, one draw each."""
+    """What is to be worked out: ``members`` drawn tests of each cause, or with ``pairs`` of every two causes at once.
+
+    Pairs are numbered draw by draw, so that a block has few draws and what stands alike is worked out once.
+    """
 
     air: AirUnderTest
     drawn: DrawnTests
@@ -51,7 +54,7 @@ class SignatureTask:
     @property
     def count(self) -> int:
         """How many scenarios there are."""
-        return len(self._together) if self.pairs else len(self.singles) * self.members
+        return (len(self._together) if self.pairs else len(self.singles)) * self.members
 
     @property
     def blocks(self) -> int:
@@ -61,7 +64,8 @@ class SignatureTask:
     def scenario(self, number: int) -> Scenario:
         """The scenario of a number."""
         if self.pairs:
-            return Scenario(self._together[number], number % self.members)
+            draw, which = divmod(number, len(self._together))
+            return Scenario(self._together[which], draw)
         which, draw = divmod(number, self.members)
         return Scenario((self.singles[which].cause,), draw)
 

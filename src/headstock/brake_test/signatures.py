@@ -12,44 +12,22 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.drawing import draw
-from headstock.brake_test.drawn_run import AirUnderTest, drawn_run, longer_spans
-from headstock.brake_test.forecast import TrainUnderTest, read_brakes
-from headstock.brake_test.forecast_reading import FORECAST, StageSpan, share_of_brakes, shown_bar
-from headstock.brake_test.reading_verdict import FLOORS, SAME
+from headstock.brake_test.drawn_run import drawn_run, longer_spans
+from headstock.brake_test.fault_acts import READING_FAULTS, in_the_air, unrest
+from headstock.brake_test.forecast import TrainUnderTest
+from headstock.brake_test.stage_readings import ReadingPlace, reading_places, set_bar_of, values_read
 from headstock.formation.air_charge import main_bar_of
 from headstock.local_rules.drawn_tests import DrawnTests
-from headstock.local_rules.limit_figures import is_share, is_within
-from headstock.local_rules.method_stage import CHANGES, End
-from headstock.local_rules.test_limits import Limit
-from headstock.local_rules.test_method import Reading, Stage
+from headstock.local_rules.limit_figures import is_within
 from headstock.physics.air_run import AirRun, AirTrace
 
 Floats = NDArray[np.float64]
 Runs = Callable[[Sequence[AirRun]], Sequence[AirTrace]]
-READING_FAULTS = ("wrong gauge read", "gauge stuck", "gauge off")
-
-
-@dataclass(frozen=True, slots=True)
-class ReadingPlace:
-    """One reading of a method that the air engine can say something about: its stage, where, its limit.
-
-    ``applies``: a floor above what the train is ever charged to decides nothing, as where readings are judged.
-    """
-
-    stage: str
-    name: str
-    at: End
-    limit: Limit
-    limit_bar: float
-    is_count: bool
-    applies: bool = True
-
-    @property
-    def is_change(self) -> bool:
-        """Whether it is how far something moved, not what stands."""
-        return self.limit in CHANGES
+AT_A_TIME = 128
+"""So many whole traces are held at once; of the others only what is read stays."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,76 +38,40 @@ class Scenario:
     draw: int
 
 
-def reading_places(tested: TrainUnderTest) -> tuple[ReadingPlace, ...]:
-    """The readings in order."""
-    found, set_bar = [], tested.train.cab_valve(tested.front)[1].set_pressure_bar
-    for stage, reading, limit in _read(tested):
-        limit_value = tested.rules.limit(limit) if is_share(limit) else tested.rules.limit_bar(limit)
-        applies = limit not in FLOORS or limit_value <= set_bar + SAME
-        found.append(
-            ReadingPlace(stage.key, reading.name, reading.at, limit, limit_value, reading.reads != "brake pipe", applies)
-        )
-    return tuple(found)
-
-
-def _read(tested: TrainUnderTest) -> list[tuple[Stage, Reading, Limit]]:
-    return [
-        (stage, stage.reading, stage.reading.limit) for stage in tested.method.stages
-        if stage.reading is not None and stage.reading.limit is not None and stage.reading.reads in FORECAST
-    ]  # fmt: skip
-
-
 def readings_of(air: AirUnderTest, drawn: DrawnTests, scenarios: Sequence[Scenario], seed: int, runs: Runs) -> Floats:
     """True readings, before any gauge error, of each scenario (scenarios, readings) [bar; a count: share of brakes].
 
-    Tests of one draw are as long as one another: they are run one after another, so that they may share the engine's blocks.
+    What is the same to the air is run once; like runs are run one after another, so that they share the engine's blocks.
     """
-    by_draw = sorted(range(len(scenarios)), key=lambda number: scenarios[number].draw)
+    same_air = [Scenario(in_the_air(one.causes), one.draw) for one in scenarios]
+    to_run = sorted(set(same_air), key=lambda one: (unrest(one.causes), one.draw, repr(one.causes)))
     draws = {number: draw(air, drawn, seed, number) for number in {scenario.draw for scenario in scenarios}}
     longer = {number: longer_spans(air.spans, one) for number, one in draws.items()}
-    asked = [
-        drawn_run(air, longer[one.draw], _in_the_air(one.causes), draws[one.draw])
-        for one in (scenarios[number] for number in by_draw)
-    ]
+    read: dict[Scenario, Floats] = {}
+    for first in range(0, len(to_run), AT_A_TIME):
+        some = to_run[first : first + AT_A_TIME]
+        traces = runs([drawn_run(air, longer[one.draw], one.causes, draws[one.draw]) for one in some])
+        for one, trace in zip(some, traces, strict=True):
+            read[one] = np.array(values_read(air.tested, air.air, longer[one.draw], trace))
     places = reading_places(air.tested)
     found = np.zeros((len(scenarios), len(places)))
-    for number, trace in zip(by_draw, runs(asked), strict=True):
-        found[number] = _row(air, trace, longer[scenarios[number].draw])
-    for number, scenario in enumerate(scenarios):
+    for number, (scenario, one) in enumerate(zip(scenarios, same_air, strict=True)):
+        found[number] = read[one]
         for cause in scenario.causes:
             if cause.kind in READING_FAULTS:
                 found[number] = _misread(air.tested, places, found[number], cause)
     return found
 
 
-def _in_the_air(causes: Sequence[Cause]) -> tuple[Cause, ...]:
-    return tuple(cause for cause in causes if cause.kind not in READING_FAULTS)
-
-
-def _row(air: AirUnderTest, trace: AirTrace, spans: Sequence[StageSpan]) -> list[float]:
-    tested = air.tested
-    by_key = {span.key: span for span in spans}
-    set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
-    row = []
-    for stage, reading, limit in _read(tested):
-        span = by_key[stage.key]
-        if reading.reads == "brake pipe":
-            row.append(shown_bar(trace, spans, tested.method, span, limit, set_bar, tested.outside_pa))
-        else:
-            brakes = read_brakes(tested, air.air, reading)
-            row.append(share_of_brakes(trace, brakes, span, reading.reads, tested.outside_pa))
-    return row
-
-
 def _misread(tested: TrainUnderTest, places: Sequence[ReadingPlace], row: Floats, cause: Cause) -> Floats:
     """What people read where a gauge or its reader is at fault; a gauge is stuck where it stood when all was charged."""
     found = row.copy()
-    set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
+    set_bar = set_bar_of(tested)
     end = tested.front if cause.place == "front" else tested.rear
     main_bar = 0.0 if end.unit in tested.without_air else main_bar_of(tested.train.unit(end.unit))
     shows_bar = set_bar if cause.kind == "gauge stuck" else main_bar
     for number, place in enumerate(places):
-        if place.at != cause.place or place.is_count:
+        if place.at != cause.place or place.reads != "brake pipe":
             continue
         below_set = place.limit == "below_set_at_most_bar"
         if cause.kind == "gauge off":
@@ -146,8 +88,3 @@ def outside_limits(places: Sequence[ReadingPlace], readings: Floats) -> NDArray[
         for number, place in enumerate(places)
     ]
     return np.array(columns, dtype=bool).reshape(len(places), len(readings)).T
-
-
-def readings_row(air: AirUnderTest, trace: AirTrace, spans: Sequence[StageSpan]) -> list[float]:
-    """What one run reads, stage by stage, before any gauge error."""
-    return _row(air, trace, spans)

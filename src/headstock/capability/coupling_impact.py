@@ -54,13 +54,24 @@ class ImpactAt:
 
 @dataclass(frozen=True, slots=True)
 class ImpactResult:
-    """By speed; the most that the frames take [N]; the greatest speeds that keep gear open and frames unharmed [km/h]."""
+    """By speed; the most that the frames take [N]; the greatest speeds that keep gear open and frames unharmed [km/h].
+
+    ``closes_from_kmh``: slower than this the couplers do not close; None where any speed does, or where a hand joins them.
+    """
 
     joint: Joint
     at: tuple[ImpactAt, ...]
     frame_n: float
     gear_shuts_kmh: float
     frame_kmh: float
+    closes_from_kmh: float | None
+
+    def window_kmh(self, allowed_kmh: float) -> tuple[float, float]:
+        """Least and greatest approach speed [km/h]: from where it closes to what gear, frames and local rules allow.
+
+        Nothing lies between where the least is above the greatest.
+        """
+        return self.closes_from_kmh or 0.0, min(self.gear_shuts_kmh, self.frame_kmh, allowed_kmh)
 
 
 def lacking_to_meet(train: Train) -> tuple[str, ...]:
@@ -76,8 +87,13 @@ def lacking_to_meet(train: Train) -> tuple[str, ...]:
     return not_stated(train.units, needs)
 
 
-def predict_impact(train: Train, moving_first: bool, speeds_kmh: Sequence[float] = SPEEDS_KMH) -> ImpactResult:
-    """The moving portion comes at each speed; the other stands. Everything must be stated (`lacking_to_meet`)."""
+def predict_impact(
+    train: Train, moving_first: bool, speeds_kmh: Sequence[float] = SPEEDS_KMH, by_the_blow: bool = True
+) -> ImpactResult:  # fmt: skip
+    """The moving portion comes at each speed; the other stands. Everything must be stated (`lacking_to_meet`).
+
+    ``by_the_blow``: the couplers close on one another, not a hand.
+    """
     joint = train.joint_to_make
     chains = [_chain(train, units) for units in train.portions()]
     if not moving_first:
@@ -93,7 +109,14 @@ def predict_impact(train: Train, moving_first: bool, speeds_kmh: Sequence[float]
     at = tuple(_at(kmh, hits(kmh), first, second, hit, softest) for kmh in speeds_kmh)
     shuts = _greatest(at, lambda kmh: hits(kmh).stroke_m <= hit.full_stroke_m, lambda row: not row.shuts)
     harms = _greatest(at, lambda kmh: hits(kmh).peak_n <= frame_n, lambda row: row.peak_n <= frame_n)
-    return ImpactResult(joint, at, frame_n, shuts, harms)
+    return ImpactResult(joint, at, frame_n, shuts, harms, closes_from_kmh(train, joint) if by_the_blow else None)
+
+
+def closes_from_kmh(train: Train, joint: Joint) -> float | None:
+    """The speed from which both couplers of a joint close [km/h]; None where any does."""
+    specs = [spec for end in (joint.first, joint.second) for _, spec in train.end_devices(end)]
+    found = [float(spec.closes_from_kmh) for spec in specs if getattr(spec, "closes_from_kmh", None) is not None]
+    return max(found, default=None)
 
 
 def _at(

@@ -11,16 +11,17 @@ from headstock.formation.train import Train
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """Length of the train against a length there is [m]: over is positive where it fits."""
+    """Length of the train against a length there is [m]: over is positive where it fits. It stands off its end by so much [m]."""
 
     against: str
     train_m: float
     there_is_m: float
+    stands_off_m: float = 0.0
 
     @property
     def over_m(self) -> float:
-        """What is left [m]; below nothing it does not fit."""
-        return self.there_is_m - self.train_m
+        """What is left behind it [m]; below nothing it does not fit."""
+        return self.there_is_m - self.stands_off_m - self.train_m
 
     @property
     def fits(self) -> bool:
@@ -46,16 +47,26 @@ class Supply:
     pantographs_m: tuple[tuple[str, float], ...]
     gaps: tuple[PantographGap, ...]
 
+    def too_much(self, at_most_a: float | None, apart_at_least_m: float | None) -> tuple[str, ...]:
+        """What goes beyond what a place allows [A, m], in words; nothing where it says nothing."""
+        found = []
+        if at_most_a is not None and self.greatest_a > at_most_a:
+            found.append(f"it can draw {self.greatest_a:.0f} A, {at_most_a:g} A may be drawn here")
+        if apart_at_least_m is not None:
+            found += [f"pantographs {gap.first} and {gap.second} are {gap.apart_m:.1f} m apart, at least {apart_at_least_m:g} m "
+                      "are asked here" for gap in self.gaps if gap.apart_m < apart_at_least_m]  # fmt: skip
+        return tuple(found)
+
 
 def train_length_m(train: Train) -> float:
     """Length over couplers [m]."""
     return sum(unit.unit_type.length_m for unit in train.units)
 
 
-def predict_fit(train: Train, lengths: Sequence[tuple[str, float]], stands_off_m: float = 0.0) -> tuple[Fit, ...]:
-    """Against each length, as (against what, metres there are); ``stands_off_m``: how far before a signal or stop one stands."""
-    length_m = train_length_m(train) + stands_off_m
-    return tuple(Fit(name, length_m, there_is_m) for name, there_is_m in lengths)
+def predict_fit(train: Train, lengths: Sequence[tuple[str, float, float]]) -> tuple[Fit, ...]:
+    """Against each length, as (against what, metres there are, how far before its end one stands [m])."""
+    length_m = train_length_m(train)
+    return tuple(Fit(name, length_m, there_is_m, stands_off_m) for name, there_is_m, stands_off_m in lengths)
 
 
 def predict_supply(train: Train) -> Supply | None:

@@ -58,18 +58,22 @@ class _Trapped:
         return min(self.brake.force_n(max(cylinder_pa, 0.0), 0.0), self.rail_n)
 
 
-def predict_leak_off(units: tuple[TrainUnit, ...], gradient: float, adhesion: float, leak_mm2: float) -> LeakOff:
-    """Everything must be stated as for stopping. Parameters: gradient [rise/run], adhesion [-], leak of each cylinder [mm2]."""
+def predict_leak_off(
+    units: tuple[TrainUnit, ...], gradient: float, adhesion: float, leak_mm2: float, outside_pa: float = ATMOSPHERE_PA
+) -> LeakOff:  # fmt: skip
+    """Everything must be stated as for stopping. Gradient [rise/run], adhesion [-], each cylinder's leak [mm2], open air [Pa]."""
     mass_kg = sum(unit.unit_type.mass_kg for unit in units)
     pull = abs(slope_force_n(mass_kg, gradient))
     found = [
-        _holds_for_s(_trapped(units, adhesion, gradient, with_reservoir), pull, leak_mm2 * 1e-6)
+        _holds_for_s(_trapped(units, adhesion, gradient, with_reservoir, outside_pa), pull, leak_mm2 * 1e-6, outside_pa)
         for with_reservoir in (False, True)
     ]
     return LeakOff(leak_mm2, *found)
 
 
-def _trapped(units: tuple[TrainUnit, ...], adhesion: float, gradient: float, with_reservoir: bool) -> list[_Trapped]:
+def _trapped(
+    units: tuple[TrainUnit, ...], adhesion: float, gradient: float, with_reservoir: bool, outside_pa: float
+) -> list[_Trapped]:  # fmt: skip
     vehicles = []
     for unit, vehicle, _ in vehicles_of(Train(units, ())):
         most, brake = full_bar(unit, vehicle.suffix), vehicle.friction_brake
@@ -80,7 +84,7 @@ def _trapped(units: tuple[TrainUnit, ...], adhesion: float, gradient: float, wit
         rail = adhesion * normal_force_n(1e3 * vehicle.mass_t * brake.share_of_weight, gradient)
         volume_l = spec.cylinder_l + (spec.reservoir_l if with_reservoir else 0.0)
 
-        full_pa = ATMOSPHERE_PA + most * 1e5
+        full_pa = outside_pa + most * 1e5
         spare_pa = max(_reservoir_bar(unit, spec) - most, 0.0) * 1e5 if with_reservoir else 0.0
         spare_kg = spec.reservoir_l * 1e-3 * spare_pa / (GAS_CONSTANT_J_KG_K * AIR_K)
         vehicles.append(_Trapped(full_pa, volume_l * 1e-3, spare_kg, friction, rail))
@@ -102,21 +106,21 @@ def _brake_spec(unit: TrainUnit, suffix: str) -> DistributorSpec | WiredBrakeSpe
     return None
 
 
-def _holds_for_s(vehicles: list[_Trapped], pull_n: float, leak_m2: float) -> float | None:
+def _holds_for_s(vehicles: list[_Trapped], pull_n: float, leak_m2: float, outside_pa: float) -> float | None:
     """Steps of a small share of what is left; every cylinder by its own law."""
     pressures = np.array([vehicle.pressure_pa for vehicle in vehicles])
-    flows = [mass_flow_kg_s(leak_m2, p, ATMOSPHERE_PA, AIR_K) for p in pressures]
+    flows = [mass_flow_kg_s(leak_m2, p, outside_pa, AIR_K) for p in pressures]
     kept_s = np.array([vehicle.spare_kg / flow for vehicle, flow in zip(vehicles, flows, strict=True)])
     t = 0.0
-    while sum(v.force_n(p - ATMOSPHERE_PA) for v, p in zip(vehicles, pressures, strict=True)) >= pull_n > 0.0:
+    while sum(v.force_n(p - outside_pa) for v, p in zip(vehicles, pressures, strict=True)) >= pull_n > 0.0:
         if t > WATCHED_S:
             return None
         rates = np.array([
-            mass_flow_kg_s(leak_m2, p, ATMOSPHERE_PA, AIR_K) * GAS_CONSTANT_J_KG_K * AIR_K / v.volume_m3
+            mass_flow_kg_s(leak_m2, p, outside_pa, AIR_K) * GAS_CONSTANT_J_KG_K * AIR_K / v.volume_m3
             for v, p in zip(vehicles, pressures, strict=True)
         ])  # fmt: skip
         rates = np.where(t >= kept_s, rates, 0.0)
-        step = STEP_SHARE * float(np.min((pressures - ATMOSPHERE_PA) / np.maximum(rates, 1e-6)))
+        step = STEP_SHARE * float(np.min((pressures - outside_pa) / np.maximum(rates, 1e-6)))
         step = min([step, *(kept - t for kept in kept_s if kept > t)])
         pressures, t = pressures - rates * step, t + step
     return None if pull_n == 0.0 else t

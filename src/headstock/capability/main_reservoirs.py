@@ -1,29 +1,45 @@
-"""A portion whose main reservoirs are empty is joined to a live one by the main reservoir pipe: how low, how long, when up again.
+"""A portion whose main reservoirs are empty is joined to a live one: how low the live ones fall, how long, when up again.
 
-The brake pipes stay apart meanwhile. The live portion's compressors run, the other's are dead.
+One run of the air engine. The live portion's compressors run as their governors say, the other's are dead, and its springs are
+filled at the same time: the worst that can be asked. The lowest that may be is what holds the live portion's own springs off,
+and what its brake pipe is charged to.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
-from headstock.capability.brake_traces import ReadyTrain
+from headstock.capability.equalising import joint_made
 from headstock.devices.cab_valve import CabValveSpec
-from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
-from headstock.formation.train import TrainUnit
+from headstock.formation.laid_pipe import BAR_PA
+from headstock.formation.train import Train, TrainUnit
 from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
 from headstock.formation.train_gear import MAIN, SPRINGS
 from headstock.physics.air_run import AirEngine, AirRun
 from headstock.physics.arrays import Floats
 from headstock.physics.pipe_network import ATMOSPHERE_PA, Probe
+from headstock.physics.volumes import equalised_pa
 
-UNTIL_S, SAMPLE_S = 900.0, 1.0
-BAR_PA = 1e5
+UNTIL_S, SAMPLE_S = 900.0, 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class MainDip:
+    """The lowest that the live main reservoirs came to, and the lowest that they may [bar gauge]."""
+
+    lowest_bar: float
+    needed_bar: float
+
+    @property
+    def keeps(self) -> bool:
+        """Whether they stay high enough."""
+        return self.lowest_bar >= self.needed_bar
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,31 +52,60 @@ class Below:
 
 
 @dataclass(frozen=True, slots=True)
-class ReservoirsResult:
-    """Lowest that the live main reservoirs come to, and when; thresholds; when the dead portion's springs are held off [s]."""
+class ReservoirsResult(MainDip):
+    """When they are lowest [s]; thresholds; when the dead portion's springs are held off [s], None: longer than watched."""
 
-    lowest_bar: float
     lowest_at_s: float
     below: tuple[Below, ...]
     wait_s: float | None
 
 
-def predict_reservoirs(
-    ready: ReadyTrain, live: tuple[TrainUnit, ...], dead: tuple[TrainUnit, ...], engine: AirEngine
-) -> ReservoirsResult | None:  # fmt: skip
-    """None where the live portion has no main reservoir. Raises OutsideModelError for a train without a brake pipe."""
-    air = train_air_of(ready.train)
-    mains, springs = _vessels(air, live, MAIN), _vessels(air, dead, SPRINGS)
+@dataclass(frozen=True, slots=True)
+class ReservoirsQuestion:
+    """The live portion joined to the dead one; ``brake_bar`` in the live brake pipe [bar gauge], 0 where there is none.
+
+    ``brake_pipe_joined``: both pipes at once, as couplers join them by the blow. ``until_s``: how long it is watched [s].
+    """
+
+    train: Train
+    live: tuple[TrainUnit, ...]
+    dead: tuple[TrainUnit, ...]
+    brake_bar: float
+    brake_pipe_joined: bool = False
+    outside_pa: float = ATMOSPHERE_PA
+    until_s: float = UNTIL_S
+
+
+def predict_reservoirs(asked: ReservoirsQuestion, engine: AirEngine) -> ReservoirsResult | None:
+    """None where the live portion has no main reservoir. Raises OutsideModelError for a train without air."""
+    air = train_air_of(asked.train, asked.outside_pa)
+    mains, springs = _vessels(air, asked.live, MAIN), _vessels(air, asked.dead, SPRINGS)
     if not mains:
         return None
-    (trace,) = engine([_run(ready, air, live, dead, (*mains, *springs))])
-    gauge_bar = (trace.readings_pa - ATMOSPHERE_PA) / BAR_PA
+    (trace,) = tuple(engine([_run(asked, air, (*mains, *springs))]))
+    gauge_bar = (trace.readings_pa - asked.outside_pa) / BAR_PA
     lowest = gauge_bar[:, : len(mains)].min(axis=1)
     at = int(np.argmin(lowest))
-    thresholds = dict(_thresholds(live))
-    below = tuple(Below(what, bar, _seconds_below(trace.t_s, lowest, bar)) for what, bar in thresholds.items())
-    wait = _up_again(trace.t_s, gauge_bar[:, len(mains) :].min(axis=1), _off_bar(dead)) if springs else 0.0
-    return ReservoirsResult(float(lowest[at]), float(trace.t_s[at]), below, wait)
+    thresholds = _thresholds(asked.live)
+    below = tuple(Below(what, bar, _seconds_below(trace.t_s, lowest, bar)) for what, bar in thresholds)
+    wait = _up_again(trace.t_s, gauge_bar[:, len(mains) :].min(axis=1), _off_bar(asked.dead)) if springs else 0.0
+    needed = max((bar for _, bar in thresholds), default=0.0)
+    return ReservoirsResult(float(lowest[at]), needed, float(trace.t_s[at]), below, wait)
+
+
+def springs_dip(
+    live: Sequence[TrainUnit], dead: Sequence[TrainUnit], outside_pa: float = ATMOSPHERE_PA
+) -> MainDip | None:  # fmt: skip
+    """The same where the live main reservoirs fill the dead portion's springs alone, by Boyle's law; None without any."""
+    mains = [(unit.unit_type.main_reservoir, main_bar_of(unit)) for unit in live]
+    volume_l = sum(main.volume_l for main, _ in mains if main is not None)
+    if not volume_l:
+        return None
+    bar = min(bar for main, bar in mains if main is not None)
+    springs_l = sum(spec.cylinder_l * len(spec.vehicles) for unit in dead for spec in unit.unit_type.devices.values()
+                    if isinstance(spec, ParkingBrakeSpec))  # fmt: skip
+    equal_pa = equalised_pa(outside_pa + bar * BAR_PA, volume_l, outside_pa, springs_l)
+    return MainDip((equal_pa - outside_pa) / BAR_PA, max((bar for _, bar in _thresholds(live)), default=0.0))
 
 
 def _vessels(air: TrainAir, units: tuple[TrainUnit, ...], what: str) -> tuple[int, ...]:
@@ -68,57 +113,33 @@ def _vessels(air: TrainAir, units: tuple[TrainUnit, ...], what: str) -> tuple[in
     return tuple(n for n, (vehicle, kind) in enumerate(air.gear.vessels) if kind == what and vehicle in names)
 
 
-def _run(
-    ready: ReadyTrain, air: TrainAir, live: tuple[TrainUnit, ...], dead: tuple[TrainUnit, ...], watched: tuple[int, ...]
-) -> AirRun:  # fmt: skip
-    train = ready.train
-    names = {unit.name for unit in dead}
-    joint = train.joint_to_make
-    values = dict(ready.values)
-    for at, spec in train.devices():
-        if isinstance(spec, MainReservoirSpec):
-            values[at.key()] = "dead" if at.unit in names else values[at.key()]
-        elif spec.kind == "end cock" and spec.pipe == "brake pipe" and at.where in (str(joint.first), str(joint.second)):
-            values[at.key()] = "shut"
+def _run(asked: ReservoirsQuestion, air: TrainAir, watched: tuple[int, ...]) -> AirRun:
+    train, dead = asked.train, frozenset(unit.name for unit in asked.dead)
+    values = joint_made(train, dead) | {at.key(): "off" for at, spec in train.devices() if spec.kind == "parking brake"}
+    if not asked.brake_pipe_joined:
+        joint = train.joint_to_make
+        values |= {at.key(): "shut" for end in (joint.first, joint.second) for at, spec in train.end_devices(end)
+                   if spec.kind == "end cock" and spec.pipe == "brake pipe"}  # fmt: skip
     openings = train_openings_of(air, train, values)
-    set_bar = train.cab_valve(ready.controls)[1].set_pressure_bar
-    brake_bar = {unit.name: 0.0 if unit.name in names else set_bar for unit in train.units}
-    main_bar = {unit.name: 0.0 if unit.name in names else main_bar_of(unit) for unit in train.units}
+    brake_bar = {unit.name: 0.0 if unit.name in dead else asked.brake_bar for unit in train.units}
+    main_bar = {unit.name: 0.0 if unit.name in dead else main_bar_of(unit) for unit in train.units}
     start = air_charge_of(air, train, openings, PipePressures(brake_bar, main_bar))
-    vessel_pa = tuple(
-        ATMOSPHERE_PA if kind == SPRINGS and _owner(train.units, vehicle) in names else pressure
-        for (vehicle, kind), pressure in zip(air.gear.vessels, start.vessel_pa, strict=True)
-    )
     return AirRun(
-        air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, vessel_pa,
-        start.cylinder_pa, (), UNTIL_S, tuple(Probe("vessel", number) for number in watched), SAMPLE_S,
+        air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,
+        start.cylinder_pa, (), asked.until_s, tuple(Probe("vessel", number) for number in watched), SAMPLE_S,
     )  # fmt: skip
 
 
-def _owner(units: tuple[TrainUnit, ...], vehicle: str) -> str:
-    names = {unit.vehicle_name(suffix): unit.name for unit in units for suffix in unit.vehicle_suffixes}
-    return names[vehicle]
-
-
-def _thresholds(live: tuple[TrainUnit, ...]) -> list[tuple[str, float]]:
-    """What the live portion needs: its parking brakes off, and its brake pipe fed."""
-    found = []
+def _thresholds(live: Sequence[TrainUnit]) -> tuple[tuple[str, float], ...]:
+    """What the live portion needs [bar gauge]: its parking brakes off, and its brake pipe fed."""
     off = _off_bar(live)
-    if off > 0.0:
-        found.append(("its parking brakes stay off for certain", off))
-    sets = [
-        spec.set_pressure_bar
-        for unit in live
-        for end in unit.unit_type.ends.values()
-        for spec in end.devices.values()
-        if isinstance(spec, CabValveSpec)
-    ]
-    if sets:
-        found.append(("its brake pipe can be fed", max(sets)))
-    return found
+    ends = [spec for unit in live for end in unit.unit_type.ends.values() for spec in end.devices.values()]
+    sets = [spec.set_pressure_bar for spec in ends if isinstance(spec, CabValveSpec)]
+    found = [("its parking brakes stay off for certain", off)] if off > 0.0 else []
+    return (*found, *([("its brake pipe can be fed", max(sets))] if sets else []))
 
 
-def _off_bar(units: tuple[TrainUnit, ...]) -> float:
+def _off_bar(units: Sequence[TrainUnit]) -> float:
     specs = [spec for unit in units for spec in unit.unit_type.devices.values()]
     return max((spec.off_above_bar for spec in specs if isinstance(spec, ParkingBrakeSpec)), default=0.0)
 

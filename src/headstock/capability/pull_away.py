@@ -16,14 +16,16 @@ from headstock.formation.train import TrainUnit
 from headstock.physics.gradient import slope_force_n
 from headstock.physics.pull import coupling_pull_n, seconds_to_move
 
-SEEN_M = 0.5
-"""Movement that one beside the train cannot miss [m] (common practice, no source)."""
-LEAST_NET_N_PER_KG = 0.10
-"""Net force on the hauling portion below which it might not move off though free [N/kg] (common practice, no source)."""
-LONGEST_S = 20.0
-"""A pull is not held longer than this [s] (common practice, no source)."""
-
 Proof = Literal["in a notch", "let it hang", "not here"]
+
+
+@dataclass(frozen=True, slots=True)
+class PullSeen:
+    """By the local rules: movement nobody misses [m], least net force that moves a free portion [N/kg], longest pull [s]."""
+
+    seen_m: float
+    least_net_n_per_kg: float
+    longest_s: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,7 @@ class PullQuestion:
     margin: float
     rated_n: float
     notches: tuple[tuple[str, float, float], ...]
+    seen: PullSeen
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +89,12 @@ def _tried(asked: PullQuestion, word: str, pull_n: float, after_s: float) -> Pul
     """The force in the joint if it holds, and the seconds that show one that does not."""
     coupling = coupling_pull_n(pull_n, asked.hauling_kg, asked.gradient)
     net = pull_n + slope_force_n(asked.hauling_kg, asked.gradient) - asked.breakaway_n
-    if net < LEAST_NET_N_PER_KG * asked.hauling_kg:
+    if net < asked.seen.least_net_n_per_kg * asked.hauling_kg:
         return PullTried(
             word, coupling, None, f"a joint that is open might not show: {_kn(max(net, 0.0))} is too little to move it"
         )
-    seconds = after_s + seconds_to_move(SEEN_M, net, asked.hauling_kg, asked.rotating_mass_share)
-    if seconds > LONGEST_S:
+    seconds = after_s + seconds_to_move(asked.seen.seen_m, net, asked.hauling_kg, asked.rotating_mass_share)
+    if seconds > asked.seen.longest_s:
         return PullTried(word, coupling, seconds, f"it would have to be held for {seconds:.0f} s")
     if coupling > asked.rated_n:
         return PullTried(

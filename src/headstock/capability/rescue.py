@@ -14,8 +14,6 @@ from headstock.physics.gradient import slope_force_n
 from headstock.physics.pull import hauling_pull_n, steepest_start
 
 Verdict = Literal["yes", "only if", "no"]
-START_M_S2 = 0.05
-"""Least acceleration at starting [m/s2] (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +28,7 @@ class WeakPart:
 class HaulQuestion:
     """Masses [kg], pulls [N], what it takes to start [N], the steepest rise ahead [rise/run], parts of the couple.
 
+    ``start_m_s2`` is the least acceleration that counts as a start; ``refused`` are reasons of a rescue found before.
     ``adhesion_n`` is what the driven axles can pass to the rail; ``is_braked`` whether the hauled portion's brake answers;
     ``holds_alone`` whether the hauling portion's hand and parking brakes hold all of it here; ``stops_alone`` whether its air
     brake alone stops all of it here, None where that is not known.
@@ -47,6 +46,8 @@ class HaulQuestion:
     is_braked: bool
     holds_alone: bool
     stops_alone: bool | None
+    start_m_s2: float
+    refused: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +68,12 @@ def predict_haul(asked: HaulQuestion) -> HaulResult:
     """Start on the steepest rise, and the couple when starting there. Raises OutsideModelError beyond a gradient of 0.15."""
     pull = min(asked.pull_n, asked.adhesion_n)
     total_kg = asked.hauling_kg + asked.hauled_kg
-    steepest = steepest_start(pull - total_kg * (1.0 + asked.turning_share) * START_M_S2, total_kg, asked.breakaway_n)
+    steepest = steepest_start(pull - total_kg * (1.0 + asked.turning_share) * asked.start_m_s2, total_kg, asked.breakaway_n)
     starts = steepest >= asked.rise
-    couple = hauling_pull_n(asked.hauled_kg, START_M_S2, asked.turning_share, asked.hauled_breakaway_n, asked.rise)
+    couple = hauling_pull_n(asked.hauled_kg, asked.start_m_s2, asked.turning_share, asked.hauled_breakaway_n, asked.rise)
     weakest = min(asked.parts, key=lambda part: part.rated_n)
     holds = couple <= weakest.rated_n
-    reasons = []
+    reasons = list(asked.refused)
     if not starts:
         reasons.append(
             f"it starts on a rise of {1e3 * max(steepest, 0.0):.1f} per mille at most, {1e3 * asked.rise:.1f} lie ahead"

@@ -15,7 +15,7 @@ from headstock.capability.braked_train import friction_law, vehicles_of
 from headstock.equipment.unit_type import VehicleSpec
 from headstock.formation.train import Train
 from headstock.physics.arrays import Floats
-from headstock.physics.braked_weight import CURVES, LEAST_PERCENT, MOST_PERCENT, rated_percent
+from headstock.physics.braked_weight import CURVES, LEAST_PERCENT, MOST_PERCENT, distance_of_percent, rated_percent
 from headstock.physics.build_up import build_up_s, time_to_share_s
 from headstock.physics.conversion_model import UP_TO_KMH, emergency_distance_m
 from headstock.physics.motion import (
@@ -36,6 +36,8 @@ SPEEDS_KMH = (30.0, 50.0, 80.0, 100.0, 120.0, 140.0, 160.0, 200.0, 230.0, 300.0)
 """Speeds of the table [km/h]: those at which a stop is declared (LOCPAS-TSI-1302-2014, 4.2.4.5.2(3)), and two below."""
 FALLS = (0.0, 0.005, 0.010, 0.015, 0.020, 0.025)
 """Falling gradients of the table [rise/run]."""
+LostGroups = Sequence[tuple[str, frozenset[str]]]
+"""Sets of vehicles to lose together, each with its words."""
 SLIDE_PROTECTION_ASKED = 0.11
 """Adhesion asked above which wheel slide protection is needed, but for tread brakes (LOCPAS-TSI-1302-2014, 4.2.4.6.2)."""
 
@@ -96,7 +98,7 @@ class StoppingQuestion:
     at_kmh: float
     up_to_kmh: float
     distance_m: float | None
-    groups: tuple[tuple[str, frozenset[str]], ...] = ()
+    groups: LostGroups = ()
 
 
 def predict_stopping(
@@ -137,7 +139,7 @@ def vehicle_forces(train: Train, moving: MovingTrain, traces: Traces, at_kmh: fl
 
 
 def _lost(
-    train: Train, braking: Braking, at_kmh: float, groups: Sequence[tuple[str, frozenset[str]]]
+    train: Train, braking: Braking, at_kmh: float, groups: LostGroups
 ) -> tuple[LostBrake, ...]:  # fmt: skip
     """Each brake cut out by itself, then each group; against the whole train from the same speed."""
     names = [name for _, _, name in vehicles_of(train)]
@@ -166,12 +168,15 @@ def _keeps(braking: Braking, whole: Stop, on: Floats) -> float | None:
 class BrakedWeight:
     """Braked weight percentage: rated from the data; of the stop on the level, by speed [km/h]; None: not known.
 
-    ``by_control``: the emergency stop [m] that train control reckons with from the rated figure and the length, by speed [km/h].
+    ``by_control``: the emergency stop [m] that train control reckons with from the rated figure and the length, by speed [km/h];
+    ``not_by_control``: why it does not. ``by_curve``: the stop [m] that the curve makes of the rated figure, by speed [km/h].
     """
 
     rated_percent: float | None
     of_stop: tuple[tuple[float, float | None], ...]
     by_control: tuple[tuple[float, float], ...] = ()
+    not_by_control: str | None = None
+    by_curve: tuple[tuple[float, float], ...] = ()
 
 
 def braked_weight(
@@ -193,16 +198,22 @@ def braked_weight(
             found = curve.c_m / stop.distance_m - curve.d if stop.is_stopped else 0.0
             value = found if LEAST_PERCENT <= found <= MOST_PERCENT else None
         of_stop.append((kmh, value))
-    by_control = () if percent is None else _by_control(percent, level.train[2], speeds_to(min(up_to_kmh, UP_TO_KMH)))
-    return BrakedWeight(percent, tuple(of_stop), by_control)
+    if percent is None:
+        return BrakedWeight(None, tuple(of_stop))
+    by_control, beyond = _by_control(percent, float(level.train[2]), speeds_to(min(up_to_kmh, UP_TO_KMH)))
+    in_range = LEAST_PERCENT <= percent <= MOST_PERCENT
+    by_curve = tuple((kmh, distance_of_percent(percent, kmh)) for kmh in CURVES if in_range and kmh <= up_to_kmh)
+    return BrakedWeight(percent, tuple(of_stop), by_control, beyond, by_curve)
 
 
-def _by_control(percent: float, length_m: float, speeds_kmh: tuple[float, ...]) -> tuple[tuple[float, float], ...]:
-    """Within the published range of the conversion alone; nothing beyond it."""
+def _by_control(
+    percent: float, length_m: float, speeds_kmh: tuple[float, ...]
+) -> tuple[tuple[tuple[float, float], ...], str | None]:  # fmt: skip
+    """Within the published range of the conversion alone; beyond it nothing but what is beyond."""
     try:
-        return tuple((kmh, emergency_distance_m(percent, length_m, kmh)) for kmh in speeds_kmh)
-    except OutsideModelError:
-        return ()
+        return tuple((kmh, emergency_distance_m(percent, length_m, kmh)) for kmh in speeds_kmh), None
+    except OutsideModelError as error:
+        return (), error.what
 
 
 def _rated_t(vehicle: VehicleSpec, is_cut: bool) -> float | None:
@@ -224,7 +235,7 @@ class RunningTest:
 
 def predict_running_test(
     train: Train, moving: MovingTrain, traces: Traces, track: Track, from_kmh: float, to_kmh: float,
-    groups: Sequence[tuple[str, frozenset[str]]],
+    groups: LostGroups,
 ) -> tuple[RunningTest, ...]:  # fmt: skip
     """All brakes, then with each group lost: what the train would do if the pipe ended there. Raises OutsideModelError."""
     braking = braking_of(moving, traces, track, to_kmh * KMH)

@@ -9,6 +9,7 @@ import typer
 
 from headstock.cli import records_practice_app  # noqa: F401  adds its commands to those about records
 from headstock.cli.accounts_app import accounts_app
+from headstock.cli.exercise_app import exercise_app
 from headstock.cli.records_app import records_app
 from headstock.cli.reply import answering
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -25,6 +26,7 @@ methods_app = typer.Typer(help="Methods of testing the brake: list them, show on
 app.add_typer(methods_app, name="methods")
 app.add_typer(records_app, name="records")
 app.add_typer(accounts_app, name="accounts")
+app.add_typer(exercise_app, name="exercise")
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 FleetFolder = Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")]
@@ -156,6 +158,23 @@ def blind_spots_command(
     answering(as_json, lambda: run_blind_spots(job, method, drawn, looks, members, as_json, fleet))
 
 
+@app.command("signatures")
+def signatures_command(
+    job: Annotated[Path, typer.Argument(help="Job file.")],
+    table: Annotated[Path, typer.Option("--table", help="File that all scenarios are written to (Parquet).")],
+    method: Annotated[str | None, typer.Option("--method", help="Test method instead of the job's: a file, or a name.")] = None,
+    drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
+    members: Annotated[int, typer.Option("--members", min=4, max=500, help="Drawn tests of each fault.")] = 12,
+    pairs: Annotated[int, typer.Option("--pairs", min=0, max=100, help="Drawn tests of every two faults at once; 0: none.")] = 1,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """What a brake test reads under every fault alone and every two at once, as a table for whoever reckons further."""
+    from headstock.cli.commands.signatures import run_signatures
+
+    answering(as_json, lambda: run_signatures(job, table, method, drawn, members, pairs, as_json, fleet))
+
+
 @app.command("find")
 def find_command(
     readings: Annotated[Path, typer.Argument(help="Readings file.")],
@@ -182,6 +201,7 @@ def reconstruct_command(
     drawn: Annotated[Path | None, typer.Option("--drawn", help="Your own ranges and plausibilities.")] = None,
     page: Annotated[Path | None, typer.Option("--page", help="Also write a page for a browser to this file.")] = None,
     plots: Annotated[Path | None, typer.Option("--plots", help="Also write the plots into this folder (SVG).")] = None,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also write a report to print into this folder (PDF).")] = None,
     as_json: Json = False,
     fleet: FleetFolder = None,
 ) -> None:
@@ -190,7 +210,7 @@ def reconstruct_command(
     from headstock.usecases.reconstruct_record import RecordAsked
 
     asked = RecordAsked(readings, tuple(moved or ()), drawn)
-    answering(as_json, lambda: run_reconstruct(asked, as_json, fleet, page, plots))
+    answering(as_json, lambda: run_reconstruct(asked, as_json, fleet, page, plots, sheets))
 
 
 @app.command()
@@ -204,6 +224,10 @@ def can(
     platform: Annotated[float | None, typer.Option("--platform", help="Length of the platform to fit [m].")] = None,
     signal: Annotated[float | None, typer.Option("--signal", help="Length to the signal to fit [m].")] = None,
     curve_radius: Radius = None,
+    load: Annotated[
+        str,
+        typer.Option("--load", help="Load of every unit: working order, laden or exceptional; or UNIT:LOAD,... as in 217:laden."),
+    ] = "working order",
     leak_off: Annotated[
         float | None, typer.Option("--leak-off", help="For investigators: leak of each cylinder [mm2], never on a sheet.")
     ] = None,
@@ -216,7 +240,7 @@ def can(
     from headstock.usecases.can_question import can_question
 
     def work() -> int:
-        asked = can_question(speed, keep, profile, platform, signal, curve_radius, leak_off)
+        asked = can_question(speed, keep, profile, platform, signal, curve_radius, leak_off, load)
         return run_can(job, asked, as_json, fleet, sheets)
 
     answering(as_json, work)
@@ -314,6 +338,22 @@ def air(
     from headstock.cli.commands.air import run_air
 
     answering(as_json, lambda: run_air(case, out, solver, gas, series))
+
+
+@app.command()
+def paper(
+    jobs: Annotated[list[str] | None, typer.Argument(help="Jobs: files, or built-in ones by name; all if none.")] = None,
+    count: Annotated[int, typer.Option("--count", min=1, max=200, help="How many questions.")] = 20,
+    seed: Annotated[int, typer.Option("--seed", min=0, help="The same seed, the same paper.")] = 1,
+    sheets: Annotated[Path | None, typer.Option("--sheets", help="Also print it and its key into this folder (PDF).")] = None,
+    qti: Annotated[Path | None, typer.Option("--qti", help="Also write it to this file as a QTI 3 package (zip).")] = None,
+    as_json: Json = False,
+    fleet: FleetFolder = None,
+) -> None:
+    """A question paper on jobs: every answer is computed, wrong options are what people really believe."""
+    from headstock.cli.commands.paper import run_paper
+
+    answering(as_json, lambda: run_paper(tuple(jobs or ()), count, seed, sheets, qti, as_json, fleet))
 
 
 @app.command()

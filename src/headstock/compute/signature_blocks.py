@@ -1,15 +1,18 @@
 """Blocks of signatures worked out by several processes, each block kept as it is done: a killed run goes on where it was.
 
 Processes are started afresh (spawn); a block is cut by scenario numbers, never by worker, so that the figures are the same
-whoever works out what.
+whoever works out what. Blocks come in order, and no more of them are held than are being worked out.
 """
 
 from __future__ import annotations
 
 import multiprocessing
 import os
-from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor, as_completed
+import signal
+import threading
+from collections import deque
+from collections.abc import Callable, Generator, Iterator, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Protocol
@@ -24,6 +27,8 @@ Floats = NDArray[np.float64]
 Progress = Callable[[int, int], None]
 FEWEST = 2
 """So many blocks are worth starting processes for."""
+AHEAD = 3
+"""So many blocks a worker are begun before the first of them is asked for."""
 
 
 class BlockStore(Protocol):
@@ -31,6 +36,10 @@ class BlockStore(Protocol):
 
     def kept(self, name: str) -> Floats | None:
         """A block, or None."""
+        ...
+
+    def has(self, name: str) -> bool:
+        """Whether it is there, as far as can be seen without reading it."""
         ...
 
     def keep(self, name: str, block: Floats) -> None:
@@ -60,28 +69,49 @@ class SignatureBlocks:
 
     def __call__(self, task: SignatureTask) -> tuple[Floats, ...]:
         """Every block of a task in order."""
-        names = [block_name(self.code, task, block) for block in range(task.blocks)]
-        found = {block: kept for block, name in enumerate(names) if (kept := self.store.kept(name)) is not None}
-        missing = [block for block in range(task.blocks) if block not in found]
-        if missing:
-            self._tell(len(found), task.blocks)
-            for block, readings in self._answered(task, missing):
-                self.store.keep(names[block], readings)
-                found[block] = readings
-                self._tell(len(found), task.blocks)
-        return tuple(found[block] for block in range(task.blocks))
+        return tuple(self.in_order(task))
 
-    def _answered(self, task: SignatureTask, missing: list[int]) -> Iterator[tuple[int, Floats]]:
+    def in_order(self, task: SignatureTask) -> Iterator[Floats]:
+        """Block by block; what was done stays kept when nobody asks any further, or when the work is broken off."""
+        names = [block_name(self.code, task, block) for block in range(task.blocks)]
+        missing = [block for block, name in enumerate(names) if not self.store.has(name)]
+        done, waited_for = task.blocks - len(missing), set(missing)
+        if missing:
+            self._tell(done, task.blocks)
+        made = self._answered(task, missing, names)
+        try:
+            for block, name in enumerate(names):
+                if block in waited_for:
+                    readings = next(made)
+                    self.store.keep(name, readings)
+                    done += 1
+                    self._tell(done, task.blocks)
+                else:
+                    kept = self.store.kept(name)
+                    readings = _block(task, block) if kept is None else kept
+                yield readings
+        finally:
+            made.close()
+
+    def _answered(self, task: SignatureTask, missing: Sequence[int], names: Sequence[str]) -> Generator[Floats]:
+        """The missing blocks in order, some ahead of the one that is asked for; broken off, those under way are kept too."""
         workers = min(self.workers or os.cpu_count() or 1, len(missing))
         if workers < 2 or len(missing) < FEWEST:
-            for block in missing:
-                yield block, _block(task, block)
+            yield from (_block(task, block) for block in missing)
             return
-        context = multiprocessing.get_context("spawn")
-        with ProcessPoolExecutor(workers, context, _begin, (task,)) as pool:
-            running = {pool.submit(_again, block): block for block in missing}
-            for future in as_completed(running):
-                yield running[future], future.result()
+        context, to_begin = multiprocessing.get_context("spawn"), deque(missing)
+        pool = ProcessPoolExecutor(workers, context, _begin, (task,))
+        running: deque[tuple[int, Future[Floats]]] = deque()
+        try:
+            while to_begin or running:
+                while to_begin and len(running) < workers * AHEAD:
+                    running.append((to_begin[0], pool.submit(_again, to_begin.popleft())))
+                yield running.popleft()[1].result()
+        finally:
+            pool.shutdown(cancel_futures=True)
+            for block, future in running:
+                if not future.cancelled() and future.exception() is None:
+                    self.store.keep(names[block], future.result())
 
     def _tell(self, done: int, of: int) -> None:
         if self.on_progress is not None:
@@ -92,7 +122,17 @@ _task: list[SignatureTask] = []
 
 
 def _begin(task: SignatureTask) -> None:
+    """In a new process; who asks to stop is heard where the blocks are asked for. It ends when that one ends, however."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
     _task[:] = [task]
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def _again(block: int) -> Floats:

@@ -33,13 +33,16 @@ class AutomaticCouplerSpec(DeviceSpec):
         description="whether the face is the standard one of EN 16019 (type 10), for which EN 15020 has the rescue coupler"
     )
     height_mm: float = Field(gt=500, lt=1300, description="centre above the rail, unit new and empty [mm]")
-    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
+    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear, load and suspension [mm]")
     height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
     gathers_vertically_mm: float = Field(gt=0, lt=400, description="difference in height that it still takes in [mm]")
     gathers_horizontally_mm: float | None = Field(
         default=None, gt=0, lt=800, description="difference sideways that it still takes in [mm]; needed on a curve"
     )
     rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull [kN]")
+    closes_from_kmh: float | None = Field(
+        default=None, gt=0, le=8, description="least speed at which it closes by the blow [km/h]; left out where any does"
+    )
     ports: tuple[Literal["brake pipe", "main reservoir pipe"], ...] = Field(description="pipes that it joins by itself")
     coupled_sign: str = Field(min_length=3, description="what one sees when it has coupled")
     shown_in_cab: str | None = Field(

@@ -20,7 +20,7 @@ class HookScrewSpec(DeviceSpec):
 
     kind: Literal["hook and screw"]
     height_mm: float = Field(gt=500, lt=1300, description="hook above the rail, unit new and empty [mm]")
-    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
+    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear, load and suspension [mm]")
     height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
     rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull of the screw [kN]")
     hook_moves_and_takes_buff: bool = Field(description="whether the hook moves and takes buffing loads: needed for an adapter")

@@ -36,13 +36,16 @@ class KnuckleSpec(DeviceSpec):
     kind: Literal["drop-head knuckle"]
     contour: str = Field(min_length=1, description="contour of the knuckle; like ones close round one another")
     height_mm: float = Field(gt=500, lt=1300, description="centre of the raised head above the rail, unit new and empty [mm]")
-    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear and load [mm]")
+    height_low_mm: float = Field(gt=500, lt=1300, description="the lowest it can come to by wear, load and suspension [mm]")
     height_high_mm: float = Field(gt=500, lt=1300, description="the highest it can come to [mm]")
     gathers_vertically_mm: float = Field(gt=0, lt=400, description="difference in height that the heads still take in [mm]")
     gathers_horizontally_mm: float | None = Field(
         default=None, gt=0, lt=800, description="difference sideways that the heads still take in [mm]; needed on a curve"
     )
     rated_pull_kn: float = Field(gt=0, le=4000, description="rated pull [kN]")
+    closes_from_kmh: float | None = Field(
+        default=None, gt=0, le=8, description="least speed at which it closes by the blow [km/h]; left out where any does"
+    )
     hook_moves_and_takes_buff: bool = Field(description="whether the hook under the dropped head moves and takes buffing loads")
     lock_sign: str = Field(min_length=3, description="what one sees from outside when it has locked")
     as_left: KnuckleLeft = Field(description=AS_LEFT)

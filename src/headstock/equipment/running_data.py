@@ -46,6 +46,20 @@ class FrictionSpec(_Part):
         return self
 
 
+class PayloadSpec(_Part):
+    """What a vehicle may carry beyond its mass in working order."""
+
+    laden_t: float = Field(gt=0, le=150, description="normal payload [t]")
+    exceptional_t: float = Field(gt=0, le=150, description="exceptional payload, the most it ever carries [t]")
+    source: str = Field(min_length=1, description="key in `sources`")
+
+    @model_validator(mode="after")
+    def _exceptional_is_more(self) -> PayloadSpec:
+        if self.exceptional_t < self.laden_t:
+            raise ValueError("exceptional_t must not be below laden_t")
+        return self
+
+
 class FrictionBrakeSpec(_Part):
     """One vehicle's friction brake: force on its blocks or pads with the cylinder at its most, and their friction."""
 
@@ -63,10 +77,31 @@ class FrictionBrakeSpec(_Part):
         default=1.0, gt=0, le=1, description="share of the vehicle's weight on axles that it brakes [-]"
     )
     friction: FrictionSpec = Field(description="friction of blocks or pads")
+    load_sensing: tuple[Point, ...] = Field(
+        default=(),
+        description="pairs of payload [t] and force pressed over that of working order [-], from [0, 1], held beyond the last; "
+        "left out where the brake knows no load",
+    )
     braked_weight_t: float | None = Field(
-        default=None, gt=0, le=400, description="rated braked weight in position P, as on the vehicle [t]"
+        default=None,
+        gt=0,
+        le=400,
+        description="rated braked weight in position P and working order, as on the vehicle [t]; it grows as the force pressed",
     )
     source: str = Field(min_length=1, description="key in `sources`")
+
+    @model_validator(mode="after")
+    def _load_sensing_begins_in_working_order(self) -> FrictionBrakeSpec:
+        if not self.load_sensing:
+            return self
+        wrong = _rising(self.load_sensing, "load_sensing", False)
+        if self.load_sensing[0] != (0, 1):
+            wrong.append("load_sensing must begin at [0, 1]: pressed_kn is that of working order")
+        if any(low[1] > high[1] for low, high in pairwise(self.load_sensing)):
+            wrong.append("load_sensing: no less force for more load")
+        if wrong:
+            raise ValueError("; ".join(dict.fromkeys(wrong)))
+        return self
 
 
 class ElectricRetardationSpec(_Part):

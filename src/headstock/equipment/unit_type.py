@@ -25,6 +25,7 @@ from headstock.equipment.running_data import (
     DraftGearSpec,
     ElectricRetardationSpec,
     FrictionBrakeSpec,
+    PayloadSpec,
     ResistanceSpec,
     SupplySpec,
     TractionSpec,
@@ -57,6 +58,7 @@ class VehicleSpec(_Part):
     )
     friction_brake: FrictionBrakeSpec | None = Field(default=None, description="its friction brake; needed to stop")
     electric_retardation: ElectricRetardationSpec | None = Field(default=None, description="its electric brake, if it has one")
+    payload: PayloadSpec | None = Field(default=None, description="what it carries laden; needed for any load but working order")
     source: str = Field(description="key in `sources`: where mass, length and axles come from")
     devices: dict[Name, AnyDeviceSpec] = Field(default={}, description="what is worked at this vehicle itself, its hand brake")
 

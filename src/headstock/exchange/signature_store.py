@@ -31,6 +31,10 @@ class SignatureStore:
         columns = [column.to_numpy() for column in table.columns]
         return np.stack(columns, axis=1) if columns else np.zeros((table.num_rows, 0))
 
+    def has(self, name: str) -> bool:
+        """Whether a file of that name is there."""
+        return self._path(name).is_file()
+
     def keep(self, name: str, block: Floats) -> None:
         """Keep a block; the oldest give way when there are too many."""
         table = pa.table({f"reading_{number + 1}": block[:, number] for number in range(block.shape[1])})

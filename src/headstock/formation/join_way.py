@@ -101,5 +101,5 @@ def weakest_part(*rated_kn: float) -> str:
 
 
 def height_apart_mm(one: Any, other: Any) -> float:
-    """Greatest difference of two couplers' heights over wear and load [mm]."""
+    """Greatest difference of two couplers' heights over wear, load and suspension [mm]."""
     return float(max(one.height_high_mm - other.height_low_mm, other.height_high_mm - one.height_low_mm))

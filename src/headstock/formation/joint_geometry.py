@@ -1,4 +1,4 @@
-"""How far two ends can stand apart: in height over wear and load, and sideways on a curve; and what their heads gather.
+"""How far two ends can stand apart: in height over wear, load and suspension, sideways on a curve; and what their heads gather.
 
 Geometry: `physics.curve_throw`. Ends on one curve stand out on the same side, on a reverse curve on opposite ones; at the
 end of a curve one stands on the straight. The angle of the heads is told, not judged: the data have no limit for it.
@@ -98,7 +98,7 @@ def _lines(geometry: JointGeometry) -> Iterator[str]:
     if geometry.height_apart_mm is not None:
         gathers = geometry.gathers_vertically_mm
         tail = f", the heads gather {gathers:.0f} mm" if gathers is not None else ""
-        yield f"heights can be {geometry.height_apart_mm:.0f} mm apart over wear and load{tail}"
+        yield f"heights can be {geometry.height_apart_mm:.0f} mm apart over wear, load and suspension{tail}"
     if geometry.throws_mm is None or geometry.sideways_apart_mm is None or geometry.angle_deg is None:
         yield from (f"on {geometry.track}: {what}" for what in geometry.not_known)
         return

@@ -41,6 +41,12 @@ class Place(BaseModel):
     curve: Bend | None = Field(default=None, description=BEND_WORDS)
     usable_length_m: float = Field(gt=10, le=5000, description="length of road that may be used [m]")
     power_supply: Literal["none", "third rail", "overhead"] = Field(description="live rail or wire beside or over the road")
+    supply_at_most_a: float | None = Field(
+        default=None, gt=0, le=20_000, description="most that a train may draw from wire or rail here [A]"
+    )
+    pantographs_apart_at_least_m: float | None = Field(
+        default=None, gt=0, le=400, description="least between two raised pantographs under the wire here [m]"
+    )
     next_road_open: bool = Field(description="whether trains may pass on the next road")
     working_side: str = Field(min_length=1, description="the side from which one works, in a word")
     height_m: float = Field(

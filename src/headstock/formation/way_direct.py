@@ -45,7 +45,7 @@ def _reasons(first: TypeEnd, second: TypeEnd, geometry: JointGeometry) -> list[s
     if faces[0] is not None and faces[1] is not None:
         apart, least = height_apart_mm(one, other), min(one.gathers_vertically_mm, other.gathers_vertically_mm)
         if apart > least:
-            reasons.append(f"heights can be {apart:.0f} mm apart over wear and load, the heads gather {least:.0f} mm")
+            reasons.append(f"heights can be {apart:.0f} mm apart over wear, load and suspension, the heads gather {least:.0f} mm")
         reasons += curve_reasons(geometry)
     return reasons
 

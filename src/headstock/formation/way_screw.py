@@ -40,7 +40,9 @@ def _reasons(first: TypeEnd, second: TypeEnd, rules: LocalRules) -> list[str]:
     if not reasons:
         apart, most = height_apart_mm(first.coupler, second.coupler), rules.height_difference_at_most_mm.value
         if apart > most:
-            reasons.append(f"hooks can be {apart:.0f} mm apart over wear and load, the local rules allow {most:.0f} mm")
+            reasons.append(
+                f"hooks can be {apart:.0f} mm apart over wear, load and suspension, the local rules allow {most:.0f} mm"
+            )
     return reasons + [f"no side buffers on {end.name}" for end in ends if "buffers" not in end.devices]
 
 

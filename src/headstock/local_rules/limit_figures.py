@@ -42,6 +42,21 @@ def is_share(limit: Limit) -> bool:
     return "_share_" in limit
 
 
+def is_pressure(limit: Limit) -> bool:
+    """Whether a limit is a gauge pressure, or on a change of one."""
+    return "_bar" in limit
+
+
+def limit_said(value: float, limit: Limit, unit: PressureUnit) -> tuple[str, str]:
+    """A limit of any kind (pressures [bar]) as its figure with the unit, and the words after it: "share 0.95", "or more"."""
+    if is_pressure(limit):
+        figure, tail = limit_words(value, limit, unit)
+        return f"{figure}{' a minute' if 'per_min' in limit else ''}", tail
+    if is_share(limit):
+        return f"share {value:g}", limit_tail(limit)
+    return f"{value:g} {'l/min' if 'l_per_min' in limit else 'km/h'}", limit_tail(limit)
+
+
 def is_within(value: float, limit_value: float, limit: Limit) -> bool:
     """Whether a reading is within its limit, both in one unit; at the limit it is."""
     return value <= limit_value if is_at_most(limit) else value >= limit_value

@@ -15,7 +15,9 @@ from headstock.base.sources import Entry, Source, missing_source_keys
 from headstock.local_rules.afterwards import Afterwards
 from headstock.local_rules.broken_off import BrokenOff
 from headstock.local_rules.filled_words import only_filled
-from headstock.local_rules.limit_figures import limit_read_bar
+from headstock.local_rules.limit_figures import is_pressure, limit_read_bar
+from headstock.local_rules.looking import Looking
+from headstock.local_rules.movement_figures import HaulFigures, PullFigures, RunningTestFigures
 from headstock.local_rules.rule_faults import rule_faults
 from headstock.local_rules.signals import Signals
 from headstock.local_rules.test_limits import Limits, with_own_limits
@@ -227,9 +229,20 @@ class LocalRules(_Part):
         description="what each stay between counts in the choice of an order [s], so that there are few"
     )
     allowances_s: Entry[dict[str, Positive]] = Field(description="time for each act [s], by its name")
+    looking: Looking | None = Field(
+        default=None, description="how long looks take in the search for what is wrong; without it common figures are taken"
+    )
     broken_off: BrokenOff | None = Field(default=None, description="when a job is broken off, or handed over, half done")
     cautions: Entry[tuple[str, ...]] = Field(description="cautions over every order and sheet")
     rescue: RescueRules | None = Field(default=None, description="how a rescue is done; without it none is planned")
+    running_test: RunningTestFigures | None = Field(
+        default=None, description="speeds of the running test; without them none is reckoned"
+    )
+    pull_proof: PullFigures | None = Field(default=None, description="when a pull proves a joint; without it none is reckoned")
+    hauling: HaulFigures | None = Field(default=None, description="hauling a portion; without it none is reckoned")
+    stands_off_signal_m: Entry[Annotated[float, Field(ge=0, le=200)]] | None = Field(
+        default=None, description="how far before a signal one stops, so as to see it [m]; left out, 0"
+    )
     restrictions: Entry[Restrictions] = Field(description="what a train joined in an unusual way may not do")
     tell_afterwards: Entry[tuple[Afterwards, ...]] = Field(description="what is told and entered when the job is done")
 
@@ -267,6 +280,10 @@ class LocalRules(_Part):
     def limit_bar(self, limit: Limit) -> float:
         """A limit of the brake test [bar, gauge; a change: bar], as people read it in their unit."""
         return limit_read_bar(self.limit(limit), limit, self.pressure_unit)
+
+    def limit_read(self, limit: Limit) -> float:
+        """A limit of any kind: pressures [bar] as people read them in their unit, others in the unit that their name says."""
+        return self.limit_bar(limit) if is_pressure(limit) else self.limit(limit)
 
     def lacks_for(self, method: BrakeTestMethod) -> tuple[str, ...]:
         """Limits that the method names and neither it nor the rules state."""

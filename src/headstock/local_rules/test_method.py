@@ -24,6 +24,8 @@ BUILT_IN = Path(__file__).parent / "methods"
 Stock = Literal["multiple unit", "coaches", "freight"]
 Release = Literal["direct", "graduated"]
 ALL_STOCK: tuple[Stock, ...] = ("multiple unit", "coaches", "freight")
+COUNTED = ("brakes applied", "brakes released")
+"""Readings that are a count of brakes."""
 ONLY_TOLD = ("second-hand", "from memory")
 ALL_RELEASE: tuple[Release, ...] = ("direct", "graduated")
 
@@ -106,21 +108,32 @@ class BrakeTestMethod(BaseModel):
 
     @property
     def not_planned_because(self) -> str | None:
-        """Why no order of work can have it: orders know valves moved and pipe gauges read, and end as they must."""
+        """Why no order of work can have it: orders know valves and a tail cock moved, pipe gauges read and brakes counted."""
+        reasons = (self._acts_not_planned(), self._moves_not_planned(), self._answer_not_planned())
+        return next((reason for reason in reasons if reason is not None), None)
+
+    def _acts_not_planned(self) -> str | None:
+        if any(stage.electric or stage.wire for stage in self.stages) or self.tests == "running":
+            return "it does more than move brake valves and the tail cock, read gauges and count brakes"
+        others = {stage.reading.reads for stage in self.stages if stage.reading is not None} - {"brake pipe", *COUNTED}
+        return f"it reads {' and '.join(sorted(others))}" if others else None
+
+    def _moves_not_planned(self) -> str | None:
+        cocks = [stage.cock for stage in self.stages if stage.cock is not None]
         lead = [stage.valve for stage in self.stages if stage.valve is not None and stage.valve.at == "front"]
         rear = [stage.valve for stage in self.stages if stage.valve is not None and stage.valve.at == "rear"]
-        if any(stage.cock or stage.electric or stage.wire for stage in self.stages) or self.tests == "running":
-            return "it does more than move brake valves and read gauges"
-        others = {stage.reading.reads for stage in self.stages if stage.reading is not None} - {"brake pipe"}
-        if others:
-            return f"it reads {' and '.join(sorted(others))}"
+        if any(move.at == "front" for move in cocks) or (cocks and (cocks[0].before, cocks[-1].after) != ("shut", "shut")):
+            return "the tail cock alone is opened in a test, and is shut before and after it"
         if not lead or (lead[0].before, lead[-1].after) != ("full", "running"):
             return "an order of work comes to the test with the leading valve at full and goes on with it at running"
         if rear and (rear[0].before, rear[-1].after) != ("locked", "locked"):
             return "the rear valve is locked before and after the test"
-        if self.tests != "continuity":
-            return f"it answers {self.tests}, not whether the pipe is through"
         return None
+
+    def _answer_not_planned(self) -> str | None:
+        if self.tests not in ("continuity", "every brake"):
+            return f"it answers {self.tests}, not whether the pipe is through"
+        return None if "multiple unit" in self.for_stock else f"it belongs to {' and '.join(self.for_stock)}"
 
 
 def load_test_method(path: Path) -> BrakeTestMethod:

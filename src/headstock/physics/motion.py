@@ -97,6 +97,11 @@ class Stop:
     ended: str
 
     @property
+    def is_beyond(self) -> bool:
+        """Whether it gathered more speed than its laws are made for."""
+        return self.ended == "beyond the laws"
+
+    @property
     def is_stopped(self) -> bool:
         """Whether it came to its end speed."""
         return self.ended == "stopped"

@@ -163,9 +163,9 @@ def run_down(
         floor, roof = max(edges[band], v_end), edges[band + 1]
         h, v, s = step_to(t, s, v, band, floor, roof, pushes, electrics, on, dt, push, electric, laws)
         t += h
-        if not np.isfinite(v) or (v == roof and band == last):
+        if not np.isfinite(v) or (v == roof and band == last and deceleration(v, s, band, push[2], electric[2], laws) < 0.0):
             return s, t, BEYOND, rows
-        if v == roof:
+        if v == roof and band < last:
             band += 1
         elif v == floor and band > 0:
             band -= 1

@@ -5,15 +5,19 @@ from __future__ import annotations
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import TEST, pipe_key, proved_key
 from headstock.formation.train import UnitEnd
-from headstock.local_rules.limit_figures import limit_words
-from headstock.local_rules.test_method import Stage
+from headstock.local_rules.limit_figures import limit_said
+from headstock.local_rules.test_method import COUNTED, CockMove, Stage
 from headstock.procedures.cab_work import all_valves, valve_key, valve_word
 from headstock.procedures.movement import hold_facts
-from headstock.procedures.places import cab
+from headstock.procedures.places import before as before_end
+from headstock.procedures.places import beside, cab
 from headstock.procedures.scene_variables import BELL, looked_key, protection_key
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.step import Step, Utterance
 from headstock.reasoning.variable import Fact
+
+TAIL_CAUTION = "The hose is held in both hands, away from the body, before its cock is touched: it whips. Nobody else there."
+"""Beside a tail that is opened (common practice, no source)."""
 
 
 def cab_of(task: AttachTask, at: str) -> UnitEnd:
@@ -43,6 +47,24 @@ def unlocked_rear_stages(task: AttachTask) -> frozenset[str]:
     return frozenset(found)
 
 
+def open_tail_stages(task: AttachTask) -> frozenset[str]:
+    """Stages after which the method leaves the tail cock open, its hose hanging and held."""
+    open_now, found = False, set()
+    for stage in task.method.stages:
+        if stage.cock is not None:
+            open_now = stage.cock.after == "open"
+        if open_now:
+            found.add(stage.key)
+    return frozenset(found)
+
+
+def tail_keys(task: AttachTask) -> tuple[str, str] | None:
+    """Variable keys of the brake pipe cock and its hose at the rear of the test; None where there is none."""
+    pipe = [(at, spec) for at, spec in task.train.end_devices(task.rear_cab) if getattr(spec, "pipe", "") == "brake pipe"]
+    found = {spec.kind: at.key() for at, spec in pipe}
+    return (found["end cock"], found["hose"]) if {"end cock", "hose"} <= set(found) else None
+
+
 def test_steps(task: AttachTask) -> tuple[Step, ...]:
     """One step a stage, in order."""
     steps, before = [], "none"
@@ -55,22 +77,58 @@ def test_steps(task: AttachTask) -> tuple[Step, ...]:
 def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
     end = cab_of(task, stage.at)
     role = task.role_for("drives" if stage.at == "front" else "reads_rear")
-    needs: list[Fact] = [(TEST, before), *task.made_up]
+    place, goes_to = _where(task, stage)
+    needs: list[Fact] = [(TEST, before), *task.made_up, *_standing_safe(task, before in open_tail_stages(task))]
     effects: list[Fact] = [(TEST, stage.key)]
     knows: list[Fact] = [(TEST, before)] if rank else _before_test(task)
-    needs += _standing_safe(task)
     if stage.valve is not None:
         needs.append((valve_key(task, end), stage.valve.before))
         effects.append((valve_key(task, end), stage.valve.after))
-        effects += [(pipe_key(portion), stage.leaves_pipe) for portion in task.tested]
         if stage.valve.at == "rear" and stage.valve.after != "locked":
             needs.append((valve_key(task, task.controls), "lap"))
+    if stage.cock is not None:
+        moved = _tail_moved(task, stage.cock)
+        needs += [*(fact for fact, _ in moved), (valve_key(task, task.controls), "lap")]
+        effects += [fact for _, fact in moved]
+    if stage.valve is not None or stage.cock is not None:
+        effects += [(pipe_key(portion), stage.leaves_pipe) for portion in task.tested]
     return Step(
-        key=f"test, {stage.key}: {stage.says}", role=role, place=cab(end), needs=tuple(needs), effects=tuple(effects),
-        knows=tuple(knows), duration_s=task.rules.stage_s(stage),
-        phase="test", order=(rank,),
-        brief=_stage_brief(task, stage, end),
+        key=f"test, {stage.key}: {stage.says}", role=role, place=place, goes_to=goes_to, needs=tuple(needs),
+        effects=tuple(effects), knows=tuple(knows), duration_s=task.rules.stage_s(stage) + _counting_s(task, stage),
+        phase="test", order=(rank,), brief=_stage_brief(task, stage, end), caution=TAIL_CAUTION if stage.cock else "",
     )  # fmt: skip
+
+
+def _where(task: AttachTask, stage: Stage) -> tuple[str, str | None]:
+    """Where a stage is done, and where whoever does it stands afterwards: whoever counts has walked to the other end."""
+    if stage.cock is not None:
+        return before_end(task.rear_cab), None
+    if stage.reading is None or stage.reading.reads not in COUNTED:
+        return cab(cab_of(task, stage.at)), None
+    last = beside(_vehicle_of(task, task.rear_cab))
+    return last, beside(_vehicle_of(task, task.controls)) if stage.reading.counts == "all" else None
+
+
+def _vehicle_of(task: AttachTask, end: UnitEnd) -> str:
+    unit = task.train.unit(end.unit)
+    return unit.vehicle_name(unit.end_spec(end.end).vehicle)
+
+
+def _counting_s(task: AttachTask, stage: Stage) -> float:
+    """What a count of all brakes takes besides: the walk along the train."""
+    if stage.reading is None or stage.reading.reads not in COUNTED or stage.reading.counts != "all":
+        return 0.0
+    here, there = (task.train.end_position_m(end) for end in (task.rear_cab, task.controls))
+    return abs(here - there) / task.rules.walking_m_s.value
+
+
+def _tail_moved(task: AttachTask, move: CockMove) -> tuple[tuple[Fact, Fact], ...]:
+    """Cock and hose of the rear, before and after: opened on a hose that hangs and is held, then put back."""
+    keys = tail_keys(task)
+    if keys is None:
+        return ()
+    hose = {"open": "hanging", "shut": "on its dummy"}
+    return ((keys[0], move.before), (keys[0], move.after)), ((keys[1], hose[move.before]), (keys[1], hose[move.after]))
 
 
 def _before_test(task: AttachTask) -> list[Fact]:
@@ -81,15 +139,18 @@ def _before_test(task: AttachTask) -> list[Fact]:
     return [*cocks, (protection_key(task.role_for("goes_between")), "none")]
 
 
-def _standing_safe(task: AttachTask) -> list[Fact]:
-    """Held without air, nobody between, every other valve locked, outer ends shut."""
+def _standing_safe(task: AttachTask, tail_open: bool) -> list[Fact]:
+    """Held without air, nobody between, every other valve locked, outer ends shut but for a tail that the method has opened."""
     facts: list[Fact] = [(protection_key(task.role_for("goes_between")), "none")]
     facts += [*hold_facts(task, task.moving), *hold_facts(task, task.standing)]
     facts.append((proved_key(task.standing), "proved"))
     worked = (task.controls, task.rear_cab)
     facts += [(key, "locked") for key, end in all_valves(task).items() if end not in worked]
+    tail = tail_keys(task)
+    opened = {tail[0]} if tail_open and tail is not None else set()
     for end in task.test_ends:
-        facts += [(at.key(), "shut") for at, spec in task.train.end_devices(end) if spec.kind == "end cock"]
+        cocks = (at.key() for at, spec in task.train.end_devices(end) if spec.kind == "end cock")
+        facts += [(key, "shut") for key in cocks if key not in opened]
     return facts
 
 
@@ -106,7 +167,7 @@ def _stage_brief(task: AttachTask, stage: Stage, end: UnitEnd) -> str:
         parts.append(f", {_wait_s(task, stage):g} s or more")
     if stage.reading is not None and stage.reading.limit is not None:
         limit = stage.reading.limit
-        figure, tail = limit_words(task.rules.limit_bar(limit), limit, task.rules.pressure_unit)
+        figure, tail = limit_said(task.rules.limit_read(limit), limit, task.rules.pressure_unit)
         parts.append(f"; limit {figure} {tail}")
     return "".join(parts) + "."
 

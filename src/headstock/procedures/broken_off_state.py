@@ -9,6 +9,7 @@ from headstock.devices.registry import kind_of
 from headstock.devices.scene import AUTHORITY, COUPLE, GAP, proved_key
 from headstock.formation.train import UnitEnd
 from headstock.local_rules.broken_off import UNSAID, BrokenOff
+from headstock.procedures.brake_test_steps import tail_keys
 from headstock.procedures.cab_work import all_valves
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import BETWEEN
@@ -89,9 +90,17 @@ class SafeState:
         return (AUTHORITY, "none"), self.free, (KEY, "with the driver")
 
     @cached_property
+    def tail_shut(self) -> tuple[Fact, ...]:
+        """A tail that the test has open is shut and its hose put back, by whoever holds it; nothing where it is not open."""
+        keys = tail_keys(self.task)
+        if keys is None or not self.is_so(((keys[0], "open"),)):
+            return ()
+        return (keys[0], "shut"), (keys[1], "on its dummy")
+
+    @cached_property
     def left_at_joint(self) -> tuple[Fact, ...]:
-        """What whoever is between leaves behind in order; nobody goes in anew for it."""
-        task, facts = self.task, []
+        """What whoever is between leaves behind in order; nobody goes in anew for it. And the tail, where it is open."""
+        task, facts = self.task, list(self.tail_shut)
         if task.screw is not None and task.screw.stowage and self.point.state[task.screw.key] == "carried":
             facts.append((task.screw.key, "stowed"))
         if self.point.people[self.between] != BETWEEN:

@@ -9,6 +9,7 @@ from headstock.devices.kind import Act
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import AUTHORITY, TEST, pipe_key, proved_key
 from headstock.devices.screw_coupling import put_back
+from headstock.procedures.brake_test_steps import TAIL_CAUTION
 from headstock.procedures.broken_off_cab import CabsLeft
 from headstock.procedures.broken_off_state import BROKEN_OFF, STANDS, SafeState
 from headstock.procedures.build import step_of
@@ -29,6 +30,8 @@ def coming_out_steps(safe: SafeState, domain: Domain) -> Iterator[Step]:
     yield stop_step(safe)
     if safe.point.state[AUTHORITY] != "none":
         yield _call_off(safe)
+    if safe.tail_shut:
+        yield _tail_step(safe)
     wanted = dict(safe.left_at_joint)
     plain = () if safe.is_so((safe.free,)) else ("come out from between", "give the protection back")
     for step in domain.steps:
@@ -49,7 +52,8 @@ def holding_steps(safe: SafeState) -> Iterator[Step]:
     """Brakes on, seen, watched; valves; boards and lamps; all told, the road given back."""
     yield from _brake_steps(safe)
     cabs = CabsLeft(safe)
-    yield from cabs.all()
+    for step in cabs.all():  # nothing is charged into an open tail, and whoever charges has been told that it is shut
+        yield replace(step, needs=(*step.needs, *safe.tail_shut), knows=(*step.knows, *safe.tail_shut[:1]))
     yield from _watches(safe, cabs)
     yield from _board_steps(safe)
     yield from _lamp_steps(safe)
@@ -71,6 +75,16 @@ def stop_step(safe: SafeState) -> Step:
         said=tuple(Utterance(charge, other, safe.rules.stop.value) for other in others),
         shows=(safe.free,) if safe.is_so((safe.free,)) else (),
         caution="Anybody may call it. What moves stops at once.",
+    )  # fmt: skip
+
+
+def _tail_step(safe: SafeState) -> Step:
+    """Whoever holds the tail's hose shuts the cock, and puts the hose back."""
+    task, (cock, hose) = safe.task, safe.tail_shut
+    return Step(
+        key="shut the tail cock, put its hose back", role=task.role_for("reads_rear"), place=before(task.rear_cab),
+        needs=((cock[0], "open"), CALLED), effects=(cock, hose), duration_s=task.rules.allowance_s("cock"), phase="stop",
+        order=(1,), brief="Tail cock shut, hose put back.", caution=TAIL_CAUTION,
     )  # fmt: skip
 
 

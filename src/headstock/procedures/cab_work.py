@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from headstock.devices.cab_valve import Function
 from headstock.devices.scene import AIR_THROUGH, COUPLE, PULLED, TEST, pipe_key, proved_key, supply_key
-from headstock.formation.train import UnitEnd
+from headstock.formation.train import Train, UnitEnd
 from headstock.procedures.places import cab
 from headstock.procedures.scene_variables import AGREED, TESTED_HOLD, looked_key, protection_key
 from headstock.procedures.task import AttachTask
@@ -48,6 +48,14 @@ def pipes_as_found(task: AttachTask, found: Mapping[str, str]) -> dict[str, str]
         locked = "drawn" if portion == task.moving else "empty"
         pipes[pipe_key(portion)] = next((pipe for valve, pipe in PIPE_BY_VALVE if valve in stand), locked)
     return pipes
+
+
+def pipe_bar(train: Train, cab: UnitEnd, pipe: str) -> float:
+    """What "charged", "drawn" or "empty" is on the gauge of a cab [bar]: its valve's own pressures."""
+    _, valve = train.cab_valve(cab)
+    if pipe == "charged":
+        return valve.set_pressure_bar
+    return valve.ends_at_bar("full" if pipe == "drawn" else "empty")
 
 
 def left_locked(task: AttachTask, step: Step) -> Step:

@@ -14,7 +14,7 @@ from headstock.devices.scene import (
     proved_key,
     supply_key,
 )
-from headstock.procedures.brake_test_steps import unlocked_rear_stages
+from headstock.procedures.brake_test_steps import open_tail_stages, tail_keys, unlocked_rear_stages
 from headstock.procedures.cab_work import all_valves, valve_key
 from headstock.procedures.coupling import lasting_facts
 from headstock.procedures.movement import board_facts, hold_facts
@@ -41,6 +41,7 @@ class AttachConstraints:
         self.driven = valve_key(task, task.driven_from)
         self.rear = valve_key(task, task.rear_cab)
         self.rear_stages = unlocked_rear_stages(task)
+        self.tail, self.tail_stages = tail_keys(task), open_tail_stages(task)
         self.lasting = lasting_facts(task)
         self.last_stage = task.method.stages[-1].key
 
@@ -60,8 +61,8 @@ class AttachConstraints:
             ("one-feed", "one valve feeds at most, all others shut and locked", brakeless, self.second_feed),
             ("cocks-with-someone-between",
              "no joint cock is open with anyone between unless nothing can weaken a hold", away, self.cock_weakens),
-            ("live-hose", "no cock stands open on a hose that is not joined", "A hose whips; a brake lets go.",
-             self.live_hose),
+            ("live-hose", "no cock stands open on a hose that is not joined, but the tail's while it is tested",
+             "A hose whips; a brake lets go.", self.live_hose),
             ("jumper-dead", "no jumper is handled with a supply on", "Burns and shock.", self.live_jumper),
             ("couple-proved", "nothing is joined across a couple that has not been pulled", "The train parts.",
              self.unproved_couple),
@@ -193,9 +194,11 @@ class AttachConstraints:
         return f"the brake valve of {', '.join(loose)} is not locked" if loose else None
 
     def live_hose(self, state: State) -> str | None:
-        """An open cock whose hose hangs or sits on its dummy."""
+        """An open cock whose hose hangs or sits on its dummy; but the tail's, held, in the stage that opens it."""
+        is_tested = self.tail is not None and state[TEST] in self.tail_stages and state[self.tail[1]] == "hanging"
+        tail = self.tail[0] if is_tested and self.tail is not None else ""
         for at, spec in self.task.train.devices():
-            if spec.kind != "end cock" or state[at.key()] != "open":
+            if spec.kind != "end cock" or state[at.key()] != "open" or at.key() == tail:
                 continue
             if state[hose_key(at)] != "joined":
                 return f"the {spec.pipe} cock of {at.where} is open and its hose is not joined"

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from headstock.devices.scene import COUPLE, PULLED, TEST
 from headstock.formation.train import UnitEnd
+from headstock.procedures.brake_test_steps import tail_keys
 from headstock.procedures.broken_off import begun_at
 from headstock.procedures.broken_off_state import SafeState
 from headstock.procedures.broken_off_steps import CALLED, coming_out_steps, holding_steps
@@ -32,9 +33,12 @@ def going_off(role: str) -> str:
 
 
 def begins_test_anew(task: AttachTask, role: str, point: Point) -> bool:
-    """Whether a brake test is under way that the role drives or reads: one pair of eyes reads a whole test."""
+    """Whether a brake test is under way that the role drives or reads, for one pair of eyes; or its tail is open."""
     under_way = point.state[TEST] not in ("none", task.method.stages[-1].key)
-    return under_way and role in (task.role_for("drives"), task.role_for("reads_rear")) and bool(_valves_before_test(task))
+    tail = tail_keys(task)
+    is_open = tail is not None and point.state[tail[0]] == "open"
+    is_theirs = role in (task.role_for("drives"), task.role_for("reads_rear"))
+    return under_way and (is_theirs or is_open) and bool(_valves_before_test(task))
 
 
 def ready_domain(safe: SafeState, domain: Domain, role: str) -> Domain:

@@ -33,7 +33,7 @@ def _as_data(answer: JobCan) -> dict[str, Any]:
     made_up = [papers.job.invented, papers.rules.invented, papers.place.invented, *(one.invented for one in types.values())]
     return {
         "title": papers.job.title,
-        "subtitle": "What the train can do",
+        "subtitle": "What the train can do" + ("" if answer.asked.load.is_usual else f", {answer.asked.load.words()}"),
         "invented": invented_words(made_up),
         "rules_line": f"Local rules: {papers.rules.name}, edition {papers.rules.edition}",
         "unit_line": "Unit data: " + ", ".join(f"{one.type} issue {one.issue}" for one in types.values()),

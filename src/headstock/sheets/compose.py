@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from headstock.base.sources import Source
 from headstock.formation.train import UnitEnd
-from headstock.local_rules.limit_figures import limit_words
+from headstock.local_rules.limit_figures import limit_said
 from headstock.procedures.task import AttachTask
 from headstock.sheets.blocks import blocks_of, detail_of
 from headstock.sheets.content import HoldLine, JobSheetContent, Person, Reading
@@ -120,7 +120,7 @@ def readings_of(task: AttachTask) -> tuple[Reading, ...]:
     for stage in task.method.stages:
         if stage.reading is not None and stage.reading.limit is not None:
             limit = stage.reading.limit
-            figure, tail = limit_words(task.rules.limit_bar(limit), limit, task.rules.pressure_unit)
+            figure, tail = limit_said(task.rules.limit_read(limit), limit, task.rules.pressure_unit)
             lines.append(Reading(len(lines) + 1, stage.reading.name, figure, tail, stage.reading.at))
     return tuple(lines)
 

@@ -6,7 +6,18 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_at_most, is_rise, limit_figure, limit_tail
+from headstock.local_rules.limit_figures import (
+    PressureUnit,
+    in_unit,
+    is_at_most,
+    is_pressure,
+    is_rise,
+    limit_figure,
+    limit_said,
+    limit_tail,
+)
+from headstock.local_rules.method_stage import CHANGES
+from headstock.local_rules.test_limits import Limit
 from headstock.sheets.forecast_content import (
     AtEnd,
     ChartBand,
@@ -120,7 +131,7 @@ def _gauge(forecast: Forecast, at: AtEnd, unit: PressureUnit, seen: GaugeSeen, g
     title = (f"{at.capitalize()} gauge", *((f"cab {seen.cab}",) if seen.cab else ()), unit)
     limits, marks = [], []
     for place, reading in enumerate(forecast.cases[0].readings):
-        if reading.at != at:
+        if reading.at != at or not is_drawn(reading.limit):
             continue
         stage = _stage_number(forecast, reading)
         limits.append(_limit(forecast, reading, stage, unit, drawn))
@@ -128,6 +139,11 @@ def _gauge(forecast: Forecast, at: AtEnd, unit: PressureUnit, seen: GaugeSeen, g
             case = forecast.cases[group[0]]
             marks.append(_mark(forecast, case, case.readings[place], stage, unit, group[0]))
     return GaugeChart(at, title, lines, tuple(limits), tuple(marks), _band(forecast, at, unit))
+
+
+def is_drawn(limit: Limit) -> bool:
+    """Whether a limit has a place at a gauge: a pressure that stands, or a rise. A fall, a leak, a count stand in the table."""
+    return is_pressure(limit) and (is_rise(limit) or limit not in CHANGES)
 
 
 def _band(forecast: Forecast, at: AtEnd, unit: PressureUnit) -> ChartBand | None:
@@ -185,7 +201,9 @@ def _rows(forecast: Forecast, unit: PressureUnit, gauges: dict[AtEnd, GaugeSeen]
             ForecastFigure(figure_text(here, unit), nearest_mark(here, unit, gauges[here.at]), here.within) for here in shown
         )
         band = forecast.band.of_stage(reading.stage) if forecast.band is not None else None
-        limit = limit_figure(reading.limit_bar, reading.limit, unit)
+        is_plain = is_pressure(reading.limit) and "per_min" not in reading.limit
+        said_limit = limit_said(reading.limit_bar, reading.limit, unit)[0]
+        limit = limit_figure(reading.limit_bar, reading.limit, unit) if is_plain else said_limit
         said = band_in_words(band, unit).replace("-", MINUS) if band is not None else ""
         rows.append(ForecastRow(reading.name, limit, limit_tail(reading.limit), figures, said))
     return tuple(rows)

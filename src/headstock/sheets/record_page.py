@@ -24,6 +24,10 @@ from headstock.usecases.standing_caution import STANDING_CAUTION
 HERE = Path(__file__).parent
 EXPLAINED, NOT_EXPLAINED = 3, 2
 """So many candidates of each sort are drawn."""
+PLOTS_SHOW = (
+    "Two thin lines: recorded. Broken: reckoned, and not seen. Beneath, recorded less reckoned; between the thin lines "
+    "lies what recorder, reckoning and clock may be off, twice the standard deviation."
+)
 
 
 def record_page(found: RecordSearched) -> bytes:
@@ -41,10 +45,10 @@ def record_page(found: RecordSearched) -> bytes:
 
 def record_plots(found: RecordSearched) -> dict[str, bytes]:
     """Drawings by file name, numbered as in the table."""
-    return {f"record-{number}.svg": record_svg(_plot(found, number, one)).encode() for number, one in _drawn(found)}
+    return {f"record-{number}.svg": record_svg(plot_of(found, number, one)).encode() for number, one in drawn_candidates(found)}
 
 
-def _drawn(found: RecordSearched) -> list[tuple[int, Candidate]]:
+def drawn_candidates(found: RecordSearched) -> list[tuple[int, Candidate]]:
     """The best that explain by traces of their own, and the nearest that do not."""
     numbered = list(enumerate(found.result.candidates, start=1))
     good = [pair for pair in numbered if pair[1].explains and not pair[1].alike]
@@ -52,7 +56,8 @@ def _drawn(found: RecordSearched) -> list[tuple[int, Candidate]]:
     return good[:EXPLAINED] + bad[:NOT_EXPLAINED]
 
 
-def _plot(found: RecordSearched, number: int, one: Candidate) -> RecordPlot:
+def plot_of(found: RecordSearched, number: int, one: Candidate) -> RecordPlot:
+    """A candidate beside the record, by its number in the table."""
     unit, recorded = found.judged.record.rules.pressure_unit, found.model.recorded
     channels = tuple(
         PlotChannel(
@@ -102,12 +107,9 @@ def _table(found: RecordSearched) -> Iterator[str]:
 
 def _plots(found: RecordSearched) -> Iterator[str]:
     yield "<h2>Record and reckoning</h2>"
-    yield (
-        "<p>Two thin lines: recorded. Broken: reckoned, and not seen. Beneath, recorded less reckoned; between the thin lines "
-        "lies what recorder, reckoning and clock may be off, twice the standard deviation.</p>"
-    )
-    for number, one in _drawn(found):
-        plot = _plot(found, number, one)
+    yield f"<p>{PLOTS_SHOW}</p>"
+    for number, one in drawn_candidates(found):
+        plot = plot_of(found, number, one)
         says = "explains the record" if one.explains else "does not explain the record"
         yield f"<figure>{record_svg(plot)}<figcaption>{escape(plot.title)}: {says}.</figcaption></figure>"
 

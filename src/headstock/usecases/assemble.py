@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from headstock.capability.coupling_impact import closes_from_kmh
 from headstock.capability.holding import HoldingResult
 from headstock.devices.kind import At
 from headstock.devices.scene import supply_key
@@ -69,13 +70,13 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     joint = train.joint_to_make
     # What is joined already is parted on a curve too.
     curve = papers.place.curve_at_joint if papers.job.work != "detach" else None
-    join = _as_asked(papers, can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve))
+    join = as_asked(papers, can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve))
     join = without_wires(papers, join)
     reader.check_cabs(train, ends, moving_first)
     rescues = papers.job.work == "rescue"
     if rescues:
         reader.check_dead(train, moving_first)
-        join = _in_a_rescue(papers, train, join, False)
+        join = in_a_rescue(papers, train, join, False)
     holding = holdings(papers, train, moving_first)
     outside = _outside(join, train, rescues)
     parts = papers.job.work == "detach"
@@ -96,7 +97,7 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     if (asked or engine is None) and not parts and not by_air and not papers.rules.holding.proof_outlasts_release.value:
         refusals += (PROOF_LOST, *isolated_words(train, left))
     able = rescues and not refusals and not outside
-    rescue = _rescue(papers, train, ends, join.best, moving_first, left, engine if asked else None) if able else None
+    rescue = rescue_of(papers, train, ends, join.best, moving_first, left, engine if asked else None) if able else None
     if isinstance(rescue, tuple):
         refusals += rescue
     if refusals or outside or isinstance(rescue, tuple):
@@ -108,7 +109,7 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
         return AssembledJob(join, tuple(holding.values()), None, no_couple)
     task = replace(task, couple=couple)
     if rescue is not None:
-        join = _in_a_rescue(papers, train, join, rescue.main_joined)
+        join = in_a_rescue(papers, train, join, rescue.main_joined)
         task = with_rescue(replace(task, way=join.best), rescue)
     if task.joins_air_by_the_blow and not parts and not by_air:
         return AssembledJob(join, tuple(holding.values()), None, (BLOW,))
@@ -144,7 +145,7 @@ def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_firs
     )  # fmt: skip
 
 
-def _as_asked(papers: JobPapers, join: JoinResult) -> JoinResult:
+def as_asked(papers: JobPapers, join: JoinResult) -> JoinResult:
     """The way that the job asks for in front, whatever is best otherwise."""
     asked = [way for way in join.ways if way.name == papers.job.way]
     if not asked:
@@ -152,7 +153,7 @@ def _as_asked(papers: JobPapers, join: JoinResult) -> JoinResult:
     return replace(join, answer=asked[0].answer, ways=(*asked, *(way for way in join.ways if way is not asked[0])))
 
 
-def _rescue(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], way: Way, moving_first: bool, left: Mapping[str, str],
+def rescue_of(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], way: Way, moving_first: bool, left: Mapping[str, str],
             engine: AirEngine | None) -> Rescue | tuple[str, ...] | None:  # fmt: skip
     """The facts of a rescue, or why there is none; None where the local rules say nothing of one."""
     rules, joint = papers.rules.rescue, train.joint_to_make
@@ -165,7 +166,7 @@ def _rescue(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], way: Way,
     return rescue_from(given, engine)
 
 
-def _in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: bool) -> JoinResult:
+def in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: bool) -> JoinResult:
     """The way that is used as a rescue uses it."""
     joint = train.joint_to_make
     best = as_rescue(join.best, _type_end(train, joint.first), _type_end(train, joint.second), papers.rules, main_joined)
@@ -211,6 +212,8 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
         if not result.holds:
             found += [f"{result.portion} cannot be held here: {holding_words(reason)}" for reason in result.reasons]
     parts = papers.job.work == "detach"
+    if not parts and join.best.name == "direct":
+        found += _never_closes(papers, train)
     if parts:
         found += _hoses_that_stay_live(train)
     elif not papers.place.joining_allowed:
@@ -220,6 +223,14 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     if waiting_m > papers.place.usable_length_m:
         found.append(f"{papers.place.name} has {papers.place.usable_length_m:g} m, the job needs {waiting_m:.0f} m")
     return tuple(found)
+
+
+def _never_closes(papers: JobPapers, train: Train) -> list[str]:
+    """Couplers that close from a speed on that the local rules do not allow."""
+    closes, most = closes_from_kmh(train, train.joint_to_make), papers.rules.approach.join_speed_kmh.value
+    if closes is None or closes <= most:
+        return []
+    return [f"the couplers close from {closes:g} km/h on, the local rules allow {most:g} km/h"]
 
 
 def _hoses_that_stay_live(train: Train) -> list[str]:
@@ -264,7 +275,11 @@ def _rear_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], mo
     if because is not None:
         return (f"the method {papers.method.name} is not worked into an order of work: {because}; it can be forecast and judged",)
     cabs = {"front": front, "rear": rear}
-    wanted = {cabs[stage.reading.at] for stage in papers.method.stages if stage.reading is not None}
+    wanted = {
+        cabs[stage.reading.at]
+        for stage in papers.method.stages
+        if stage.reading is not None and stage.reading.reads == "brake pipe"
+    }
     lacking = [
         end
         for end in sorted(wanted, key=str)

@@ -11,21 +11,26 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from headstock.base.errors import OutsideModelError
-from headstock.capability.brake_traces import ready_train
+from headstock.capability.brake_traces import has_valve
 from headstock.capability.braked_train import lacking_to_stop
 from headstock.capability.coupling_impact import SPEEDS_KMH, ImpactResult, lacking_to_meet, predict_impact
 from headstock.capability.fit import Fit, Supply, predict_fit, predict_supply
 from headstock.capability.geometry import MeetingOnTrack, lacking_on_curves, predict_meetings
 from headstock.capability.holding import HoldingResult, predict_holding
 from headstock.capability.leak_off import LeakOff, predict_leak_off
-from headstock.capability.main_reservoirs import ReservoirsResult, predict_reservoirs
+from headstock.capability.main_reservoirs import ReservoirsQuestion, ReservoirsResult, predict_reservoirs
 from headstock.capability.pull_away import PullResult
 from headstock.capability.rescue import HaulResult, ReleaseOrder
 from headstock.capability.stopping import BrakedWeight, RunningTest, StoppingResult
 from headstock.equipment.library import Fleet
+from headstock.formation.curve_at_joint import CurveAtJoint
 from headstock.formation.joinability import JoinResult
-from headstock.formation.train import Train
+from headstock.formation.joint_geometry import JointGeometry, joint_geometry
+from headstock.formation.train import Train, UnitEnd
+from headstock.formation.way_rescue import main_can_join
 from headstock.physics.air_run import AirEngine
+from headstock.procedures.cab_work import pipe_bar
+from headstock.procedures.rescue import Rescue
 from headstock.usecases.can_as_read import JobAsRead, read_job, type_end
 from headstock.usecases.can_question import CanQuestion
 from headstock.usecases.can_stops import JobStops, stops_of_job
@@ -45,6 +50,7 @@ class JobCan:
     asked: CanQuestion
     fit: tuple[Fit, ...]
     supply: Supply | None
+    rescue: Rescue | tuple[str, ...] | None = None
     holding: tuple[HoldingResult, ...] = ()
     stops: JobStops | None = None
     impact: ImpactResult | None = None
@@ -53,9 +59,16 @@ class JobCan:
     releases: ReleaseOrder | None = None
     reservoirs: ReservoirsResult | None = None
     meetings: tuple[MeetingOnTrack, ...] = ()
+    radius_m: float | None = None
+    curve: JointGeometry | None = None
     leak_off: tuple[tuple[str, LeakOff], ...] = ()
     notes: list[str] = field(default_factory=list)
     not_answered: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+    @property
+    def geometry(self) -> JointGeometry:
+        """The joint on the curve that is asked for, or where the place's joint lies."""
+        return self.curve or self.join.geometry
 
     @property
     def stopping(self) -> tuple[StoppingResult, ...]:
@@ -78,33 +91,77 @@ class JobCan:
         return None if self.stops is None else self.stops.alone
 
     @property
+    def approach_kmh(self) -> tuple[float, float]:
+        """Least and greatest approach speed [km/h] (`ImpactResult.window_kmh`), the local rules' included."""
+        allowed = self.papers.rules.approach.join_speed_kmh.value
+        return (0.0, allowed) if self.impact is None else self.impact.window_kmh(allowed)
+
+    @property
+    def too_much(self) -> tuple[str, ...]:
+        """What of its supply goes beyond what the place allows."""
+        place = self.papers.place
+        if self.supply is None:
+            return ()
+        return self.supply.too_much(place.supply_at_most_a, place.pantographs_apart_at_least_m)
+
+    @property
+    def refused(self) -> tuple[str, ...]:
+        """What the train cannot do here, in words: not joined, held, hauled, or at no speed; too long, too much drawn."""
+        joins = self.papers.job.work != "detach"
+        found = ["the two ends cannot be joined"] if joins and self.join.answer == "no" else []
+        found += [f"{result.portion} is not held here with the margin" for result in self.holding if not result.holds]
+        if self.haul is not None and self.haul.verdict == "no":
+            found.append("the moving portion cannot haul the other here")
+        if not self.approach_kmh[0] <= self.approach_kmh[1]:
+            found.append("no approach speed both closes the couplers and is allowed")
+        found += [f"{-fit.over_m:.1f} m too long ({fit.against})" for fit in self.fit if not fit.fits]
+        return (*found, *self.too_much)
+
+    @property
     def answer(self) -> str:
-        """No where a portion is not held or cannot be hauled; else yes, or outside the model where something was not answered."""
-        if not all(result.holds for result in self.holding) or (self.haul is not None and self.haul.verdict == "no"):
+        """No with every reason in ``refused``; only if hauling has conditions; outside the model if not all is answered; yes."""
+        if self.refused:
             return "no"
+        if self.haul is not None and self.haul.verdict == "only if":
+            return "only if"
         return "outside the model" if self.not_answered else "yes"
 
 
 def can_job(path: Path, fleet: Fleet, engine: AirEngine, asked: CanQuestion | None = None) -> JobCan:
     """What the job's train can do. Raises InputError for a file that cannot be meant."""
     question = asked or CanQuestion()
-    found = read_job(load_job(path), fleet)
-    lengths = [(found.papers.place.name, found.papers.place.usable_length_m)]
-    lengths += [(name, metres) for name, metres in (("platform", question.platform_m), ("signal", question.signal_m)) if metres]
-    can = JobCan(found.papers, found.train, found.leaves, found.join, question, predict_fit(found.leaves, lengths),
-                 predict_supply(found.leaves))  # fmt: skip
+    found = read_job(load_job(path), fleet, engine, question.load)
+    fit = predict_fit(found.leaves, _lengths(found, question))
+    can = JobCan(found.papers, found.train, found.leaves, found.join, question, fit, predict_supply(found.leaves), found.rescue)
     can.holding = _holdings(found)
     _answer(can, "stopping", lacking_to_stop(found.leaves.units), lambda: _stops(can, found, engine))
     if question.leak_mm2 is not None:
         _answer(can, "leak-off", lacking_to_stop(found.train.units), lambda: _leaks_off(can, found))
-    if found.papers.job.work == "attach":
+    if found.joins:
         _answer(can, "impact", lacking_to_meet(found.train), lambda: _meets(can, found))
         for name, ask in (("pull", _pulls), ("haul", _hauls)):
             _answer(can, name, (), lambda ask=ask: ask(can, found))  # type: ignore[misc]
-        if found.join.best.answer != "no" and found.join.best.main_reservoir_through:
+        if _mains_can_join(found):
             _answer(can, "main reservoirs", (), lambda: _reservoirs(can, found, engine))
         _geometry(can, found)
     return can
+
+
+def _lengths(found: JobAsRead, asked: CanQuestion) -> list[tuple[str, float, float]]:
+    """What there is to fit, and how far before its end one stands [m]."""
+    place, off = found.papers.place, found.papers.rules.stands_off_signal_m
+    lengths = [(place.name, place.usable_length_m, 0.0)]
+    if asked.platform_m:
+        lengths.append(("platform", asked.platform_m, 0.0))
+    if asked.signal_m:
+        lengths.append(("signal", asked.signal_m, off.value if off is not None else 0.0))
+    return lengths
+
+
+def _mains_can_join(found: JobAsRead) -> bool:
+    joint = found.train.joint_to_make
+    ends = (type_end(found.train, joint.first), type_end(found.train, joint.second))
+    return found.join.best.answer != "no" and main_can_join(found.join.best, *ends)
 
 
 def _geometry(can: JobCan, found: JobAsRead) -> None:
@@ -115,7 +172,9 @@ def _geometry(can: JobCan, found: JobAsRead) -> None:
         return
     joint = found.train.joint_to_make
     ends = (type_end(found.train, joint.first), type_end(found.train, joint.second))
-    can.notes.append(f"curves of {radius_m:g} m looked at")
+    can.radius_m = radius_m
+    bend = curve.bend if curve is not None and can.asked.radius_m is None else None
+    can.curve = joint_geometry(*ends, CurveAtJoint(radius_m, bend))
 
     def meets() -> tuple[str, ...] | None:
         can.meetings = predict_meetings(ends, radius_m)
@@ -147,31 +206,46 @@ def _holdings(found: JobAsRead) -> tuple[HoldingResult, ...]:
 def _stops(can: JobCan, found: JobAsRead, engine: AirEngine) -> tuple[str, ...] | None:
     can.stops = stops_of_job(found, can.asked, engine)
     can.notes += can.stops.notes
+    for name, lacking in (("loads", can.stops.not_loaded), ("running test", can.stops.no_running_test)):
+        if lacking:
+            can.not_answered[name] = lacking
     return None
 
 
 def _leaks_off(can: JobCan, found: JobAsRead) -> tuple[str, ...] | None:
     """Both portions on trapped air alone: for investigators, on no sheet."""
     assert can.asked.leak_mm2 is not None
+    outside_pa = found.papers.place.atmosphere_pa
     adhesion, slope = found.papers.rules.holding.adhesion.value, found.papers.place.slope
     can.leak_off = tuple(
-        ("+".join(unit.name for unit in units), predict_leak_off(units, slope, adhesion, can.asked.leak_mm2))
+        ("+".join(unit.name for unit in units), predict_leak_off(units, slope, adhesion, can.asked.leak_mm2, outside_pa))
         for units in found.train.portions()
     )
     return None
 
 
 def _reservoirs(can: JobCan, found: JobAsRead, engine: AirEngine) -> tuple[str, ...] | None:
-    """As if the standing portion's main reservoirs were empty and the moving one came to help it."""
-    ready = ready_train(found.train, found.ends["controls_afterwards"], {})
-    can.reservoirs = predict_reservoirs(ready, *found.portions, engine)
+    """As if the standing portion's main reservoirs were empty and the moving one came to help it; in a rescue they are."""
+    cab = found.ends["moving.driven_from"]
+    brake_bar = pipe_bar(found.train, cab, "drawn") if has_valve(found.train, cab) else 0.0
+    couplers = [spec for end in _joint_ends(found) for _, spec in found.train.end_devices(end)]
+    by_the_blow = found.join.best.name == "direct" and any("brake pipe" in getattr(spec, "ports", ()) for spec in couplers)
+    asked = ReservoirsQuestion(
+        found.train, *found.portions, brake_bar, by_the_blow, found.papers.place.atmosphere_pa
+    )  # fmt: skip
+    can.reservoirs = predict_reservoirs(asked, engine)
     return None
+
+
+def _joint_ends(found: JobAsRead) -> tuple[UnitEnd, UnitEnd]:
+    joint = found.train.joint_to_make
+    return joint.first, joint.second
 
 
 def _meets(can: JobCan, found: JobAsRead) -> tuple[str, ...] | None:
     join_kmh = found.papers.rules.approach.join_speed_kmh.value
     speeds = sorted({*SPEEDS_KMH, join_kmh})
-    can.impact = predict_impact(found.train, found.moving_first, speeds)
+    can.impact = predict_impact(found.train, found.moving_first, speeds, found.join.best.name == "direct")
     return None
 
 
@@ -190,7 +264,7 @@ def _pulls(can: JobCan, found: JobAsRead) -> tuple[str, ...] | None:
 def _hauls(can: JobCan, found: JobAsRead) -> tuple[str, ...] | None:
     moving, standing = found.portions
     alone = can.alone.stop.is_stopped if can.alone is not None else None
-    answer = haul_of(found.papers, found.join, (moving, standing), found.ends["moving.driven_from"].unit, alone)
+    answer = haul_of(found.papers, found.join, (moving, standing), found.ends["moving.driven_from"].unit, alone, found.refused)
     if isinstance(answer, tuple):
         return answer
     can.haul = answer

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from headstock.base.errors import Fault, InputError
 from headstock.physics.curve_throw import MAX_RADIUS_M, MIN_RADIUS_M
 from headstock.physics.motion import Track
+from headstock.usecases.can_load import IN_WORKING_ORDER, AskedLoad, load_from_words
 
 PROFILE_FORM = "METRES:PER MILLE,... from 0 up, falling ahead below nothing, as in 0:-4,350:-12.5"
 MOST_PER_MILLE = 150.0
@@ -23,6 +24,7 @@ class CanQuestion:
     signal_m: float | None = None
     radius_m: float | None = None
     leak_mm2: float | None = None
+    load: AskedLoad = IN_WORKING_ORDER
 
 
 def can_question(
@@ -33,6 +35,7 @@ def can_question(
     signal_m: float | None,
     radius_m: float | None = None,
     leak_mm2: float | None = None,
+    load: str = "working order",
 ) -> CanQuestion:
     """As somebody gives it. Raises InputError with every fault."""
     given = (("--speed", at_kmh, 400.0), ("--keep", keep_m, 20_000.0), ("--platform", platform_m, 5000.0),
@@ -45,9 +48,13 @@ def can_question(
     if radius_m is not None and not MIN_RADIUS_M <= radius_m <= MAX_RADIUS_M:
         expected = f"{MIN_RADIUS_M:g} to {MAX_RADIUS_M:g} m"
         faults.append(Fault("no radius of a curve", path="--curve-radius", found=f"{radius_m:g}", expected=expected))
+    try:
+        asked_load = load_from_words(load)
+    except InputError as error:
+        faults += error.faults
     if faults:
         raise InputError(faults)
-    return CanQuestion(at_kmh, keep_m, track_from_words(profile), platform_m, signal_m, radius_m, leak_mm2)
+    return CanQuestion(at_kmh, keep_m, track_from_words(profile), platform_m, signal_m, radius_m, leak_mm2, asked_load)
 
 
 def track_from_words(text: str | None) -> Track | None:

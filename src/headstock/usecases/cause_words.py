@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from headstock.brake_test.causes import Cause
-from headstock.brake_test.signatures import ReadingPlace
+from headstock.brake_test.stage_readings import ReadingPlace
 from headstock.local_rules.drawn_tests import FaultKind
-from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_share, limit_tail, limit_words, reading_figure
+from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_share, limit_said, reading_figure
 
 WORDS: Final[dict[FaultKind, str]] = {
     "nothing": "nothing wrong", "cock shut": "{device} shut", "cock part open": "{device} part open",
@@ -41,10 +41,7 @@ def degree_in_words(kind: FaultKind, severity: float, unit: PressureUnit) -> str
 
 def place_in_words(place: ReadingPlace, unit: PressureUnit) -> str:
     """A reading of the test with its limit."""
-    if is_share(place.limit):
-        return f"{place.name}: share {place.limit_bar:g} {limit_tail(place.limit)}"
-    figure, tail = limit_words(place.limit_bar, place.limit, unit)
-    return f"{place.name}: {figure}{' a minute' if 'per_min' in place.limit else ''} {tail}"
+    return f"{place.name}: {' '.join(limit_said(place.limit_bar, place.limit, unit))}"
 
 
 def read_in_words(place: ReadingPlace, shows: float, unit: PressureUnit) -> str:

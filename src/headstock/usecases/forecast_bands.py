@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.band_task import MEMBERS, BandTask
-from headstock.brake_test.drawn_run import AirUnderTest
 from headstock.brake_test.forecast import TrainUnderTest, stage_spans
 from headstock.brake_test.forecast_band import ForecastBand, band_of
 from headstock.formation.train_air import train_air_of

@@ -12,18 +12,26 @@ from pathlib import Path
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
-from headstock.brake_test.forecast import FaultCase, Forecast, TrainUnderTest, predict_readings, shut_cock_faults
-from headstock.brake_test.forecast_reading import is_forecast
+from headstock.brake_test.forecast import (
+    FaultCase,
+    Forecast,
+    TrainUnderTest,
+    parted_wire_faults,
+    predict_readings,
+    shut_cock_faults,
+)
+from headstock.brake_test.forecast_reading import not_forecast_because
+from headstock.devices.distributor import DistributorSpec
 from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key
 from headstock.equipment.library import Fleet
 from headstock.formation.train import Train
 from headstock.formation.train_state import layout_of
 from headstock.local_rules.test_method import BrakeTestMethod, load_test_method, method_path
 from headstock.physics.air_run import AirEngine
+from headstock.procedures.cab_work import pipe_bar
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
 from headstock.usecases.forecast_bands import BandAsked, band_of_test
-from headstock.usecases.joint_opening import pipe_bar
 from headstock.usecases.plan_job import JobPlan, plan_job
 
 
@@ -62,9 +70,14 @@ def forecast_of(
         return None
     if method is not None:
         tested = by_method(tested, method)
-    cases = _given(tested, faults) if faults else shut_cock_faults(tested)
+    cases = _given(tested, faults) if faults else usual_faults(tested)
     forecast = predict_readings(tested, cases, engine)
     return forecast if band is None else replace(forecast, band=band_of_test(tested, band))
+
+
+def usual_faults(tested: TrainUnderTest) -> tuple[FaultCase, ...]:
+    """What a test is there to find: cocks shut, or of a test by wires the wires parted."""
+    return parted_wire_faults(tested) if tested.method.brake == "electro-pneumatic" else shut_cock_faults(tested)
 
 
 def tested_by(path: Path, fleet: Fleet, engine: AirEngine, method: str | None, beside: Path) -> TrainUnderTest | None:
@@ -76,11 +89,19 @@ def tested_by(path: Path, fleet: Fleet, engine: AirEngine, method: str | None, b
 
 
 def by_method(tested: TrainUnderTest, method: BrakeTestMethod) -> TrainUnderTest:
-    """The same train tested by another method. Raises InputError for one that the air of the brake pipe says nothing about."""
+    """The same train tested by another method. Raises InputError for one that the air at standstill says nothing about.
+
+    A method that does not move the leading valve begins with it at running, the pipe charged.
+    """
     cure = "Methods whose gauges can be forecast: headstock methods list."
-    if not is_forecast(method):
-        fault = Fault("not a method of the brake pipe at standstill", path="--method", found=method.name,
-                      expected="readings of the brake pipe")  # fmt: skip
+    because = not_forecast_because(method)
+    if because is not None:
+        fault = Fault("no forecast of this method", path="--method", found=f"{method.name}: {because}",
+                      expected="readings of the brake pipe or of a brake cylinder")  # fmt: skip
+        raise InputError(fault, cure=cure)
+    if method.brake == "electro-pneumatic" and not _has_electric_brakes(tested.train):
+        fault = Fault("not every brake of the train has an electro-pneumatic circuit", path="--method", found=method.name,
+                      expected="a method of the automatic brake")  # fmt: skip
         raise InputError(fault, cure=cure)
     if "multiple unit" not in method.for_stock:
         fault = Fault("the method does not belong to multiple units", path="--method", found=method.name,
@@ -89,7 +110,21 @@ def by_method(tested: TrainUnderTest, method: BrakeTestMethod) -> TrainUnderTest
     lacking = tested.rules.lacks_for(method)
     if lacking:
         raise InputError(Fault("no limit for the method", path="--method", found=method.name, expected=" and ".join(lacking)))
-    return replace(tested, method=method, rules=tested.rules.using(method))
+    return _charged_for(replace(tested, method=method, rules=tested.rules.using(method)))
+
+
+def _has_electric_brakes(train: Train) -> bool:
+    brakes = [spec for unit in train.units for spec in unit.unit_type.devices.values() if isinstance(spec, DistributorSpec)]
+    return bool(brakes) and all(spec.electro_pneumatic != "none" for spec in brakes)
+
+
+def _charged_for(tested: TrainUnderTest) -> TrainUnderTest:
+    """As after a test of the pipe, where the method leaves the leading valve alone."""
+    if any(stage.valve is not None and stage.valve.at == "front" for stage in tested.method.stages):
+        return tested
+    valve, spec = tested.train.cab_valve(tested.front)
+    pipe_bar = dict.fromkeys(tested.pipe_bar, spec.set_pressure_bar)
+    return replace(tested, values={**tested.values, valve.key(): "running"}, pipe_bar=pipe_bar)
 
 
 def train_under_test(plan: JobPlan) -> TrainUnderTest | None:

@@ -9,8 +9,7 @@ from headstock.local_rules.limit_figures import (
     PressureUnit,
     in_unit,
     is_share,
-    limit_tail,
-    limit_words,
+    limit_said,
     reading_figure,
 )
 from headstock.local_rules.rules import LocalRules
@@ -68,9 +67,7 @@ def reading_in_words(reading: ForecastReading, rules: LocalRules) -> str:
 
 def limit_in_words(reading: ForecastReading, rules: LocalRules) -> str:
     """The limit as the rules give it: "4.8 bar or more"."""
-    if is_share(reading.limit):
-        return f"share {reading.limit_bar:g} {limit_tail(reading.limit)}"
-    return " ".join(limit_words(reading.limit_bar, reading.limit, rules.pressure_unit))
+    return " ".join(limit_said(reading.limit_bar, reading.limit, rules.pressure_unit))
 
 
 def seen_in_words(case: ForecastCase) -> str:

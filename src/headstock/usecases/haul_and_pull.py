@@ -10,6 +10,7 @@ from headstock.capability.not_stated import lacking_of_units
 from headstock.capability.pull_away import (
     PullQuestion,
     PullResult,
+    PullSeen,
     breakaway_n,
     lacking_to_pull,
     notches_of,
@@ -48,11 +49,14 @@ def pull_of(
 ) -> PullResult | tuple[str, ...]:  # fmt: skip
     """How the new joint is proved here; reasons where it cannot be told."""
     moving, standing = portions
+    figures = papers.rules.pull_proof
     lacking = lacking_to_pull(moving)
-    if lacking:
-        return lacking
+    if figures is None:
+        lacking = ("the local rules do not say when a pull proves a joint (pull_proof)", *lacking)
     if join.answer == "no":
-        return ("the two ends cannot be joined",)
+        lacking = (*lacking, "the two ends cannot be joined")
+    if lacking or figures is None:
+        return lacking
     away = papers.place.directions[0 if moving_first else 1]
     gradient = papers.place.slope if papers.place.falls_towards == away else -papers.place.slope
     ends = _couple_ends(join, portions)
@@ -60,33 +64,36 @@ def pull_of(
         "+".join(unit.name for unit in moving), _mass_kg(moving), turning_share(moving), breakaway_n(moving), _mass_kg(standing),
         gradient, held.set_on.force_n if held.set_on is not None else 0.0, held.all_on.force_n, papers.rules.holding.margin.value,
         min(part.rated_n for part in parts_of_couple(ends, join.best)), notches_of(moving, driven),
+        PullSeen(figures.seen_m.value, figures.least_net_n_per_kg.value, figures.longest_s.value),
     ))  # fmt: skip
 
 
 def haul_of(
-    papers: JobPapers, join: JoinResult, portions: Portions, driven: str, stops_alone: bool | None
+    papers: JobPapers, join: JoinResult, portions: Portions, driven: str, stops_alone: bool | None, refused: tuple[str, ...]
 ) -> HaulResult | tuple[str, ...]:  # fmt: skip
-    """Whether the moving portion can haul the other up this place's gradient; reasons where it cannot be told."""
+    """Whether the moving portion can haul the other up this place's gradient; reasons where it cannot be told.
+
+    ``refused``: why a rescue is refused, found before.
+    """
+    figures = papers.rules.hauling
     moving, standing = portions
     unit = next(unit for unit in moving if unit.name == driven)
     lacking = lacking_of_units((unit,), "traction") + lacking_of_units((*moving, *standing), "resistance")
-    if lacking:
-        return lacking
+    if figures is None:
+        lacking = ("the local rules state nothing of hauling (hauling)", *lacking)
     if join.answer == "no":
-        return ("the two ends cannot be joined",)
+        lacking = (*lacking, "the two ends cannot be joined")
+    if lacking or figures is None:
+        return lacking
     traction = unit.unit_type.traction
     assert traction is not None
     on_driven_n = normal_force_n(unit.unit_type.mass_kg * traction.share_of_weight, papers.place.slope)
     return predict_haul(HaulQuestion(
         _mass_kg(moving), _mass_kg(standing), turning_share((*moving, *standing)), 1e3 * traction.notches[-1].pull_kn,
-        adhesion_limit_n(on_driven_n, HAULING_ADHESION), breakaway_n((*moving, *standing)), breakaway_n(standing),
+        adhesion_limit_n(on_driven_n, figures.adhesion.value), breakaway_n((*moving, *standing)), breakaway_n(standing),
         papers.place.slope, parts_of_couple(_couple_ends(join, portions), join.best), join.best.across != "nothing",
-        predict_holding(portion_here(papers, moving, (*moving, *standing))).holds, stops_alone,
+        predict_holding(portion_here(papers, moving, (*moving, *standing))).holds, stops_alone, figures.start_m_s2.value, refused,
     ))  # fmt: skip
-
-
-HAULING_ADHESION = 0.15
-"""Adhesion that a rescue may count on for pulling [-]: damp rails (common practice, no source)."""
 
 
 def releases_of(papers: JobPapers, units: tuple[TrainUnit, ...], holding: tuple[HoldingResult, HoldingResult]) -> ReleaseOrder:

@@ -19,6 +19,7 @@ from headstock.local_rules.rules import BUILT_IN as RULES_FOLDER
 from headstock.local_rules.rules import LocalRules, load_local_rules, trigger_set_of
 from headstock.local_rules.test_method import BUILT_IN as METHODS_FOLDER
 from headstock.local_rules.test_method import BrakeTestMethod, load_test_method, method_path
+from headstock.local_rules.tests_in_a_row import tests_in_a_row
 from headstock.local_rules.triggers import TriggerSet
 
 PLACES_FOLDER = Path(__file__).parent.parent / "formation" / "places"
@@ -106,6 +107,9 @@ class JobFile(_Part):
     place: str = Field(description="the place: a file beside the job, or a built-in one")
     local_rules: str = Field(description="the local rules: a file beside the job, or built-in ones")
     method: str = Field(description="the method of the brake test: a file beside the job, or a built-in one")
+    then_tests: tuple[str, ...] = Field(
+        default=(), max_length=3, description="further tests after it, as of leakage: a file beside the job, or a built-in one"
+    )
     boards_placed_by: dict[str, CrewRole] = Field(
         default={}, description="by whom a not-to-be-moved board was placed: role by unit; nobody else takes it off"
     )
@@ -152,10 +156,26 @@ def load_job(path: Path, method_name: str | None = None) -> JobPapers:
     unsaid = [event for event in events_of(job) if not rules[1].after(event)]
     if unsaid:
         raise ContentError(_unsaid(event, rules, document) for event in unsaid)
-    lacking = rules[0].lacks_for(method)
-    if lacking:
-        raise ContentError(_lacking(name, rules[0].name, method, document) for name in lacking)
-    return JobPapers(job=job, document=document, place=place, rules=rules[0].using(method), method=method, triggers=rules[1])
+    further = (
+        () if method_name is not None else tuple(load_test_method(method_path(name, path.parent)) for name in job.then_tests)
+    )
+    own_rules = rules[0]
+    for one in (method, *further):
+        lacking = own_rules.lacks_for(one)
+        if lacking:
+            raise ContentError(_lacking(name, rules[0].name, one, document) for name in lacking)
+        own_rules = own_rules.using(one)
+    whole = _in_a_row(method, further, document)
+    return JobPapers(job=job, document=document, place=place, rules=own_rules, method=whole, triggers=rules[1])
+
+
+def _in_a_row(method: BrakeTestMethod, further: tuple[BrakeTestMethod, ...], document: Document) -> BrakeTestMethod:
+    try:
+        return tests_in_a_row((method, *further))
+    except ValueError as error:
+        fault = Fault("these tests do not follow one another", document.name, document.line_of(("then_tests",)), "then_tests",
+                      str(error).splitlines()[0], "tests that go on from where the one before left the valves")  # fmt: skip
+        raise ContentError([fault]) from None
 
 
 def _lacking(limit: str, rules: str, method: BrakeTestMethod, document: Document) -> Fault:

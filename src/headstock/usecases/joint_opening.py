@@ -12,6 +12,7 @@ from headstock.capability.equalising import PortionPipe, predict_equalising
 from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.physics.air_run import AirEngine
 from headstock.physics.pipe_network import ATMOSPHERE_PA
+from headstock.procedures.cab_work import pipe_bar
 from headstock.procedures.task import AttachTask
 from headstock.usecases.found_cautions import isolated_brakes
 
@@ -75,11 +76,3 @@ def _both_portions(task: AttachTask) -> str:
 
 def _portion(train: Train, units: tuple[TrainUnit, ...], cab: UnitEnd) -> PortionPipe:
     return PortionPipe(units, {pipe: pipe_bar(train, cab, pipe) for pipe in PIPES})
-
-
-def pipe_bar(train: Train, cab: UnitEnd, pipe: str) -> float:
-    """What "charged", "drawn" or "empty" is on the gauge of a cab [bar]: its valve's own pressures."""
-    _, valve = train.cab_valve(cab)
-    if pipe == "charged":
-        return valve.set_pressure_bar
-    return valve.ends_at_bar("full" if pipe == "drawn" else "empty")

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from headstock.base.documents import kind_of, read_document
-from headstock.base.errors import Fault, InputError
+from headstock.base.errors import Fault, InputError, OutsideModelError
 from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet, load_unit_type
 from headstock.formation.join_way import TypeEnd
@@ -28,6 +28,7 @@ from headstock.local_rules.triggers import load_trigger_set
 from headstock.procedures.work import domain_of
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.assemble import BLOW, PROOF_LOST, assemble
+from headstock.usecases.exercise_file import load_exercise
 from headstock.usecases.job_file import load_job
 from headstock.usecases.people_file import load_people
 from headstock.usecases.readings_file import load_readings
@@ -135,6 +136,15 @@ def _job(path: Path, fleet: Fleet) -> tuple[str, ...]:
     return tuple(f"cannot be planned as it stands: {reason}" for reason in reasons)
 
 
+def _exercise(path: Path, fleet: Fleet) -> tuple[str, ...]:
+    """The exercise with its job planned, without asking the air."""
+    try:
+        load_exercise(path, fleet)
+    except OutsideModelError as error:
+        return (f"cannot be practised as it stands: {error.why}",)
+    return ()
+
+
 def _allowance_notes(rules: LocalRules) -> tuple[str, ...]:
     given = rules.allowances_s.value
     notes = [f"no time allowance {name} ({what}): an order that needs it is refused"
@@ -153,5 +163,5 @@ KINDS: Final[dict[str, Reader]] = {
     "mistake plausibility": _plain(load_mistake_plausibility), "drawn tests": _plain(load_drawn_tests),
     "extra looks": _plain(load_extra_looks),
     "trade words": _plain(load_trade_words), "readings": _plain(load_readings),
-    "people": _plain(load_people),
+    "people": _plain(load_people), "exercise": _exercise,
 }  # fmt: skip

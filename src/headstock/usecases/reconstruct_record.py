@@ -14,7 +14,7 @@ import numpy as np
 from headstock.base.documents import read_document
 from headstock.base.errors import Fault, InputError
 from headstock.base.loading import load_as
-from headstock.brake_test.drawn_run import AirUnderTest
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.forecast import TrainUnderTest, stage_spans
 from headstock.brake_test.forecast_reading import StageSpan
 from headstock.brake_test.reconstruct import Reconstruction, reconstruct

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from headstock.base.errors import OutsideModelError
-from headstock.capability.main_reservoir_dip import MainDip, predict_main_dip, springs_dip
+from headstock.capability.main_reservoirs import MainDip, ReservoirsQuestion, predict_reservoirs, springs_dip
 from headstock.devices.distributor import DistributorSpec, vehicle_place
 from headstock.devices.kind import At
 from headstock.devices.parking_brake import ParkingBrakeSpec
@@ -17,11 +17,13 @@ from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.formation.way_rescue import main_can_join
 from headstock.local_rules.rules import RescueRules
 from headstock.physics.air_run import AirEngine
+from headstock.procedures.cab_work import pipe_bar
 from headstock.procedures.rescue import Inlet, Rescue
 from headstock.procedures.task import AttachTask
-from headstock.usecases.joint_opening import pipe_bar
 
 NOT_ASKED = "the air was not asked whether the live main reservoir stays high enough"
+WATCHED_S = 120.0
+"""How long the live main reservoirs are watched for their lowest [s]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,10 @@ def _main_dip(given: RescueGiven, engine: AirEngine | None) -> tuple[MainDip | N
     if engine is None:
         return None, NOT_ASKED
     try:
-        dip = predict_main_dip(given.train, given.live, pipe_bar(given.train, given.driven_from, "drawn"), engine)
+        drawn_bar = pipe_bar(given.train, given.driven_from, "drawn")
+        dip = predict_reservoirs(
+            ReservoirsQuestion(given.train, given.live, given.dead, drawn_bar, True, given.place.atmosphere_pa, WATCHED_S), engine
+        )
     except OutsideModelError:
         return None, NOT_ASKED
     if dip is None:
@@ -117,7 +122,7 @@ def _inlet(given: RescueGiven) -> tuple[Inlet | None, str]:
     hoses = [
         (at, spec) for at, spec in given.train.end_devices(near) if spec.kind == "hose" and spec.pipe == "main reservoir pipe"
     ]
-    dip = springs_dip(given.live, given.dead)
+    dip = springs_dip(given.live, given.dead, given.place.atmosphere_pa)
     if not inlets or not hoses or inlets[0][1].half_coupling != hoses[0][1].half_coupling or dip is None:
         return None, ""
     fall = f"filling springs by the air inlet takes the live ones to {dip.lowest_bar:.1f} bar ({dip.needed_bar:.1f} bar needed)"

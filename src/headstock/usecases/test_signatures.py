@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from headstock.base.errors import Fault, InputError
-from headstock.brake_test.drawn_run import AirUnderTest
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.forecast import TrainUnderTest, stage_spans
 from headstock.brake_test.gauge_error import GaugeErrors, gauge_errors
 from headstock.brake_test.signature_set import Signatures, SignatureTask, laid_together
@@ -43,11 +43,24 @@ def signatures_of_job(
     drawn: Path | None = None, members: int = MEMBERS,
 ) -> TestSignatures:  # fmt: skip
     """The signatures of a job's test. Raises InputError for what cannot be meant, and for a job without an order of work."""
+    task = task_of_job(job, fleet, engine, method=method, beside=beside, drawn=drawn, members=members)
+    tested = task.air.tested
+    return TestSignatures(tested, task.drawn, laid_together(task, blocks(task)), gauge_errors(tested, task.drawn))
+
+
+def task_of_job(
+    job: Path, fleet: Fleet, engine: AirEngine, *, method: str | None = None, beside: Path = Path(), drawn: Path | None = None,
+    members: int = MEMBERS,
+) -> SignatureTask:  # fmt: skip
+    """What is to be worked out for that, of every fault alone. Raises the same."""
     tested = tested_by(job, fleet, engine, method, beside)
     if tested is None:
         fault = Fault("the job has no order of work, so no test to speak of", path="JOB", found=str(job))
         raise InputError(fault, cure="Ask headstock plan for the reasons.")
+    if tested.method.brake != "automatic":
+        fault = Fault("no fault of wires is on the list, so nothing can be said of this method", path="--method",
+                      found=tested.method.name, expected="a method of the automatic brake")  # fmt: skip
+        raise InputError(fault, cure="headstock forecast says what its gauges should show, with wires parted too.")
     ranges = load_drawn_tests(drawn or DEMONSTRATION)
     air = AirUnderTest(tested, brake_pipe_air_of(tested.train, tested.outside_pa), stage_spans(tested))
-    task = SignatureTask(air, ranges, members)
-    return TestSignatures(tested, ranges, laid_together(task, blocks(task)), gauge_errors(tested, ranges))
+    return SignatureTask(air, ranges, members)

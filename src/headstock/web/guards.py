@@ -6,6 +6,7 @@ from collections.abc import Awaitable, Callable
 from urllib.parse import urlsplit
 
 from fastapi import Request, Response
+from fastapi.requests import HTTPConnection
 
 from headstock.base.errors import Fault, InputError
 from headstock.web.replies import error_reply
@@ -59,7 +60,7 @@ def _refusal(request: Request) -> tuple[int, InputError] | None:
     return None
 
 
-def is_own_origin(request: Request) -> bool:
+def is_own_origin(request: HTTPConnection) -> bool:
     """Whether a page of this very server sent it. Browsers say so; a program that says nothing carries no cookies either."""
     where = request.headers.get("sec-fetch-site")
     origin = request.headers.get("origin")

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.band_doubt import MEANS, may_mean
 from headstock.brake_test.band_task import STILL_BAR, BandTask, _still_s
 from headstock.brake_test.causes import Cause
-from headstock.brake_test.drawn_run import AirUnderTest
 from headstock.brake_test.forecast import predict_readings
 from headstock.brake_test.forecast_band import ForecastBand, _opened_change, band_of, opened_to_marks
 from headstock.brake_test.forecast_reading import StageSpan

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 
 import numpy as np
 import pytest
 
+from headstock.base.sources import Entry
 from headstock.brake_test.causes import NOTHING, Cause
-from headstock.brake_test.look_places import IN_PASSING, MINUTES, SEEN_AT, LookPlace, look_places
+from headstock.brake_test.look_places import IN_PASSING, SEEN_AT, LookPlace, look_places
 from headstock.brake_test.look_walk import walk_of
 from headstock.local_rules.drawn_tests import FAULT_KINDS
+from headstock.local_rules.looking import UNSAID
 from tests.cases.drawn_trains import air_of, task_of
 
 AIR = air_of(8, "rear-application")
@@ -126,4 +129,14 @@ def test_a_gauge_is_read_again_where_it_is_and_a_device_of_a_unit_stands_in_the_
     places = look_places(AIR, [Cause("compressor dead", "226.main_reservoir"), Cause("hand brake on", "2172.hand_brake")])
     assert [(place.where, place.name) for place in places] == [("vehicle", "2172"), ("cab", "226")]
     assert 86.0 < places[1].at_m < 170.0
-    assert all(place.minutes == MINUTES[place.where] for place in places)
+    assert [place.minutes for place in places] == [0.1, 1.0] and gauge.minutes == 1.0
+
+
+def test_how_long_a_look_takes_is_said_by_the_local_rules() -> None:
+    rules, asked = AIR.tested.rules, [Cause("compressor dead", "226.main_reservoir"), Cause("hand brake on", "2172.hand_brake")]
+    slow = UNSAID.model_copy(update={"vehicle_s": Entry[float](value=90.0, source="none")})
+    minutes = []
+    for looking in (slow, None):
+        air = replace(AIR, tested=replace(AIR.tested, rules=rules.model_copy(update={"looking": looking})))
+        minutes.append([place.minutes for place in look_places(air, asked)])
+    assert minutes == [[1.5, 1.0], [0.1, 1.0]]

@@ -8,11 +8,13 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from headstock.brake_test.causes import NOTHING, Cause, causes_of, places_of
+from headstock.brake_test.air_under_test import AirUnderTest, leak_area_m2
+from headstock.brake_test.causes import NOTHING, Cause, causes_of
 from headstock.brake_test.drawing import draw, middle
-from headstock.brake_test.drawn_run import AirUnderTest, leak_area_m2
+from headstock.brake_test.fault_places import places_of
 from headstock.brake_test.forecast import stage_spans
-from headstock.brake_test.signatures import Floats, Scenario, outside_limits, reading_places, readings_of
+from headstock.brake_test.signatures import Floats, Scenario, outside_limits, readings_of
+from headstock.brake_test.stage_readings import reading_places
 from headstock.compute.kept_runs import KeptRuns
 from headstock.formation.train_air import train_air_of
 from headstock.local_rules.drawn_tests import DEMONSTRATION, FAULT_KINDS, load_drawn_tests

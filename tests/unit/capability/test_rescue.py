@@ -12,7 +12,7 @@ from headstock.physics.gradient import slope_force_n
 from headstock.physics.pull import coupling_pull_n, hauling_pull_n, seconds_to_move, steepest_start
 
 PARTS = (WeakPart("the coupler", 480e3), WeakPart("the adapter", 120e3))
-ASKED = HaulQuestion(66e3, 157e3, 0.06, 150e3, 97e3, 9e3, 7e3, 0.010, PARTS, True, True, True)
+ASKED = HaulQuestion(66e3, 157e3, 0.06, 150e3, 97e3, 9e3, 7e3, 0.010, PARTS, True, True, True, 0.05)
 
 
 def test_a_strong_enough_portion_hauls_and_the_weakest_part_is_named() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -12,7 +13,7 @@ from headstock.capability.braked_train import force_traces, full_bar, lacking_to
 from headstock.capability.coupling_impact import lacking_to_meet, predict_impact
 from headstock.capability.fit import predict_supply
 from headstock.capability.holding import HoldingBrake, PortionOnGradient, predict_holding
-from headstock.capability.pull_away import PullQuestion, predict_pull
+from headstock.capability.pull_away import PullQuestion, PullSeen, predict_pull
 from headstock.capability.stopping import braked_weight, vehicle_forces
 from headstock.equipment.library import load_fleet
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
@@ -22,7 +23,7 @@ from headstock.physics.speed_law import KMH
 from tests.unit.usecases.test_can_job import engine
 
 FLEET = load_fleet()
-NAMES = ("tarn", "gale", "crag", "fell", "moss")
+NAMES = ("tarn", "gale", "crag", "fell", "moss", "beck")
 
 
 def train_of(*types: str) -> Train:
@@ -112,7 +113,10 @@ def test_every_pair_lies_between_endless_chains_and_lumps(first: str, second: st
 
 
 def test_what_is_missing_is_named_once_for_a_type() -> None:
-    assert lacking_to_stop(train_of("beck", "beck").units) == tuple(
+    beck = FLEET.find("beck")
+    bare = [one.model_copy(update={"rotating_mass_share": None, "friction_brake": None}) for one in beck.vehicles]
+    units = [TrainUnit(name, beck.model_copy(update={"vehicles": tuple(bare)}), "1") for name in "12"]
+    assert lacking_to_stop(units) == tuple(
         f"not stated for type beck: {field} of vehicle {n}" for n in "123" for field in ("rotating_mass_share", "friction_brake")
     )
 
@@ -131,7 +135,7 @@ def test_pantographs_of_a_turned_unit_stand_turned() -> None:
 def _question(
     gradient: float, hold_n: float = 100e3, notches: tuple[tuple[str, float, float], ...] = (("1", 40e3, 1.0),)
 ) -> PullQuestion:
-    return PullQuestion("h", 150e3, 0.06, 6e3, 150e3, gradient, hold_n, hold_n, 1.5, 500e3, notches)
+    return PullQuestion("h", 150e3, 0.06, 6e3, 150e3, gradient, hold_n, hold_n, 1.5, 500e3, notches, PullSeen(0.5, 0.1, 20.0))
 
 
 def test_on_a_hill_that_draws_it_off_the_unit_only_hangs() -> None:
@@ -145,3 +149,24 @@ def test_where_the_hill_eats_the_pull_or_the_hold_is_too_weak_it_is_not_here() -
     assert predict_pull(_question(-0.025)).proof == "not here"
     weak = predict_pull(_question(0.0, hold_n=50e3))
     assert weak.proof == "not here" and "60.0 kN are needed" in weak.tried[1].why_not
+
+
+def test_the_least_of_gear_frames_and_rules_ends_the_approach_and_the_couplers_begin_it() -> None:
+    found = predict_impact(train_of("tarn", "gale"), True, [1.0, 4.0])
+    assert found.closes_from_kmh == 1.0, "the greater of both couplers"
+    for gear, frame, allowed, most in ((4.0, 6.0, 3.0, 3.0), (2.0, 6.0, 3.0, 2.0), (5.0, 2.5, 3.0, 2.5)):
+        assert replace(found, gear_shuts_kmh=gear, frame_kmh=frame).window_kmh(allowed) == (1.0, most)
+    assert predict_impact(train_of("tarn", "gale"), True, [1.0], by_the_blow=False).window_kmh(3.0)[0] == 0.0
+
+
+@pytest.mark.outside(source="Regulation (EU) No 1302/2014 (TSI LOC&PAS), 2015 text", clause="4.2.4.2.1(15)", status="read")
+@pytest.mark.parametrize("name", ["tarn", "gale", "fell", "beck"])
+def test_no_emergency_jerks_as_hard_as_is_forbidden(name: str) -> None:
+    # Below 4 m/s3 above 5 km/h: the steepest tenth of a second of the whole train's force, at a speed of strong friction.
+    train = train_of(name, name)
+    moving, ready = moving_train(train), ready_train(train, train.outer_ends[0], {})
+    traces = force_traces(train, EMERGENCY, cylinder_traces(ready, [EMERGENCY], engine)[EMERGENCY])
+    mu = np.array([vehicle.friction.at(40 * KMH) for vehicle in moving.vehicles])
+    force_n = (traces.push_n * mu).sum(axis=1)
+    jerk = np.diff(force_n) / traces.sample_s / moving.heavy_kg
+    assert 0.05 < jerk.max() < 4.0

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from headstock.brake_test import signature_set
-from headstock.brake_test.drawn_run import AirUnderTest
+from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.signature_set import SignatureTask, laid_together
 from headstock.brake_test.signatures import Floats
 from headstock.compute import signature_blocks
@@ -28,6 +29,9 @@ class Kept:
 
     def kept(self, name: str) -> Floats | None:
         return self.blocks.get(name)
+
+    def has(self, name: str) -> bool:
+        return name in self.blocks
 
     def keep(self, name: str, block: Floats) -> None:
         self.blocks[name] = block
@@ -101,4 +105,45 @@ def test_pairs_are_never_one_thing_in_two_degrees_and_nothing_is_no_part_of_them
         first, second = pairs.scenario(number).causes
         assert first.without_degree != second.without_degree and "nothing" not in (first.kind, second.kind)
     faults = len(pairs.singles) - 1
-    assert pairs.count == faults * (faults - 1) // 2 - 4 * 6  # four vehicles' leaks, each in four degrees
+    # Four vehicles' leaks, each in four degrees; two drawn tests of each pair.
+    assert pairs.count == 2 * (faults * (faults - 1) // 2 - 4 * 6)
+    every = [pairs.scenario(number) for number in range(pairs.count)]
+    assert len(set(every)) == pairs.count and [one.draw for one in every] == sorted(one.draw for one in every)
+
+
+def test_whoever_asks_no_further_has_only_worked_out_what_was_asked_for(asked: list[int]) -> None:
+    store, wanted = Kept(), task()
+    blocks = SignatureBlocks(store, workers=1).in_order(wanted)
+    first = next(blocks)
+    blocks.close()  # type: ignore[attr-defined]
+    assert first[:, 0].tolist() == list(wanted.numbers(0)) and asked == [0] and len(store.blocks) == 1
+    rest = list(SignatureBlocks(store, workers=1).in_order(wanted))
+    assert asked == list(range(wanted.blocks)) and np.array_equal(np.concatenate(rest)[:, 0], np.arange(wanted.count))
+
+
+def test_a_block_that_was_there_and_cannot_be_read_is_worked_out_again(asked: list[int]) -> None:
+    class Spoilt(Kept):
+        def kept(self, name: str) -> Floats | None:
+            return None
+
+    store, wanted = Spoilt(), task()
+    SignatureBlocks(store, workers=1)(wanted)
+    again = SignatureBlocks(store, workers=1)(wanted)
+    assert asked == [*range(wanted.blocks), *range(wanted.blocks)]
+    assert np.concatenate(again)[:, 0].tolist() == list(range(wanted.count))
+
+
+def test_broken_off_what_is_under_way_is_kept_and_what_was_not_begun_is_not_done(
+    asked: list[int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Threads in place of processes, so that the blocks that were begun can be counted."""
+    store, wanted = Kept(), task(pairs=True)
+    monkeypatch.setattr(signature_blocks, "ProcessPoolExecutor", lambda workers, *_: ThreadPoolExecutor(workers))
+    monkeypatch.setattr(signature_blocks, "_again", lambda block: signature_blocks._block(wanted, block))
+    blocks = SignatureBlocks(store, workers=2).in_order(wanted)
+    next(blocks)
+    blocks.close()  # type: ignore[attr-defined]
+    begun = set(asked)
+    assert len(store.blocks) == len(begun) <= 2 * signature_blocks.AHEAD + 1 < wanted.blocks
+    rest = np.concatenate(list(SignatureBlocks(store, workers=1).in_order(wanted)))
+    assert sorted(asked) == list(range(wanted.blocks)) and rest[:, 0].tolist() == list(range(wanted.count))

@@ -34,6 +34,10 @@ def _faults(before: str, after: str) -> str:
         (PRELOADED, "law: preloaded, stroke_mm: 60, force_kn: 620, preload_kn: 700", "preload_kn must be below force_kn"),
         (PRELOADED, "law: measured, stroke_mm: 60, force_kn: 620, points: [[0, 0], [50, 600]]", "points must end at"),
         ("[70, 1], [160, 0.45]]", "[70, 1.2], [160, 0.45]]", "a share is at most 1"),
+        ("[[0, 1], [10.1, 1.18]]", "[[1, 1], [10.1, 1.18]]", "load_sensing must begin at [0, 1]"),
+        ("[[0, 1], [10.1, 1.18]]", "[[0, 1.2], [10.1, 1.18]]", "load_sensing must begin at [0, 1]"),
+        ("[[0, 1], [10.1, 1.18]]", "[[0, 1], [5, 1.2], [10.1, 1.18]]", "no less force for more load"),
+        ("{laden_t: 5.9, exceptional_t: 10.1", "{laden_t: 11, exceptional_t: 10.1", "exceptional_t must not be below laden_t"),
         ('{word: "2", pull_kn: 70', '{word: "2", pull_kn: 7', "pull_kn must rise"),
     ],
 )
@@ -41,6 +45,6 @@ def test_what_does_not_belong_together_is_told(before: str, after: str, said: st
     assert said in _faults(before, after)
 
 
-def test_the_invented_fleet_states_all_but_one_type_which_shows_what_lacking_looks_like() -> None:
-    stated = {name: all(vehicle.friction_brake for vehicle in one.vehicles) for name, one in load_fleet().types.items()}
-    assert [name for name, is_stated in stated.items() if not is_stated] == ["beck"]
+def test_the_invented_fleet_states_what_stopping_and_loads_ask_for() -> None:
+    for name, one in load_fleet().types.items():
+        assert all(vehicle.friction_brake and vehicle.payload for vehicle in one.vehicles), name

@@ -83,7 +83,7 @@ def test_a_bend_not_said_is_taken_as_the_worst_and_said() -> None:
 
 def test_heights_and_throw_are_told_in_words() -> None:
     lines = joint_geometry(end_of("gale/1"), end_of("holm/1"), curve_from(150.0, "one curve")).lines()
-    assert lines[0] == "heights can be 40 mm apart over wear and load, the heads gather 140 mm"
+    assert lines[0] == "heights can be 40 mm apart over wear, load and suspension, the heads gather 140 mm"
     assert lines[1] == "on one curve of 150 m the ends stand out by 228 mm and 248 mm, 20 mm apart"
     assert lines[2].startswith("heads at an angle of 9.0 degrees"), "half vehicles of 11.5 m and 12.1 m: 23.6 m on 150 m"
     assert lines[2].endswith("the heads gather 320 mm")

@@ -83,3 +83,12 @@ def test_shares_of_a_straight_rise_come_when_they_should() -> None:
     rise = Traces(0.5, np.linspace(0.0, 1.0, 11)[:, None])
     assert (time_to_share_s(rise, 0.1), time_to_share_s(rise, 0.95)) == (pytest.approx(0.5), pytest.approx(4.75))
     assert build_up_s(rise) == pytest.approx(2.5)
+
+
+def test_at_the_greatest_speed_of_its_laws_it_stops_on_the_level_and_is_beyond_them_on_a_fall() -> None:
+    late = Traces(0.1, np.concatenate([np.zeros((20, 1)), np.full((3, 1), 40e3)]))
+    level, falling = (braking_of(_train(), late, Track(((0.0, gradient),))) for gradient in (0.0, -0.005))
+    # Free for 1.9 s, then a tenth of a second of rise: v (1.9 + 0.05) + v^2 / 2a - a 0.1^2 / 24.
+    a = 40e3 / (50e3 * 1.05)
+    assert stop_from(level, 50.0).distance_m == pytest.approx(50.0 * 1.95 + 50.0**2 / (2 * a) - a * 0.01 / 24, rel=1e-9)
+    assert stop_from(falling, 50.0).is_beyond and not stop_from(falling, 50.0).is_stopped

@@ -8,7 +8,7 @@ import pytest
 
 from headstock.base.errors import InputError
 from headstock.brake_test.causes import Cause
-from headstock.brake_test.signatures import ReadingPlace
+from headstock.brake_test.stage_readings import ReadingPlace
 from headstock.cli.commands import blind_spots as command
 from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet

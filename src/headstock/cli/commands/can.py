@@ -38,11 +38,14 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
     """The answer as plain values, SI in the names; what has no end is null."""
     rules, place = answer.papers.rules, answer.papers.place
     value: dict[str, Any] = {
-        "answer": answer.answer, "job": answer.papers.job.title, "place": place.name,
+        "answer": answer.answer, "refused": list(answer.refused), "job": answer.papers.job.title, "place": place.name,
         "local_rules": {"name": rules.name, "edition": rules.edition}, "note": " ".join(CAN_CAUTIONS),
         "invented": invented_of(answer), "notes": list(answer.notes),
         "not_answered": {key: list(reasons) for key, reasons in answer.not_answered.items()},
         "stopping": [asdict(result) for result in answer.stopping],
+        "load": answer.asked.load.words(),
+        "brakes_in_use": None if answer.stops is None else list(answer.stops.in_use),
+        "by_load": _by_load(answer),
         "braked_weight": None if answer.braked_weight is None else asdict(answer.braked_weight),
         "running_test": [asdict(test) for test in answer.running_test],
         "holding": [
@@ -50,18 +53,38 @@ def can_as_json(answer: JobCan, sheet: Path | None = None) -> dict[str, Any]:
         ],
         "pull": None if answer.pull is None else asdict(answer.pull),
         "impact": None if answer.impact is None else {**asdict(answer.impact), "joint": str(answer.impact.joint)},
+        "approach_kmh": None if answer.impact is None else list(answer.approach_kmh),
+        "rescue": _rescue(answer),
         "haul": None if answer.haul is None else asdict(answer.haul),
         "alone": None if answer.alone is None else asdict(answer.alone),
         "releases": None if answer.releases is None else asdict(answer.releases),
         "reservoirs": None if answer.reservoirs is None else asdict(answer.reservoirs),
-        "geometry": list(answer.join.geometry.lines()),
-        "meetings": [asdict(meeting) for meeting in answer.meetings],
+        "geometry": list(answer.geometry.lines()),
+        "curve_radius_m": answer.radius_m, "meetings": [asdict(meeting) for meeting in answer.meetings],
         "leak_off": [{"portion": portion, **asdict(result)} for portion, result in answer.leak_off],
         "fit": [{**asdict(fit), "over_m": fit.over_m, "fits": fit.fits} for fit in answer.fit],
-        "supply": None if answer.supply is None else asdict(answer.supply),
+        "supply": None if answer.supply is None else {**asdict(answer.supply), "too_much": list(answer.too_much)},
         "sheet": None if sheet is None else str(sheet),
     }  # fmt: skip
     return finite(value)  # type: ignore[no-any-return]
+
+
+def _rescue(answer: JobCan) -> dict[str, Any] | None:
+    """Whether main reservoirs are joined and why; every reason where it is refused; null where nothing is rescued."""
+    if answer.rescue is None:
+        return None
+    if isinstance(answer.rescue, tuple):
+        return {"main_joined": False, "reasons": list(answer.rescue)}
+    return {"main_joined": answer.rescue.main_joined, "reasons": [answer.rescue.main_words]}
+
+
+def _by_load(answer: JobCan) -> list[dict[str, Any]]:
+    if answer.stops is None:
+        return []
+    return [
+        {**asdict(case), "from_kmh": list(answer.stops.load_kmh), "held_gradient": held.held_gradient, "holds_here": held.holds}
+        for case, held in answer.stops.by_load
+    ]
 
 
 def finite(value: Any) -> Any:
@@ -87,6 +110,8 @@ def _print_can(answer: JobCan, sheet: Path | None) -> None:
     rules = answer.papers.rules
     console.print(f"{answer.papers.job.title} · what the train can do", style="bold")
     console.print(f"Local rules: {rules.name}, edition {rules.edition}. {invented_of(answer)}")
+    if not answer.asked.load.is_usual:
+        console.print(f"Load: {answer.asked.load.words()}.")
     for caution in (STANDING_CAUTION, *CAN_CAUTIONS):
         console.print(f"Caution: {caution}")
     for section in can_sections(answer):

@@ -10,6 +10,7 @@ from typing import Any
 from headstock.brake_test.band_task import MEMBERS
 from headstock.brake_test.forecast import HEALTHY, Forecast, ForecastReading
 from headstock.brake_test.forecast_band import ForecastBand
+from headstock.brake_test.forecast_reading import not_forecast
 from headstock.cli.commands.plan import NO_ORDER
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.local_rules.rules import LocalRules
@@ -53,6 +54,7 @@ def forecast_as_json(answer: JobForecast) -> dict[str, Any]:
     }  # fmt: skip
     if forecast is not None:
         value["note"] = " ".join(forecast_cautions(forecast))
+        value["not_forecast"] = list(not_forecast(answer.method or plan.papers.method))
         value["stages"] = [asdict(span) for span in forecast.stages]
         value["cases"] = [
             {**asdict(case), "is_within_limits": case.is_within_limits, "seen": seen_in_words(case)} for case in forecast.cases
@@ -81,6 +83,8 @@ def _print_forecast(answer: JobForecast) -> None:
     for table in _tables(forecast, rules):
         console.print(table)
     console.print(f"In brackets: not within its limit. Figures in {rules.pressure_unit}, read at the end of each stage.")
+    for words in not_forecast(answer.method or plan.papers.method):
+        console.print(f"Not forecast: {words}.")
     if forecast.band is not None:
         console.print("Band: from and to what the gauge may show. When the gauge of each stage stands still:")
         console.print(_stages(forecast, forecast.band))

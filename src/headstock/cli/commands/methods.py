@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from headstock.base.errors import ContentError, Fault, InputError
-from headstock.brake_test.forecast_reading import is_forecast
+from headstock.brake_test.forecast_reading import is_forecast, not_forecast_because
 from headstock.cli.reply import YES, print_json
 from headstock.local_rules.method_stage import Stage
 from headstock.local_rules.test_method import BrakeTestMethod, built_in_methods, load_test_method, method_path
@@ -33,7 +33,8 @@ def _summary(name: str, method: BrakeTestMethod) -> dict[str, object]:
     return {
         "method": name, "name": method.name, "edition": method.edition, "for_use": method.for_use, "tests": method.tests,
         "brake": method.brake, "for_stock": list(method.for_stock), "for_release": list(method.for_release),
-        "not_planned_because": method.not_planned_because, "stages": [stage.key for stage in method.stages],
+        "not_planned_because": method.not_planned_because, "not_forecast_because": not_forecast_because(method),
+        "stages": [stage.key for stage in method.stages],
     }  # fmt: skip
 
 

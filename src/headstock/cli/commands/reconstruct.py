@@ -25,13 +25,14 @@ WORST = 3
 
 
 def run_reconstruct(
-    asked: RecordAsked, as_json: bool, fleet: Path | None, page: Path | None = None, plots: Path | None = None
-) -> int:
+    asked: RecordAsked, as_json: bool, fleet: Path | None, page: Path | None = None, plots: Path | None = None,
+    sheets: Path | None = None,
+) -> int:  # fmt: skip
     """Search, write what was asked for and print; 0 where something explains the record, 3 where nothing does."""
     if page is not None:
         check_files({"--page": page})
     found = reconstruct_record(asked, fleet_from(fleet), air_engine(), many_runs, read_recorder)
-    written = write_reconstruction(found, page, plots)
+    written = write_reconstruction(found, page, plots, sheets)
     if as_json:
         print_json({**reconstructed_as_json(found), "written": [str(path) for path in written]})
     else:

@@ -1,0 +1,81 @@
+"""What is practised: a job with its instruction, what is hidden in it, how colleagues go wrong, how strictly it is played."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Literal
+
+from headstock.devices.scene import TEST
+from headstock.practice.instruction_ties import earlier_lines
+from headstock.procedures.noticing import surroundings_of
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.domain import Domain
+from headstock.reasoning.step import Step
+from headstock.reasoning.surroundings import Surroundings
+
+LapseKind = Literal["left out", "not really looked", "not said"]
+
+
+@dataclass(frozen=True, slots=True)
+class Hidden:
+    """Something that stands otherwise than everybody was told, from the beginning: a device's state by its key."""
+
+    key: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lapse:
+    """A mistake of a colleague played by the computer, at a line of the instruction (1 is the first)."""
+
+    line: int
+    kind: LapseKind
+
+
+@dataclass(frozen=True)
+class Exercise:
+    """One exercise; ``order`` is what the instruction says.
+
+    ``holds_at_unsafe``: an unsafe act stops the sitting; else it goes on and is talked through. ``learning``: phrases and the
+    next line of the instruction are shown. ``weather`` and ``light`` are told to everybody, in words.
+    """
+
+    title: str
+    task: AttachTask
+    domain: Domain
+    order: tuple[Step, ...]
+    hidden: tuple[Hidden, ...] = ()
+    lapses: tuple[Lapse, ...] = ()
+    weather: str = ""
+    light: str = ""
+    holds_at_unsafe: bool = False
+    learning: bool = False
+    seed: int = 0
+    words_by_key: Mapping[str, str] = field(default_factory=dict)
+
+    @cached_property
+    def around(self) -> Surroundings:
+        """How the world answers, and what people notice of it."""
+        return surroundings_of(self.task, self.domain)
+
+    @cached_property
+    def steps(self) -> Mapping[tuple[str, str], Step]:
+        """Every step that anybody could take, by role and key."""
+        return {step.ident: step for step in self.domain.steps}
+
+    @cached_property
+    def stages(self) -> Mapping[tuple[str, str], str]:
+        """The stage of the brake test that a step is, by role and key."""
+        return {step.ident: value for step in self.domain.steps for key, value in step.effects if key == TEST}
+
+    @cached_property
+    def earlier(self) -> tuple[frozenset[int], ...]:
+        """For each line of the instruction (0 is the first) the earlier ones that it must not come before."""
+        return earlier_lines(self.order)
+
+    @property
+    def roles(self) -> tuple[str, ...]:
+        """Who there is to be played."""
+        return tuple(self.domain.people)

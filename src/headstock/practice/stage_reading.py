@@ -1,0 +1,111 @@
+"""A stage of the brake test, played: what the gauge really showed, what was read off it, and what was made of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from headstock.brake_test.forecast_reading import FORECAST, SETTLING_S, StageSpan, share_of_brakes, shown_bar
+from headstock.devices.scene import TEST
+from headstock.local_rules.limit_figures import is_share, is_within, limit_words, reading_figure
+from headstock.local_rules.test_method import Stage
+from headstock.physics.air_run import AirTrace
+from headstock.practice.events import Ended
+from headstock.practice.sitting import Sitting
+from headstock.reasoning.step import Step
+
+TAKEN_FOR_GOOD = "A test that did not pass is taken for one that did."
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """The sitting with what is to be said of a reading; whether the test goes on."""
+
+    sitting: Sitting
+    goes_on: bool
+
+
+def judge_reading(sitting: Sitting, step: Step, event: Ended) -> Judged:
+    """Hold what somebody made of a gauge against what it showed."""
+    stage = stage_of(sitting, step)
+    if stage is None:
+        return Judged(sitting, True)
+    began_s, _ = sitting.began_s[stage.key]
+    sitting = replace(sitting, began_s={**sitting.began_s, stage.key: (began_s, sitting.t_s)})
+    truth = truth_of(sitting, stage)
+    if truth is None:
+        return Judged(sitting, True) if event.calls_it_good else Judged(_anew(sitting, step, "called not good"), False)
+    return _held_against(sitting, step, stage, event, truth)
+
+
+def _held_against(sitting: Sitting, step: Step, stage: Stage, event: Ended, truth: tuple[float, bool]) -> Judged:
+    showed, within = truth
+    task = sitting.exercise.task
+    assert stage.reading is not None and stage.reading.limit is not None
+    limit, unit = stage.reading.limit, task.rules.pressure_unit
+    limit_bar = task.rules.limit(limit) if is_share(limit) else task.rules.limit_bar(limit)
+    figure, tail = limit_words(limit_bar, limit, unit)
+    said = f"{stage.reading.name}: it showed {reading_figure(showed, limit_bar, limit, unit)} {unit}, limit {figure} {tail}"
+    if event.calls_it_good and not within:
+        text = f"{said}; called within limits"
+        return Judged(sitting.noted(step.role, "misread", text, TAKEN_FOR_GOOD, stage.key), True)
+    if not event.calls_it_good:
+        kind = "good, though it was within limits" if within else "good"
+        return Judged(_anew(sitting, step, f"{said}; called not {kind}"), False)
+    return Judged(sitting.noted(step.role, "saw", said, about=stage.key), True)
+
+
+def _anew(sitting: Sitting, step: Step, said: str) -> Sitting:
+    """The test is not passed, and begins anew."""
+    run = sitting.run.copy()
+    run.state[TEST] = "none"
+    run.touches[TEST] = run.touches.get(TEST, 0) + 1
+    complaints = list(run.complaints)
+    run.judge_state(len(sitting.done), step.key)  # what the stage allowed stands as it is: nobody's fault
+    run.complaints = complaints
+    return replace(sitting, run=run).noted(step.role, "saw", f"{step.key}: {said}. The test begins anew.")
+
+
+def stage_of(sitting: Sitting, step: Step) -> Stage | None:
+    """The stage of the method that a step is."""
+    key = sitting.exercise.stages.get(step.ident)
+    return next((stage for stage in sitting.exercise.task.method.stages if stage.key == key), None)
+
+
+def truth_of(sitting: Sitting, stage: Stage) -> tuple[float, bool] | None:
+    """What a stage's reading really is now [bar, share], and whether it is within its limit; None where nothing says."""
+    reading, air, task = stage.reading, sitting.air, sitting.exercise.task
+    if reading is None or reading.limit is None or air is None or reading.reads not in FORECAST:
+        return None
+    if task.controls not in air.model.cabs or task.rear_cab not in air.model.cabs:
+        return None
+    trace, spans = _trace(sitting), _spans(sitting)
+    span = next(span for span in spans if span.key == stage.key)
+    if reading.reads == "brake pipe":
+        set_bar = air.model.valve(task.controls).set_pressure_bar
+        value = shown_bar(trace, spans, task.method, span, reading.limit, set_bar, air.model.outside_pa)
+    else:
+        brakes = tuple(range(len(air.model.air.gear.distributors)))
+        value = share_of_brakes(trace, brakes, span, reading.reads, air.model.outside_pa)
+    limit_bar = task.rules.limit(reading.limit) if is_share(reading.limit) else task.rules.limit_bar(reading.limit)
+    return value, is_within(value, limit_bar, reading.limit)
+
+
+def _trace(sitting: Sitting) -> AirTrace:
+    """What the gauges have shown so far, in the shape in which forecasts are read."""
+    air, task = sitting.air, sitting.exercise.task
+    assert air is not None
+    order = [air.model.cabs.index(task.controls), air.model.cabs.index(task.rear_cab)]
+    order += range(len(air.model.cabs), air.shows_pa.size)
+    t_s = np.concatenate([*air.kept_s, [air.t_s]])
+    pa = np.concatenate([*air.kept_pa, air.shows_pa[None, :]])[:, order]
+    return AirTrace(t_s + SETTLING_S, pa, 0.0)
+
+
+def _spans(sitting: Sitting) -> tuple[StageSpan, ...]:
+    """The stages as they were played; those to come take no time."""
+    now = sitting.t_s
+    times = sitting.began_s
+    return tuple(StageSpan(stage.key, stage.says, stage.at, *times.get(stage.key, (now, now)))
+                 for stage in sitting.exercise.task.method.stages)  # fmt: skip

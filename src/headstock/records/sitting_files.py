@@ -1,0 +1,98 @@
+"""Sittings kept as files of JSON lines, one a sitting; each event is on the disk before anybody is told of it."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from headstock.base.errors import Fault, InputError, StorageError
+from headstock.records.database import told
+from headstock.usecases.sitting_log_port import KeptSitting
+
+SUFFIX = ".sitting.jsonl"
+
+
+class SittingFiles:
+    """Sittings in a folder."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        with told(str(folder)):
+            folder.mkdir(parents=True, exist_ok=True)
+
+    def begin(self, code: str, exercise: str, began: str) -> None:
+        """A new sitting. Raises InputError for a code that is there already, StorageError."""
+        try:
+            with told(str(self.folder)), self._path(code).open("x", encoding="utf-8") as file:
+                _durable(file, {"headstock": "sitting 1", "exercise": exercise, "began": began})
+        except StorageError as error:
+            if "File exists" in error.why:
+                raise InputError(Fault("a sitting of that code is there already", found=code)) from None
+            raise
+
+    def add(self, code: str, event: Mapping[str, Any]) -> None:
+        """One event more, durable on return. Raises StorageError."""
+        with told(str(self.folder)), self._path(code).open("a", encoding="utf-8") as file:
+            _durable(file, event)
+
+    def mark_clock(self, code: str, t_s: float) -> None:
+        """How far the clock is, not waited for."""
+        with told(str(self.folder)), self._path(code).open("a", encoding="utf-8") as file:
+            file.write(json.dumps({"clock_s": round(t_s, 3)}) + "\n")
+
+    def kept(self, code: str) -> KeptSitting | None:
+        """A sitting as it was kept; a last line that was not written whole was never acknowledged. Raises StorageError."""
+        path = self._path(code)
+        if not path.exists():
+            return None
+        with told(str(path)):
+            lines = path.read_bytes().split(b"\n")
+        whole = [one for line in lines[:-1] if (one := _read(line)) is not None]
+        if not whole or whole[0].get("headstock") != "sitting 1":
+            raise StorageError(f"this is no sitting @ {path}", where=str(path), cure="Name another one.")
+        clock_s, events = 0.0, []
+        for one in whole[1:]:
+            if "clock_s" in one:
+                clock_s = max(clock_s, float(one["clock_s"]))
+            else:
+                events.append(one)
+                clock_s = max(clock_s, float(one.get("t_s", 0.0)))
+        return KeptSitting(code, str(whole[0]["exercise"]), str(whole[0]["began"]), tuple(events), clock_s)
+
+    def codes(self) -> Sequence[str]:
+        """All sittings, newest first."""
+        with told(str(self.folder)):
+            found = sorted(self.folder.glob(f"*{SUFFIX}"), key=lambda path: path.stat().st_mtime, reverse=True)
+        return [path.name.removesuffix(SUFFIX) for path in found]
+
+    def _path(self, code: str) -> Path:
+        if not (code.isascii() and code.isalnum() and len(code) <= 12):
+            raise InputError(Fault("not a code of a sitting", found=code, expected="letters and figures"))
+        return self.folder / f"{code}{SUFFIX}"
+
+
+def _read(line: bytes) -> dict[str, Any] | None:
+    """A line; one that a killed server tore was acknowledged to nobody."""
+    try:
+        found = json.loads(line)
+    except ValueError:
+        return None
+    return found if isinstance(found, dict) else None
+
+
+def _durable(file: Any, value: Mapping[str, Any]) -> None:
+    """Written, and on the disk. A torn line before is closed first, so that it can never join this one."""
+    if file.tell() and not _ends_whole(file.name):
+        file.write("\n")
+    file.write(json.dumps(value, ensure_ascii=False, sort_keys=True) + "\n")
+    file.flush()
+    os.fdatasync(file.fileno()) if hasattr(os, "fdatasync") else os.fsync(file.fileno())
+
+
+def _ends_whole(path: str) -> bool:
+    with open(path, "rb") as file:
+        file.seek(-1, os.SEEK_END)
+        return file.read(1) == b"\n"

@@ -1,0 +1,112 @@
+"""The exercise file: a job, what is hidden in it, how colleagues go wrong, weather and light, how strictly it is played."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from headstock.base.documents import read_document
+from headstock.base.errors import ContentError, Fault, InputError, OutsideModelError
+from headstock.base.loading import load_as
+from headstock.base.nearest import nearest_of
+from headstock.equipment.library import Fleet
+from headstock.physics.air_run import AirEngine
+from headstock.practice.exercise import Exercise, Hidden, Lapse
+from headstock.practice.sitting import begun
+from headstock.usecases.job_file import JOBS_FOLDER
+from headstock.usecases.plan_job import plan_job
+
+READY = Path(__file__).parent / "exercises"
+
+
+class LapseGiven(BaseModel):
+    """A mistake of a colleague whom nobody plays: at which line of the order of work, by its words, of which sort."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    role: str = Field(description="whose mistake it is")
+    step: str = Field(description="the line of the order of work, as `plan` prints it")
+    kind: Literal["left out", "not really looked", "not said"] = Field(description="what goes wrong there")
+
+
+class ExerciseFile(BaseModel):
+    """A whole exercise as written."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    title: str = Field(min_length=1, max_length=60, description="what it is called; it must not give away what is hidden")
+    invented: bool = Field(description="true: made up for training")
+    about: str = Field(min_length=1, max_length=300, description="what it is good for, for the trainer")
+    job: str = Field(description="the job: a file beside the exercise, or a built-in one")
+    hidden: dict[str, str] = Field(default={}, description="what stands otherwise than everybody was told: state by key")
+    lapses: tuple[LapseGiven, ...] = Field(default=(), description="mistakes of colleagues played by the computer")
+    weather: str = Field(default="dry", max_length=60, description="told to everybody, in words")
+    light: str = Field(default="daylight", max_length=60, description="told to everybody, in words")
+    holds_at_unsafe: bool = Field(default=False, description="true: an unsafe act holds the clock; false: it goes on")
+    learning: bool = Field(default=False, description="true: phrases and the next line of the instruction are shown")
+    seed: int = Field(default=0, ge=0, description="what is drawn is drawn from this")
+
+
+def read_exercise(path: Path) -> ExerciseFile:
+    """An exercise's own words, its job not planned. Raises InputError."""
+    return load_as(read_document(path), ExerciseFile, "exercise")
+
+
+def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> tuple[ExerciseFile, Exercise]:
+    """An exercise with its job planned. Raises InputError; OutsideModelError for a job without an order of work."""
+    document = read_document(path)
+    given = load_as(document, ExerciseFile, "exercise")
+    plan = plan_job(_job_path(given.job, path.parent), fleet, engine)
+    task, domain, order = plan.assembled.task, plan.domain, plan.order
+    if plan.answer != "yes" or task is None or domain is None or order is None:
+        raise OutsideModelError("the job has no order of work, so it cannot be practised", where=given.job,
+                                why="; ".join(plan.reasons))  # fmt: skip
+    keys = {step.ident: line for line, step in reversed(list(enumerate(order.steps, start=1)))}
+    faults = [
+        Fault("no such line of the order of work", document.name, document.line_of(("lapses", number, "step")),
+              f"lapses[{number}].step", lapse.step, f"a line of the {lapse.role}",
+              nearest_of(lapse.step, [key for role, key in keys if role == lapse.role]))
+        for number, lapse in enumerate(given.lapses) if (lapse.role, lapse.step) not in keys
+    ]  # fmt: skip
+    for key, value in given.hidden.items():
+        variable = domain.variables.get(key)
+        where = (document.name, document.line_of(("hidden", key)), f"hidden.{key}")
+        if variable is None:
+            faults.append(Fault("nothing of that name in this train", *where, key, "a device of one of the units",
+                                nearest_of(key, domain.variables)))  # fmt: skip
+        elif value not in variable.domain:
+            faults.append(Fault("not a state of this", *where, value, " or ".join(variable.domain)))
+    if faults:
+        raise ContentError(faults)
+    hidden = tuple(Hidden(key, value) for key, value in given.hidden.items())
+    lapses = tuple(Lapse(keys[lapse.role, lapse.step], lapse.kind) for lapse in given.lapses)
+    exercise = Exercise(given.title, task, domain, order.steps, hidden, lapses, given.weather, given.light,
+                        given.holds_at_unsafe, given.learning, given.seed)  # fmt: skip
+    begun(exercise)
+    return given, exercise
+
+
+def ready_exercises() -> dict[str, Path]:
+    """The exercises that come with Headstock, by name."""
+    return {path.stem: path for path in sorted(READY.glob("*.yaml"))}
+
+
+def exercise_path(name: str) -> Path:
+    """A ready exercise by its name, or a file. Raises InputError."""
+    ready = ready_exercises()
+    if name in ready:
+        return ready[name]
+    if Path(name).is_file():
+        return Path(name)
+    fault = Fault("no such exercise", found=name, expected=", ".join(ready) or "a file", nearest=nearest_of(name, ready))
+    raise InputError(fault, cure="headstock exercise list shows them.")
+
+
+def _job_path(name: str, beside: Path) -> Path:
+    for candidate in (beside / name, JOBS_FOLDER / f"{name}.yaml"):
+        if candidate.is_file():
+            return candidate
+    known = sorted(path.stem for path in JOBS_FOLDER.glob("*.yaml"))
+    raise InputError(Fault("job not found", path="job", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))

@@ -1,0 +1,78 @@
+"""All sittings in hand on this server, by their codes; those of before it was stopped come back when somebody asks."""
+
+from __future__ import annotations
+
+import secrets
+import threading
+from datetime import datetime
+
+from headstock.base.errors import Fault, InputError
+from headstock.equipment.library import Fleet
+from headstock.physics.air_run import AirEngine
+from headstock.practice.events import event_as_data, event_from_data
+from headstock.practice.exercise import Exercise
+from headstock.practice.playing import folded
+from headstock.usecases.exercise_file import exercise_path, load_exercise
+from headstock.usecases.live_sitting import LiveSitting, again
+from headstock.usecases.sitting_log_port import SittingLog
+
+SIGNS = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"
+"""No I, O, 0, 1: codes are read aloud."""
+
+
+class Sittings:
+    """Sittings by code."""
+
+    def __init__(self, log: SittingLog, fleet: Fleet, engine: AirEngine) -> None:
+        self.log, self.fleet, self.engine = log, fleet, engine
+        self._live: dict[str, LiveSitting] = {}
+        self._exercises: dict[str, Exercise] = {}
+        self._lock = threading.Lock()
+
+    def exercise(self, name: str) -> Exercise:
+        """An exercise, planned once. Raises InputError, OutsideModelError."""
+        if name not in self._exercises:
+            self._exercises[name] = load_exercise(exercise_path(name), self.fleet, self.engine)[1]
+        return self._exercises[name]
+
+    def begin(self, name: str) -> LiveSitting:
+        """A new sitting of an exercise, its clock held. Raises InputError, StorageError."""
+        exercise = self.exercise(name)
+        code = "".join(secrets.choice(SIGNS) for _ in range(5))
+        self.log.begin(code, name, datetime.now().isoformat(" ", "seconds"))
+        with self._lock:
+            found = self._live[code] = LiveSitting(code, name, exercise, self.log, folded(exercise, ()))
+        return found
+
+    def named(self, code: str) -> LiveSitting:
+        """A sitting by its code. Raises InputError."""
+        code = code.strip().upper()
+        with self._lock:
+            if code in self._live:
+                return self._live[code]
+        kept = self.log.kept(code) if code.isascii() and code.isalnum() and len(code) <= 12 else None
+        if kept is None:
+            raise InputError(Fault("no such sitting", found=code, expected="the code on the trainer's sheet"))
+        found = again(code, kept.exercise, self.exercise(kept.exercise), self.log)
+        with self._lock:
+            return self._live.setdefault(code, found)
+
+    def branch(self, code: str, until_s: float) -> LiveSitting:
+        """A new sitting that goes on from an earlier moment of another. Raises InputError, StorageError."""
+        old = self.named(code)
+        kept = self.log.kept(old.code)
+        new = self.begin(old.exercise_name)
+        events = [event_from_data(event) for event in (kept.events if kept is not None else ())]
+        for event in events:
+            if event.t_s <= until_s:
+                self.log.add(new.code, event_as_data(event))
+        self.log.mark_clock(new.code, until_s)
+        with self._lock:
+            del self._live[new.code]
+        return self.named(new.code)
+
+    @property
+    def in_hand(self) -> tuple[LiveSitting, ...]:
+        """Those that somebody has asked for since the server began."""
+        with self._lock:
+            return tuple(self._live.values())

@@ -1,0 +1,205 @@
+"""Exercises: set one, join it with a short code, sit it, talk it through."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, Request, Response, WebSocket, WebSocketDisconnect
+from fastapi.responses import RedirectResponse
+
+from headstock.base.errors import Fault, HeadstockError, InputError
+from headstock.practice.marking import mark_of
+from headstock.practice.role_view import view_of
+from headstock.practice.talk_through import talk_through_of
+from headstock.practice.trainers_sheet import sheet_of
+from headstock.usecases.exercise_file import read_exercise, ready_exercises
+from headstock.usecases.live_sitting import LiveSitting
+from headstock.usecases.sittings import Sittings
+from headstock.web.guards import is_own_origin
+from headstock.web.replies import page
+from headstock.web.visitor import needs
+
+router = APIRouter(include_in_schema=False)
+UPDATE_S = 0.05
+"""Twenty updates a second."""
+Code = str
+Word = Annotated[str, Form(max_length=40)]
+
+
+def _sittings(request: Request | WebSocket) -> Sittings:
+    found: Sittings = request.app.state.sittings
+    return found
+
+
+@router.get("/exercises", dependencies=[needs("sit exercises")])
+def exercises(request: Request) -> Response:
+    """Ready exercises, and joining one by its code."""
+    sittings = _sittings(request)
+    ready = [(name, read_exercise(path)) for name, path in ready_exercises().items()]
+    return page(request, "exercises.html", ready=ready, codes=sittings.log.codes()[:20])
+
+
+@router.post("/exercises/{name}/set", dependencies=[needs("set exercises")])
+def set_one(request: Request, name: str) -> Response:
+    """A new sitting."""
+    return RedirectResponse(f"/sittings/{_sittings(request).begin(name).code}/trainer", 303)
+
+
+@router.get("/sittings/join", dependencies=[needs("sit exercises")])
+def join(request: Request, code: str = "") -> Response:
+    """To a sitting by its code."""
+    return RedirectResponse(f"/sittings/{_sittings(request).named(code).code}", 303)
+
+
+@router.get("/sittings/{code}", dependencies=[needs("sit exercises")])
+def choose(request: Request, code: Code) -> Response:
+    """Choose a role, or look on."""
+    live = _sittings(request).named(code)
+    return page(request, "sitting.html", live=live, sitting=live.tick())
+
+
+@router.post("/sittings/{code}/take", dependencies=[needs("sit exercises")])
+def take(
+    request: Request,
+    code: Code,
+    role: Word,
+    person: Annotated[str, Form(min_length=1, max_length=40)],
+) -> Response:
+    """Take a role."""
+    live = _sittings(request).named(code)
+    live.act({"kind": "took", "role": role, "person": person})
+    return RedirectResponse(f"/sittings/{live.code}/role/{role}", 303)
+
+
+@router.get("/sittings/{code}/role/{role}", dependencies=[needs("sit exercises")])
+def role_page(request: Request, code: Code, role: str) -> Response:
+    """A role's page."""
+    return _role_page(request, _sittings(request).named(code), role)
+
+
+def _role_page(request: Request, live: LiveSitting, role: str, error: HeadstockError | None = None) -> Response:
+    sitting = live.tick()
+    if role not in live.exercise.roles:
+        raise InputError(Fault("no such role", found=role, expected=", ".join(live.exercise.roles)))
+    notes = [note for note in sitting.notes if note.role == role and note.kind in ("saw", "noticed", "did", "heard")][-4:]
+    template = "role_part.html" if request.headers.get("hx-request") == "true" else "role.html"
+    return page(request, template, live=live, view=view_of(sitting, role), sitting=sitting, notes=notes, error=error)
+
+
+@router.post("/sittings/{code}/role/{role}", dependencies=[needs("sit exercises")])
+async def act(request: Request, code: Code, role: str) -> Response:
+    """Something a role does."""
+    form = await request.form()
+    live = await asyncio.to_thread(_sittings(request).named, code)
+    try:
+        await asyncio.to_thread(live.act, _event_of(role, {key: str(value) for key, value in form.items()}))
+    except HeadstockError as error:
+        if error.exit_status != 2:
+            raise
+        return await asyncio.to_thread(_role_page, request, live, role, error)
+    if request.headers.get("hx-request") == "true":
+        return await asyncio.to_thread(_role_page, request, live, role)
+    return RedirectResponse(f"/sittings/{live.code}/role/{role}", 303)
+
+
+def _event_of(role: str, form: dict[str, str]) -> dict[str, Any]:
+    """A form's fields as an event of a role."""
+    data: dict[str, Any] = {key: value for key, value in form.items() if key not in ("read_bar", "calls")}
+    if "kind" in data and data["kind"] == "ended":
+        with contextlib.suppress(ValueError):
+            data["read_bar"] = float(form.get("read_bar", "").replace(",", "."))
+        data["calls_it_good"] = form.get("calls", "good") == "good"
+    return {**data, "role": role}
+
+
+@router.get("/sittings/{code}/trainer", dependencies=[needs("set exercises")])
+def trainer(request: Request, code: Code) -> Response:
+    """The trainer's sheet."""
+    live = _sittings(request).named(code)
+    sitting = live.tick()
+    template = "trainer_part.html" if request.headers.get("hx-request") == "true" else "trainer.html"
+    return page(request, template, live=live, sitting=sitting, sheet=sheet_of(sitting), mark=mark_of(sitting))
+
+
+@router.post("/sittings/{code}/clock", dependencies=[needs("set exercises")])
+def clock(
+    request: Request, code: Code, do: Annotated[str, Form(pattern="^(hold|go)$")], rate: Annotated[float, Form(ge=1, le=60)] = 1.0
+) -> Response:
+    """Hold the clock, or let it go on."""
+    live = _sittings(request).named(code)
+    live.run_at(rate)
+    live.hold(do == "hold")
+    return RedirectResponse(f"/sittings/{live.code}/trainer", 303)
+
+
+@router.post("/sittings/{code}/plant", dependencies=[needs("set exercises")])
+def plant(request: Request, code: Code, key: Annotated[str, Form(max_length=80)], value: Word) -> Response:
+    """Let something stand otherwise; nobody is told."""
+    live = _sittings(request).named(code)
+    live.act({"kind": "planted", "key": key, "value": value})
+    return RedirectResponse(f"/sittings/{live.code}/trainer", 303)
+
+
+@router.post("/sittings/{code}/end", dependencies=[needs("set exercises")])
+def end(request: Request, code: Code) -> Response:
+    """The sitting is over."""
+    live = _sittings(request).named(code)
+    live.act({"kind": "stopped"})
+    return RedirectResponse(f"/sittings/{live.code}/talk-through", 303)
+
+
+@router.post("/sittings/{code}/back", dependencies=[needs("set exercises")])
+def back(request: Request, code: Code, until_s: Annotated[float, Form(ge=0, le=1e6)]) -> Response:
+    """Go on from an earlier moment, as a new sitting."""
+    return RedirectResponse(f"/sittings/{_sittings(request).branch(code, until_s).code}/trainer", 303)
+
+
+@router.get("/sittings/{code}/watch", dependencies=[needs("sit exercises")])
+def watch(request: Request, code: Code) -> Response:
+    """For onlookers and a projector: who does what, nothing hidden shown."""
+    live = _sittings(request).named(code)
+    sitting = live.tick()
+    template = "watch_part.html" if request.headers.get("hx-request") == "true" else "watch.html"
+    return page(request, template, live=live, sitting=sitting, notes=_seen_by_all(sitting.notes)[-12:])
+
+
+def _seen_by_all(notes: Any) -> list[Any]:
+    return [note for note in notes if note.kind in ("did", "went", "began", "heard", "stopped")]
+
+
+@router.get("/sittings/{code}/talk-through", dependencies=[needs("sit exercises")])
+def talk_through(request: Request, code: Code) -> Response:
+    """Afterwards: the timeline, the marks, the traces."""
+    live = _sittings(request).named(code)
+    sitting = live.tick()
+    return page(request, "talk_through.html", live=live, sitting=sitting, mark=mark_of(sitting), talk=talk_through_of(sitting))
+
+
+@router.websocket("/sittings/{code}/live")
+async def live_updates(socket: WebSocket, code: Code, role: str = "") -> None:
+    """Twenty times a second what gauges and clock show; when something happened, the number of the change."""
+    if not is_own_origin(socket):
+        await socket.close(4403)
+        return
+    await socket.accept()
+    try:
+        live = await asyncio.to_thread(_sittings(socket).named, code)
+    except HeadstockError:
+        await socket.close(4404)
+        return
+    with contextlib.suppress(WebSocketDisconnect, RuntimeError):
+        while True:
+            await socket.send_json(_update(live, role))
+            await asyncio.sleep(UPDATE_S)
+
+
+def _update(live: LiveSitting, role: str) -> dict[str, Any]:
+    sitting = live.tick()
+    update: dict[str, Any] = {"t": round(live.t_s, 2), "held": live.is_held, "change": live.changes, "over": sitting.is_over}
+    if role in live.exercise.roles:
+        view = view_of(sitting, role)
+        update["gauges"] = [gauge.shows_bar for gauge in view.gauges]
+        update["brakes"] = [is_on for _, is_on in view.brakes]
+    return update

@@ -1,0 +1,85 @@
+// A sitting's page: the clock and gauges as they move, the rest when something happened. Forms work without this.
+
+const part = document.getElementById("part");
+const place = part?.dataset.part ?? "";
+let seen = Number(part?.dataset.change ?? 0);
+let busy = false;
+
+const two = (value) => String(Math.floor(value)).padStart(2, "0");
+const clock = (t) => `${two(t / 3600)}:${two((t % 3600) / 60)}:${two(t % 60)}`;
+
+function put(html) {
+  const active = document.activeElement;
+  const mark = active instanceof HTMLButtonElement ? [active.name, active.value] : null;
+  const open = [...part.querySelectorAll("details")].map((one) => one.open);
+  part.innerHTML = html;
+  part.querySelectorAll("details").forEach((one, number) => { one.open = open[number] ?? false; });
+  if (mark) {
+    const same = [...part.querySelectorAll("button")].find((one) => one.name === mark[0] && one.value === mark[1]);
+    same?.focus({ preventScroll: true });
+  }
+}
+
+const typing = () => part.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement;
+
+async function fetched() {
+  if (busy || typing()) return;
+  busy = true;
+  try {
+    const answer = await fetch(place, { headers: { "hx-request": "true" } });
+    if (answer.ok) put(await answer.text());
+  } finally {
+    busy = false;
+  }
+}
+
+part?.addEventListener("submit", async (event) => {
+  const form = event.target;
+  if (!(form instanceof HTMLFormElement) || !form.hasAttribute("data-act")) return;
+  event.preventDefault();
+  const body = new URLSearchParams(new FormData(form, event.submitter));
+  const answer = await fetch(form.action, { method: "POST", body, headers: { "hx-request": "true" } });
+  document.activeElement?.blur();
+  put(await answer.text());
+});
+
+function shown(update) {
+  const face = document.getElementById("clock");
+  if (face) face.textContent = clock(update.t);
+  (update.gauges ?? []).forEach((bar, number) => {
+    const figure = document.getElementById(`gauge-${number}`);
+    const wedge = document.getElementById(`wedge-${number}`);
+    const staff = wedge?.closest("svg");
+    if (figure) figure.textContent = bar.toFixed(2);
+    if (wedge && staff) {
+      const x = (1000 * (bar - Number(staff.dataset.low))) / Number(staff.dataset.span);
+      wedge.setAttribute("transform", `translate(${x.toFixed(1)} 0)`);
+    }
+  });
+  if (update.change !== seen) {
+    seen = update.change;
+    fetched();
+  }
+}
+
+let last = null;
+let waiting = false;
+
+function listen() {
+  const where = `${location.protocol === "https:" ? "wss" : "ws"}://${location.host}/sittings/${part.dataset.code}/live?role=${encodeURIComponent(part.dataset.role)}`;
+  const socket = new WebSocket(where);
+  socket.addEventListener("message", (message) => {
+    last = JSON.parse(message.data);
+    if (waiting) return;
+    waiting = true;
+    requestAnimationFrame(() => { waiting = false; shown(last); });
+  });
+  socket.addEventListener("open", () => { document.dispatchEvent(new Event("htmx:after:request")); });
+  socket.addEventListener("close", (event) => {
+    if (event.code >= 4400) return;
+    document.dispatchEvent(new Event("htmx:error"));
+    setTimeout(listen, 1000);
+  });
+}
+
+if (part) listen();

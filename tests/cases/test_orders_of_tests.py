@@ -1,0 +1,163 @@
+"""Orders of work with other tests than that of the two valves: a tail opened on its hose, brakes counted along the train."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from headstock.base.errors import InputError
+from headstock.compute.kept_runs import KeptRuns
+from headstock.devices.scene import TEST
+from headstock.local_rules.test_method import built_in_methods
+from headstock.procedures.broken_off import whole_of
+from headstock.reasoning.checker import CheckResult, check
+from headstock.reasoning.step import Step
+from headstock.sheets.compose import readings_of
+from headstock.usecases.forecast_job import forecast_of
+from headstock.usecases.plan_job import JobPlan
+from headstock.usecases.stop_job import stop_job
+from tests.cases.half_done import end_state, what_is_not_safe
+from tests.cases.jobs import DEMO, PART, planned
+
+COCK, HOSE = "226/2.brake_pipe_cock", "226/2.brake_pipe_hose"
+FOLDER: list[Path] = []
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _folder(tmp_path_factory: pytest.TempPathFactory) -> None:
+    FOLDER[:] = [tmp_path_factory.mktemp("jobs")]
+
+
+@cache
+def plan_by(method: str, job: Path = DEMO, then: str = "") -> JobPlan:
+    path = FOLDER[0] / f"{job.stem}-{method}-{then}.yaml"
+    more = f"\nthen_tests: [{then}]" if then else ""
+    path.write_text(job.read_text("utf-8").replace("method: rear-application", f"method: {method}{more}"), "utf-8")
+    found = planned(path)
+    assert found.answer == "yes" and found.order is not None, found.reasons
+    return found
+
+
+def steps_of(plan: JobPlan) -> tuple[Step, ...]:
+    assert plan.order is not None
+    return plan.order.steps
+
+
+def stage(plan: JobPlan, key: str) -> Step:
+    return next(step for step in steps_of(plan) if (TEST, key) in step.effects)
+
+
+@pytest.mark.parametrize(
+    ("method", "job", "then"),
+    [("tail-vent", DEMO, ""), ("full-count", DEMO, ""), ("tail-vent", PART, ""), ("rear-application", DEMO, "leak-by-drop")],
+)
+def test_the_order_has_every_stage_in_turn_and_the_checker_finds_no_hole(method: str, job: Path, then: str) -> None:
+    plan = plan_by(method, job, then)
+    assert plan.domain is not None and plan.assembled.task is not None
+    stages = [value for step in steps_of(plan) for key, value in step.effects if key == TEST]
+    assert stages == [one.key for one in plan.assembled.task.method.stages]
+    assert check(steps_of(plan), plan.domain) == CheckResult((), len(steps_of(plan)))
+
+
+def test_the_tail_is_opened_from_the_ground_its_hose_held_with_a_caution_and_put_back() -> None:
+    plan = plan_by("tail-vent")
+    opened, shut = stage(plan, "tail opened"), stage(plan, "tail shut")
+    assert opened.place == shut.place == "before 226/2" and "whips" in opened.caution
+    assert {(COCK, "open"), (HOSE, "hanging")} <= set(opened.effects)
+    assert {(COCK, "shut"), (HOSE, "on its dummy")} <= set(shut.effects)
+    assert ("217/1.brake_valve", "lap") in opened.needs  # a feeding valve would charge the open air
+
+
+def test_a_tail_left_open_or_opened_out_of_its_stage_is_a_hole() -> None:
+    plan = plan_by("tail-vent")
+    assert plan.domain is not None
+    steps = steps_of(plan)
+    without = tuple(replace(one, effects=tuple(fact for fact in one.effects if fact[0] not in (COCK, HOSE)))
+                    if (TEST, "tail shut") in one.effects else one for one in steps)  # fmt: skip
+    left = check(without, plan.domain)
+    assert any("226/2 is open and its hose is not joined" in complaint.text for complaint in left.holes)
+    early = replace(stage(plan, "tail opened"), effects=((COCK, "open"), (HOSE, "hanging")), needs=(), knows=(), key="open it")
+    number = next(n for n, one in enumerate(steps) if (TEST, "lapped") in one.effects)
+    found = check((*steps[:number], early, *steps[number:]), replace(plan.domain, steps=(*plan.domain.steps, early)))
+    assert any("226/2 is open and its hose is not joined" in complaint.text for complaint in found.holes)
+
+
+@pytest.mark.parametrize("method", ["tail-vent", "full-count"])
+def test_broken_off_after_any_line_of_the_test_it_is_left_safe_and_no_tail_stays_open(method: str) -> None:
+    plan = plan_by(method)
+    lines = [number for number, step in enumerate(steps_of(plan), start=1) if step.phase == "test"]
+    assert plan.assembled.task is not None and plan.domain is not None
+    for line in lines[:: 1 if method == "tail-vent" else 3]:
+        found = stop_job(plan, line)
+        assert found.answer == "yes", (line, found.reasons)
+        run = end_state(found)
+        assert [one.text for one in run.complaints if one.line > 0] == [], line
+        assert what_is_not_safe(plan.assembled.task, run) == [], line
+        assert run.state[COCK] == "shut" and run.state[HOSE] == "on its dummy", line
+
+
+def test_nothing_is_charged_into_an_open_tail_before_it_is_shut_and_said() -> None:
+    plan = plan_by("tail-vent")
+    line = 1 + steps_of(plan).index(stage(plan, "tail opened"))
+    found = stop_job(plan, line)
+    assert found.order is not None and found.domain is not None and plan.domain is not None
+    keys = [step.key for step in found.order.steps]
+    shut = keys.index("shut the tail cock, put its hose back")
+    moved = next(n for n, step in enumerate(found.order.steps) if any(key.endswith("brake_valve") for key in step.touched()))
+    told = next(n for n, step in enumerate(found.order.steps) if (COCK, "shut") in step.tells and step.hearer == "driver")
+    assert shut < told < moved
+    left_out = (*steps_of(plan)[:line], *(step for n, step in enumerate(found.order.steps) if n not in (shut, told)))
+    assert not check(left_out, whole_of(plan.domain, found.domain)).holds
+
+
+def test_whoever_counts_walks_the_train_and_the_walk_is_in_the_time() -> None:
+    """A walk of 162 m at the rules' 1.2 m/s (arithmetic) and what the rules allow for the looks."""
+    plan = plan_by("full-count")
+    assert plan.assembled.task is not None
+    rules, train = plan.assembled.task.rules, plan.assembled.task.train
+    length_m = sum(unit.unit_type.length_m for unit in train.units)
+    count = stage(plan, "released counted")
+    assert (count.place, count.goes_to) == ("beside 2264", "beside 2171")
+    own = next(one for one in plan.assembled.task.method.stages if one.key == "released counted")
+    walked_s = count.duration_s - rules.stage_s(own)
+    assert walked_s == pytest.approx(length_m / rules.walking_m_s.value, abs=3.0)
+    last = stage(plan_by("tail-vent"), "rear applied")
+    assert (last.place, last.goes_to) == ("beside 2264", None)
+    assert "share 1 or more" in count.brief
+
+
+def test_a_leakage_test_after_it_goes_on_where_the_valve_was_left_and_its_readings_stand_on_the_sheet() -> None:
+    plan = plan_by("rear-application", DEMO, "leak-by-drop")
+    assert plan.assembled.task is not None and plan.domain is not None
+    keys = [one.key for one in plan.assembled.task.method.stages]
+    # The valve is at running already and the reservoirs are charged: the first stage of the second test is left out.
+    assert keys[-5:] == ["rear restored", "leakage lapped", "leakage settled", "leakage watched", "leakage restored"]
+    assert plan.domain.goal.count((TEST, "leakage restored")) == 1
+    blanks = {reading.name: (reading.limit, reading.limit_tail) for reading in readings_of(plan.assembled.task)}
+    assert blanks["Leak, front"] == ("0.3 bar a minute", "or less") and len(blanks) == 7
+    forecast = forecast_of(plan, KeptRuns())
+    assert forecast is not None
+    shown = {reading.stage: reading for reading in forecast.cases[0].readings}
+    assert shown["leakage watched"].within and abs(shown["leakage watched"].shows_bar) < 0.1
+
+
+def test_a_further_test_that_is_not_there_or_does_not_go_on_is_bad_input() -> None:
+    with pytest.raises(InputError, match="not found"):
+        plan_by("rear-application", DEMO, "no-such-method")
+    own = built_in_methods()["leak-by-drop"].read_text("utf-8").replace(
+        "valve: {at: front, before: full, after: running}", "valve: {at: front, before: full, after: empty}"
+    ).replace("valve: {at: front, before: running, after: lap}", "valve: {at: front, before: empty, after: lap}")  # fmt: skip
+    (FOLDER[0] / "own.yaml").write_text(own, "utf-8")
+    with pytest.raises(InputError) as refused:
+        plan_by("rear-application", DEMO, "own.yaml")
+    assert "do not follow one another" in str(refused.value) and "found at running" in str(refused.value)
+
+
+def test_a_test_by_wires_after_it_is_refused_with_the_reason() -> None:
+    path = FOLDER[0] / "wires.yaml"
+    path.write_text(DEMO.read_text("utf-8").replace("method: rear-application", "method: rear-application\nthen_tests: [wires]"))
+    plan = planned(path)
+    assert plan.answer == "no" and any("more than move brake valves" in reason for reason in plan.reasons)

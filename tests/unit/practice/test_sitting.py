@@ -1,0 +1,173 @@
+"""A sitting: a fold over events, on the air that moves as it does."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from random import Random
+
+import pytest
+
+from headstock.base.errors import InputError
+from headstock.practice.events import Did, Ended, Heard, Planted, Stopped, Took, Turned, Walked, event_as_data, event_from_data
+from headstock.practice.exercise import Exercise, Hidden
+from headstock.practice.instruction_ties import earlier_lines
+from headstock.practice.marking import mark_of
+from headstock.practice.playing import after, folded
+from headstock.practice.sitting import begun
+from headstock.reasoning.step import Step
+from tests.unit.practice.crew import at_line, events_of, played
+
+Make = Callable[..., Exercise]
+JOBS = ["demo-attach", "demo-detach", "demo-rescue", "alone-attach", "screw-attach", "second-attach", "part-made-attach",
+        "failed-release"]  # fmt: skip
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_a_crew_that_does_the_order_of_work_is_safe_and_as_instructed(exercise: Make, job: str) -> None:
+    mark = mark_of(played(exercise(job)))
+    assert mark.is_safe, mark.unsafe
+    assert mark.is_as_instructed and mark.is_finished and not mark.missing_at_the_end
+
+
+def _another_safe_order(order: tuple[Step, ...], draw: Random) -> tuple[Step, ...]:
+    """Lines drawn one after another among those whose forerunners are done."""
+    earlier, left, found = earlier_lines(order), set(range(len(order))), []
+    while left:
+        ready = [line for line in sorted(left) if not earlier[line] & left]
+        line = draw.choice(ready[:2])
+        left.remove(line)
+        found.append(order[line])
+    return tuple(found)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_an_order_in_which_free_lines_change_places_stays_as_instructed(exercise: Make, seed: int) -> None:
+    made = exercise("alone-attach")
+    order = _another_safe_order(made.order, Random(seed))
+    mark = mark_of(played(made, order))
+    assert not mark.before_time and not mark.besides and not mark.left_out
+
+
+def test_the_same_events_give_the_same_sitting_to_the_last_bit(exercise: Make) -> None:
+    made = exercise()
+    course = list(events_of(begun(made), made.order[:60]))
+    last = course[-1][1]
+    again = folded(made, (event_from_data(event_as_data(event)) for event, _ in course))
+    assert again.notes == last.notes and dict(again.state) == dict(last.state)
+    assert again.air is not None and last.air is not None
+    assert (again.air.shows_pa == last.air.shows_pa).all()
+
+
+def test_gauges_follow_the_valve_and_not_the_word(exercise: Make) -> None:
+    made = exercise()
+    sitting = at_line(made, 4)
+    cab = made.task.driven_from
+    assert sitting.air is not None and sitting.air.pipe_bar(cab) < 4.0
+    charging = after(sitting, Did(sitting.t_s + 1, "driver", f"charge the pipe to let the air brake off, cab {cab}"))
+    soon = after(charging, Ended(charging.t_s + 0.2, "driver"))
+    assert soon.state["217.brake_pipe"] != "charged" and any("before it was so" in note.text for note in soon.unsafe)
+    later = after(charging, Ended(charging.t_s + 60.0, "driver"))
+    assert later.state["217.brake_pipe"] == "charged"
+    assert not any("before it was so" in note.text for note in later.unsafe)
+
+
+def test_going_between_without_protection_is_unsafe_for_the_right_reason(exercise: Make) -> None:
+    sitting = after(begun(exercise()), Did(5.0, "shunter", "go between, ends apart"))
+    assert any("is protected" in note.text for note in sitting.unsafe)
+    assert sitting.place_of("shunter") == "between"
+
+
+def test_drawing_up_without_a_call_is_unsafe(exercise: Make) -> None:
+    made = exercise()
+    order = [step for step in made.order[:40] if not step.key.startswith("call to")]
+    mark = mark_of(played(made, order, declare=False))
+    assert any("called to" in note.text for note in mark.unsafe)
+
+
+def test_what_is_hidden_is_seen_by_a_look_and_by_nothing_else(exercise: Make) -> None:
+    made = exercise(hidden=(Hidden("217/2.coupler.head", "dropped"),))
+    line = next(number for number, step in enumerate(made.order) if step.key.startswith("look at the end 217/2"))
+    before = played(made, made.order[:line], declare=False)
+    assert not any(note.kind == "saw" for note in before.notes)
+    after_look = played(made, made.order[: line + 1], declare=False)
+    assert "dropped" in next(note.text for note in after_look.notes if note.kind == "saw")
+    assert after_look.run.knows("shunter", ("217/2.coupler.head", "dropped"))
+
+
+def test_a_test_that_does_not_pass_called_good_is_misread(exercise: Make) -> None:
+    made = exercise()
+    line = next(number for number, step in enumerate(made.order) if "rear applied" in step.key)
+    sitting = played(made, made.order[:line], declare=False)
+    step = made.order[line]
+    begun_it = after(sitting, Did(sitting.t_s + 1, step.role, step.key))
+    read = after(begun_it, Ended(begun_it.t_s + 0.5, step.role, 3.4, True))
+    assert any(note.kind == "misread" for note in read.unsafe)
+    refused = after(begun_it, Ended(begun_it.t_s + 0.5, step.role, 4.9, False))
+    assert refused.state["brake_test"] == "none" and not any(note.kind == "misread" for note in refused.notes)
+
+
+def test_a_shut_cock_planted_under_way_shows_at_the_rear(exercise: Make) -> None:
+    made = exercise()
+    line = next(number for number, step in enumerate(made.order) if "rear charged" in step.key)
+    sitting = played(made, made.order[:line], declare=False)
+    shut = after(sitting, Planted(sitting.t_s, "226/1.brake_pipe_cock", "shut"))
+    assert shut.air is not None
+    lapped = after(shut, Turned(shut.t_s, "driver", "217/1.brake_valve", "full"))
+    later = after(lapped, Walked(lapped.t_s + 60.0, "shunter", "joint"))
+    assert later.air is not None
+    front, rear = made.task.controls, made.task.rear_cab
+    assert later.air.pipe_bar(front) < 3.6 and later.air.pipe_bar(rear) > 4.7
+
+
+def test_words_are_known_when_heard_and_not_when_said(exercise: Make) -> None:
+    made = exercise()
+    sitting = after(begun(made), Took(0.0, "shunter", "A. Rook"))
+    line = next(number for number, step in enumerate(made.order) if step.tells and step.hearer == "shunter")
+    step = made.order[line]
+    sitting = at_line(made, line + 1, sitting)
+    assert not sitting.run.knows("shunter", step.tells[0])
+    heard = after(sitting, Heard(sitting.t_s + 1, "shunter", step.role, step.key))
+    assert heard.run.knows("shunter", step.tells[0])
+
+
+def test_out_of_reach_is_out_of_reach(exercise: Make) -> None:
+    sitting = after(begun(exercise()), Turned(1.0, "guard", "217/1.brake_pipe_cock", "open"))
+    assert sitting.state["217/1.brake_pipe_cock"] == "shut" and sitting.notes[-1].kind == "noticed"
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        {"kind": "flew", "t_s": 1.0},
+        {"kind": "did", "t_s": 1.0, "role": "driver"},
+        {"kind": "did", "t_s": "soon", "role": "driver", "step": "x"},
+        {"kind": "did", "t_s": 1.0, "role": "driver", "step": "x", "more": 1},
+        {"kind": "did", "t_s": 1.0, "role": "cook", "step": "x"},
+        {"kind": "did", "t_s": 1.0, "role": "driver", "step": "no such thing"},
+        {"kind": "turned", "t_s": 1.0, "role": "driver", "key": "217/9.cock", "value": "open"},
+        {"kind": "turned", "t_s": 1.0, "role": "driver", "key": "217/2.brake_valve", "value": "sideways"},
+        {"kind": "walked", "t_s": 1.0, "role": "driver", "place": "moon"},
+        {"kind": "ended", "t_s": 1.0, "role": "driver"},
+        {"kind": "heard", "t_s": 1.0, "role": "driver", "speaker": "guard", "step": "go between, ends apart"},
+    ],
+)
+def test_what_nobody_could_mean_is_refused_and_changes_nothing(exercise: Make, data: dict[str, object]) -> None:
+    with pytest.raises(InputError):
+        after(begun(exercise()), event_from_data(data))
+
+
+def test_nothing_happens_before_what_has_happened(exercise: Make) -> None:
+    sitting = after(begun(exercise()), Walked(9.0, "shunter", "beside 226"))
+    with pytest.raises(InputError, match="before what has happened"):
+        after(sitting, Walked(8.0, "shunter", "joint"))
+
+
+def test_a_sitting_that_is_over_takes_nothing_more(exercise: Make) -> None:
+    over = after(begun(exercise()), Stopped(1.0))
+    with pytest.raises(InputError, match="over"):
+        after(over, Walked(2.0, "shunter", "beside 226"))
+
+
+def test_something_hidden_that_is_not_there_is_refused(exercise: Make) -> None:
+    for hidden in (Hidden("217/2.no_such", "open"), Hidden("217/2.coupler.head", "sideways")):
+        with pytest.raises(InputError):
+            begun(replace(exercise(), hidden=(hidden,)))

@@ -1,0 +1,57 @@
+"""Sittings as files of JSON lines."""
+
+from pathlib import Path
+
+import pytest
+
+from headstock.base.errors import InputError, StorageError
+from headstock.records.sitting_files import SUFFIX, SittingFiles
+
+
+@pytest.fixture
+def log(tmp_path: Path) -> SittingFiles:
+    files = SittingFiles(tmp_path / "sittings")
+    files.begin("ABCDE", "attach-plain", "2026-01-01 10:00:00")
+    return files
+
+
+def test_events_come_back_in_their_order(log: SittingFiles) -> None:
+    for number in range(3):
+        log.add("ABCDE", {"kind": "walked", "t_s": float(number)})
+    log.mark_clock("ABCDE", 9.5)
+    kept = log.kept("ABCDE")
+    assert kept is not None
+    assert [event["t_s"] for event in kept.events] == [0.0, 1.0, 2.0]
+    assert (kept.exercise, kept.clock_s) == ("attach-plain", 9.5)
+
+
+def test_a_torn_line_was_acknowledged_to_nobody_and_joins_no_other(log: SittingFiles) -> None:
+    log.add("ABCDE", {"kind": "walked", "t_s": 1.0})
+    path = log.folder / f"ABCDE{SUFFIX}"
+    with path.open("a", encoding="utf-8") as file:
+        file.write('{"kind": "walked", "t_s"')
+    log.add("ABCDE", {"kind": "walked", "t_s": 2.0})
+    kept = log.kept("ABCDE")
+    assert kept is not None and [event["t_s"] for event in kept.events] == [1.0, 2.0]
+
+
+def test_a_code_is_used_once(log: SittingFiles) -> None:
+    with pytest.raises(InputError, match="there already"):
+        log.begin("ABCDE", "x", "2026-01-01 10:00:00")
+
+
+@pytest.mark.parametrize("code", ["../x", "a/b", "", "ABCDEFGHIJKLM", "ÄÖ"])
+def test_a_code_is_no_path(log: SittingFiles, code: str) -> None:
+    with pytest.raises(InputError):
+        log.add(code, {})
+
+
+def test_a_code_that_is_not_there_is_nothing(log: SittingFiles) -> None:
+    assert log.kept("ZZZZZ") is None
+    assert list(log.codes()) == ["ABCDE"]
+
+
+def test_another_file_is_no_sitting(log: SittingFiles) -> None:
+    (log.folder / f"OTHER{SUFFIX}").write_text("{}\n", encoding="utf-8")
+    with pytest.raises(StorageError):
+        log.kept("OTHER")
