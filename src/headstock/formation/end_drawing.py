@@ -21,13 +21,17 @@ DRAWING_ORDER = ("gangway", "lamp", "buffers", "hook and screw", "drop-head knuc
 
 def end_marks(devices: Mapping[At, Any], state: Mapping[str, str]) -> tuple[Mark, ...]:
     """All marks of an end; ``state`` has the named values of the train."""
-    marks = list(_body())
-    ordered = sorted(devices.items(), key=lambda item: _rank(item[1].kind))
-    for at, spec in ordered:
+    return (*body_marks(), *(mark for _, marks in part_marks(devices, state) for mark in marks))
+
+
+def part_marks(devices: Mapping[At, Any], state: Mapping[str, str]) -> tuple[tuple[At, tuple[Mark, ...]], ...]:
+    """The marks of each device of an end that shows, in the order in which they are drawn over the body's."""
+    drawn = []
+    for at, spec in sorted(devices.items(), key=lambda item: _rank(item[1].kind)):
         kind = kind_of(spec)
         values = {_slot(at, variable.key): state[variable.key] for variable in kind.variables(at, spec)}
-        marks += kind.marks(spec, values)
-    return tuple(marks)
+        drawn.append((at, kind.marks(spec, values)))
+    return tuple((at, marks) for at, marks in drawn if marks)
 
 
 def _rank(kind: str) -> int:
@@ -38,7 +42,8 @@ def _slot(at: At, key: str) -> str:
     return key.removeprefix(at.key()).lstrip(".")
 
 
-def _body() -> tuple[Mark, ...]:
+def body_marks() -> tuple[Mark, ...]:
+    """Body, headstock, steps and rail, which every end has."""
     low, half = HEADSTOCK_MM + HEADSTOCK_DEEP_MM / 2, HALF_BODY_MM
     ragged = [(-half + step * half / 7, BREAK_MM + (30 if step % 2 else -25)) for step in range(15)]
     parts: list[Mark] = [

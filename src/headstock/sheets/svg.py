@@ -28,12 +28,13 @@ RINGS = {"D": 13.4, "S": 12.0, "G": 14.4, "Y": 13.2}
 
 def end_svg(marks: Iterable[Mark]) -> str:
     """One end, x to the viewer's right, y up from the rail."""
-    body = "".join(_drawn(mark) for mark in marks)
+    body = "".join(mark_svg(mark) for mark in marks)
     frame = f"{-WIDTH_MM / 2:g} {-TOP_MM:g} {WIDTH_MM:g} {TOP_MM + 20:g}"
     return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{frame}">{body}</svg>'
 
 
-def _drawn(mark: Mark) -> str:
+def mark_svg(mark: Mark) -> str:
+    """One mark, in the millimetres of the real end, y down."""
     if isinstance(mark, Trace):
         return _trace(mark)
     if isinstance(mark, Disc):

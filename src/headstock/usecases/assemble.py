@@ -69,7 +69,7 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     joint = train.joint_to_make
     # What is joined already is parted on a curve too.
     curve = papers.place.curve_at_joint if papers.job.work != "detach" else None
-    join = _as_asked(papers, can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve))
+    join = as_asked(papers, can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve))
     join = without_wires(papers, join)
     reader.check_cabs(train, ends, moving_first)
     rescues = papers.job.work == "rescue"
@@ -122,7 +122,7 @@ def _as_found(reader: JobReader, task: AttachTask) -> TrainState:
     train, couple = task.train, task.couple
     joined = joined_facts(task) if task.parts or couple is not None else {}
     found = {**as_left(train), **joined, **scene_as_found(task)}
-    found[valve_key(task, task.driven_from)] = "locked" if task.parts and couple is not None else "full"
+    found[valve_key(task, task.driven_from)] = driving_valve_as_found(reader.papers)
     layout = layout_of(train, scene_variables(task))
     # How things stand is the job's to say; what people have agreed, asked or tested is not.
     joint = train.joint_to_make
@@ -130,6 +130,11 @@ def _as_found(reader: JobReader, task: AttachTask) -> TrainState:
     found.update(reader.deviations((*layout_of(train).variables, *supplies)))
     found.update(pipes_as_found(task, found) if couple is None else pipes_of_a_couple(task, found))
     return state_of(layout, found)
+
+
+def driving_valve_as_found(papers: JobPapers) -> str:
+    """How the brake valve stands from which the moving portion is driven, where the job does not say."""
+    return "locked" if papers.job.work == "detach" and papers.job.couple_as_found is not None else "full"
 
 
 def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_first: bool, join: JoinResult,
@@ -144,7 +149,7 @@ def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_firs
     )  # fmt: skip
 
 
-def _as_asked(papers: JobPapers, join: JoinResult) -> JoinResult:
+def as_asked(papers: JobPapers, join: JoinResult) -> JoinResult:
     """The way that the job asks for in front, whatever is best otherwise."""
     asked = [way for way in join.ways if way.name == papers.job.way]
     if not asked:

@@ -15,11 +15,12 @@ from headstock.usecases.serving import LOOPBACK, Serving
 from headstock.web.answers import Answers
 from headstock.web.faults import add_faults
 from headstock.web.guards import guard
-from headstock.web.routes import house, job, turn
+from headstock.web.long_work import LongWorks
+from headstock.web.routes import house, job, job_sections, new_job, print_job, stop_job, turn
 from headstock.wiring import air_engine, data_folder, fleet_from, open_records
 
 HERE = Path(__file__).parent
-ROUTERS = (turn.router, job.router, house.router)
+ROUTERS = (turn.router, new_job.router, job.router, job_sections.router, stop_job.router, print_job.router, house.router)
 
 
 def make_app(serving: Serving) -> FastAPI:
@@ -34,6 +35,7 @@ def make_app(serving: Serving) -> FastAPI:
     app = FastAPI(title="Headstock", version=__version__, lifespan=open_to_close, docs_url=None, redoc_url=None,
                   openapi_url="/api/openapi.json")  # fmt: skip
     app.state.answers = Answers(fleet_from(serving.fleet), air_engine(), records, data_folder() / "job-files")
+    app.state.long_works = LongWorks()
     app.state.hosts = (*LOOPBACK, "testserver") if serving.is_loopback else ("*",)
     app.state.may = _anything
     app.middleware("http")(guard)

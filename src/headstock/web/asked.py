@@ -8,6 +8,7 @@ from fastapi import Depends, Request
 
 from headstock.usecases.records_port import Records
 from headstock.web.answers import Answers
+from headstock.web.long_work import LongWorks
 from headstock.web.visitor import Visitor, visitor_of
 
 
@@ -20,6 +21,12 @@ def _records(request: Request) -> Records:
     return _answers(request).records
 
 
+def _works(request: Request) -> LongWorks:
+    found: LongWorks = request.app.state.long_works
+    return found
+
+
 AnswersOf = Annotated[Answers, Depends(_answers)]
 RecordsOf = Annotated[Records, Depends(_records)]
+WorksOf = Annotated[LongWorks, Depends(_works)]
 VisitorOf = Annotated[Visitor, Depends(visitor_of)]

@@ -1,0 +1,232 @@
+"""The train along the top of a job: from the side, on its one rail, every cock, hose and jumper as told."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from headstock.devices.kind import At
+from headstock.formation.place import Place
+from headstock.formation.train import Joint, TrainUnit, UnitEnd
+from headstock.usecases.job_stands import JobStands
+from headstock.web.drawings.ink import link, path, rect, svg, text
+
+WIDTH, NARROW, HIGH = 1328.0, 380.0, 178.0
+TOP, SOLE, MR_Y, BP_Y, RAIL = 34.0, 70.0, 79.0, 92.0, 112.0
+MADE_GAP, WORKED_GAP, COCK = 30.0, 104.0, 11.0
+PIPES = {"main reservoir pipe": (MR_Y, "mr"), "brake pipe": (BP_Y, "bp")}
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What stands beside the train: the place, the end that leads away, whether what parts at the joint is apart yet."""
+
+    place: Place
+    leaves_from: UnitEnd
+    is_apart: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Box:
+    """A vehicle as drawn; ``hidden``: how many are folded away in its place."""
+
+    unit: TrainUnit
+    suffix: str
+    left: float
+    wide: float
+    hidden: int = 0
+
+
+def train_strip(stands: JobStands, beside: Beside, *, narrow: bool = False) -> str:
+    """The whole train; ``narrow``: joint and both ends, with what lies between folded and counted."""
+    width = NARROW if narrow else WIDTH
+    boxes = _boxes(stands, beside, width, narrow)
+    edges = {unit.name: (min(b.left for b in boxes if b.unit is unit), max(b.left + b.wide for b in boxes if b.unit is unit))
+             for unit in stands.train.units}  # fmt: skip
+    parts = [_rail(beside, width, boxes)]
+    parts += [_vehicle(stands, box) for box in boxes]
+    parts += [_pipes(unit, *edges[unit.name]) for unit in stands.train.units]
+    for joint in stands.train.joints:
+        parts.append(_joint(joint, edges[joint.first.unit][1], edges[joint.second.unit][0], beside.is_apart))
+    for unit in stands.train.units:
+        parts += _ends(stands, unit, edges[unit.name], not narrow)
+    parts += [*_titles(stands, edges, narrow), *_directions(beside, stands, width)]
+    return svg(width, HIGH, parts, "The train from the side", "strip narrow" if narrow else "strip wide")
+
+
+def _boxes(stands: JobStands, beside: Beside, width: float, narrow: bool) -> list[_Box]:
+    """Vehicles to scale of their lengths; on a phone all alike, and not more than two a unit, three units a train."""
+    train = stands.train
+    worked = train.joint_to_make
+    gaps = [(40.0 if narrow else WORKED_GAP) if joint is worked else MADE_GAP / (2 if narrow else 1) for joint in train.joints]
+    rows: list[list[tuple[TrainUnit, str, float, int]]] = []
+    for unit in train.units:
+        lengths = {vehicle.suffix: vehicle.length_m for vehicle in unit.unit_type.vehicles}
+        order = [(unit, suffix, lengths[suffix], 0) for suffix in unit.vehicle_suffixes]
+        if narrow and len(order) > 2:
+            order = [order[0], (unit, order[1][1], 10.0, len(order) - 2), order[-1]]
+        rows.append(order)
+    scale = (width - 24 - sum(gaps)) / sum(length for row in rows for _, _, length, _ in row)
+    boxes, at = [], 12.0
+    for row, gap in zip(rows, [*gaps, 0.0], strict=True):
+        for unit, suffix, length, hidden in row:
+            boxes.append(_Box(unit, suffix, at, length * scale, hidden))
+            at += length * scale
+        at += gap
+    return boxes
+
+
+def _rail(beside: Beside, width: float, boxes: Sequence[_Box]) -> str:
+    parts = [path(f"M0 {RAIL}H{width}", wide=3), path(f"M0 {RAIL + 5}H{width}", wide=1)]
+    place = beside.place
+    if place.slope:
+        high_left = place.falls_towards == place.directions[1]
+        corner = f"0 {RAIL + 18}" if high_left else f"{width} {RAIL + 18}"
+        parts.append(path(f"M0 {RAIL + 8}L{width} {RAIL + 8}L{corner}z", wide=0, fill="soft"))
+    return "".join(parts)
+
+
+def _vehicle(stands: JobStands, box: _Box) -> str:
+    """Box with a stout sole, cab ends with a cut corner, its number, its hold, its blocks."""
+    left, right, unit = box.left + 2, box.left + box.wide - 2, box.unit
+    if box.hidden:
+        middle = (left + right) / 2
+        return path(f"M{left} {TOP}H{right}M{left} {SOLE}H{right}", dash="3 3") + text(
+            middle, TOP + 24, f"{box.hidden} more", size=13, anchor="middle")  # fmt: skip
+    first, last = box.suffix == unit.vehicle_suffixes[0], box.suffix == unit.vehicle_suffixes[-1]
+    cab_left = first and unit.end_spec(unit.first_end).has_cab
+    cab_right = last and unit.end_spec("2" if unit.first_end == "1" else "1").has_cab
+    a = f"M{left} {SOLE}V{TOP + 14}L{left + 12} {TOP}" if cab_left else f"M{left} {SOLE}V{TOP}"
+    b = f"H{right - 12}L{right} {TOP + 14}V{SOLE}z" if cab_right else f"H{right}V{SOLE}z"
+    name, hold = unit.vehicle_name(box.suffix), _hold(stands, box)
+    size = min(16.0, (box.wide - (30 if hold else 8)) / (0.68 * max(len(name), 1)))
+    middle = box.left + box.wide / 2 - (9 if hold and box.wide < 90 else 0)
+    body = path(f"{a}{b}", fill="ground") + path(f"M{left - 1} {SOLE}H{right + 1}", wide=4)
+    return body + text(middle, TOP + 24, name, size=size, anchor="middle", figures=True) + hold + _blocks(box)
+
+
+def _blocks(box: _Box) -> str:
+    """Nobody has looked at a brake block: hatched, as everything that is not known."""
+    spots = [box.left + share * box.wide - 8 for share in (0.22, 0.78)]
+    return "".join(rect(x, RAIL - 10, 16, 8, line=1, fill="hatch") for x in spots)
+
+
+def _hold(stands: JobStands, box: _Box) -> str:
+    """Disc H of a hand brake, P of a parking brake: filled where it is told on; a broken edge, for nobody has looked."""
+    unit, vehicle = box.unit, box.unit.vehicle_name(box.suffix)
+    for at, spec in stands.train.devices():
+        if at.unit != unit.name or spec.kind not in ("hand brake", "parking brake"):
+            continue
+        if at.vehicle == vehicle or (spec.kind == "parking brake" and box.suffix in spec.vehicles):
+            is_on, x = stands.values[at.key()] == "on", box.left + box.wide - 18
+            letter = "H" if spec.kind == "hand brake" else "P"
+            disc = (f'<circle cx="{x:.1f}" cy="{TOP + 18}" r="9" fill="var(--{"plate" if is_on else "ground"})" '
+                    f'stroke="var(--ink)" stroke-width="{2.6 if is_on else 1.4}" stroke-dasharray="4 2"/>')  # fmt: skip
+            said = f"{stands.part(at, spec).name} of {vehicle}: {stands.values[at.key()]}, told"
+            return f"<g><title>{said}</title>{disc}{text(x, TOP + 22.5, letter, size=12, anchor='middle', bold=True)}</g>"
+    return ""
+
+
+def _pipes(unit: TrainUnit, left: float, right: float) -> str:
+    """Main reservoir pipe in two lines above, brake pipe in one below."""
+    a, b = left + COCK, right - COCK
+    parts = []
+    if unit.unit_type.air_pipe("main reservoir pipe"):
+        parts += [path(f"M{a:.1f} {MR_Y + off}H{b:.1f}", ink="mr", wide=1.3) for off in (-1.7, 1.7)]
+    if unit.unit_type.air_pipe("brake pipe"):
+        parts.append(path(f"M{a:.1f} {BP_Y}H{b:.1f}", ink="bp", wide=3))
+    return "".join(parts)
+
+
+def _joint(joint: Joint, left: float, right: float, is_apart: bool) -> str:
+    """Couplers from sole to sole; apart where the job has yet to join."""
+    y = SOLE - 4
+    if joint.made or not is_apart:
+        return path(f"M{left} {y}H{right}", wide=5) + path(f"M{(left + right) / 2 - 5} {y - 6}h10v12h-10z", fill="ground")
+    middle, reach = (left + right) / 2, (right - left) * 0.22
+    heads = [path(f"M{at} {y}h{way * reach}", wide=5) + path(f"M{at + way * reach - 5} {y - 6}h10v12h-10z", fill="ground")
+             for at, way in ((left, 1), (right, -1))]  # fmt: skip
+    return "".join(heads) + path(f"M{middle} {SOLE + 4}V{HIGH - 48}", ink="soft", wide=1)
+
+
+def _ends(stands: JobStands, unit: TrainUnit, edges: tuple[float, float], linked: bool) -> list[str]:
+    """Cocks, hoses and jumpers of both ends of a unit."""
+    parts = []
+    for end, x, way in ((unit.first_end, edges[0], -1), ("2" if unit.first_end == "1" else "1", edges[1], 1)):
+        for at, spec in stands.train.end_devices(UnitEnd(unit.name, end)):
+            figure = _figure(stands, at, spec, x, way)
+            said = stands.part(at, spec)
+            label = f"{said.name} of {at.where}: {said.says}, told"
+            if figure:
+                parts.append(link(at.key(), label, figure) if linked else f'<g class="told"><title>{label}</title>{figure}</g>')
+    return parts
+
+
+def _figure(stands: JobStands, at: At, spec: Any, x: float, way: int) -> str:
+    """A cock, a hose or a jumper; nothing for what is not drawn from the side."""
+    if spec.kind == "end cock":
+        return _cock(stands.values[at.key()], *PIPES[spec.pipe], x - way * COCK / 2)
+    if spec.kind == "hose":
+        return _hose(stands.values[at.key()], *PIPES[spec.pipe], x, way)
+    return _jumper(stands.values[at.key()], x, way) if spec.kind == "jumper" else ""
+
+
+def _cock(state: str, y: float, ink: str, x: float) -> str:
+    half = COCK / 2
+    if state == "open":
+        ring = f'<circle cx="{x:.1f}" cy="{y}" r="{half:g}" fill="var(--ground)" stroke="var(--ink)" stroke-width="1.6"/>'
+        return ring + path(f"M{x - half:.1f} {y}h{COCK}", ink=ink, wide=2.4)
+    return rect(x - half, y - half, COCK, COCK, line=1.8)
+
+
+def _hose(state: str, y: float, ink: str, x: float, way: int) -> str:
+    if state == "joined":
+        lozenge = path(f"M{x + way * 15 - 3} {y + 10}l3 -4l3 4l-3 4z", fill="ground", wide=1.4)
+        return path(f"M{x} {y}q{way * 7} 10 {way * 15} 10", ink=ink, wide=2.6) + lozenge
+    if state == "hanging":
+        ring = f'<circle cx="{x + way * 8:.1f}" cy="{y + 17}" r="2.6" fill="none" stroke="var(--{ink})" stroke-width="1.8"/>'
+        return path(f"M{x} {y}q{way * 8} 0 {way * 8} 14", ink=ink, wide=2.6) + ring
+    return path(f"M{x} {y}q{way * 10} 0 {way * 10} 5q0 5 {-way * 8} 4", ink=ink, wide=2.6) + path(
+        f"M{x + way * 1.5} {y + 5}v7", wide=1.6)  # fmt: skip
+
+
+def _jumper(state: str, x: float, way: int) -> str:
+    y = TOP + 22
+    box = rect(x + way * 6 - 5, y - 5, 10, 10)
+    if state == "in its dummy":
+        return box + rect(x + way * 6 - 2.5, y - 2.5, 5, 5, ink="el", fill="none")
+    if state == "hanging":
+        return box + path(f"M{x + way * 6} {y + 5}q{way * 10} 6 {way * 8} 20", ink="el", wide=2)
+    across = path(f"M{x + way * 11} {y}q{way * 24} 22 {way * 46} 6", ink="el", wide=2)
+    bar = path(f"M{x + way * 6 - 8} {y - 9}h16" if state == "latched" else f"M{x + way * 6 - 7} {y - 9}l14 -7", wide=2.4)
+    return box + across + bar
+
+
+def _titles(stands: JobStands, edges: dict[str, tuple[float, float]], narrow: bool) -> list[str]:
+    """Each portion by its name, with how many vehicles and how heavy."""
+    parts = []
+    for units in stands.train.portions():
+        name = "+".join(unit.name for unit in units)
+        vehicles = sum(len(unit.unit_type.vehicles) for unit in units)
+        tonnes = sum(unit.unit_type.mass_kg for unit in units) / 1000
+        x = edges[units[0].name][0]
+        parts.append(text(x, 20, name, size=19, bold=True))
+        if not narrow:
+            parts.append(text(x + 13 * len(name) + 10, 20, f"{vehicles} vehicles · {tonnes:.0f} t", size=15, ink="soft"))
+    return parts
+
+
+def _directions(beside: Beside, stands: JobStands, width: float) -> list[str]:
+    """Which way is which, where the train leaves, how the road falls."""
+    place, outer = beside.place, stands.train.outer_ends
+    parts = []
+    for number, (word, x, anchor) in enumerate(zip(place.directions, (0.0, width), ("start", "end"), strict=True)):
+        said = []
+        if outer[number] == beside.leaves_from:
+            said.append("leaves this way")
+        if place.falls_towards == word:
+            said.append(f"falls {place.gradient}")
+        parts.append(text(x, RAIL + 38, word, size=15, anchor=anchor, bold=True))
+        parts.append(text(x, RAIL + 56, ", ".join(said), size=15, anchor=anchor, ink="soft"))
+    return parts
