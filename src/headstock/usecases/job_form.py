@@ -17,6 +17,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
+from headstock.usecases.left_boxes import valves_of
 
 MOST_UNITS = 12
 WORKS = ("attach", "detach", "rescue")
@@ -148,7 +149,8 @@ def form_text(form: JobForm, train: Train, left: Mapping[str, str], invented: bo
     joint = train.joint_to_make
     word = "part" if form.of("work") == "detach" else "make"
     first, second = train.portions()
-    moving = [unit.name for unit in (first if form.of("moving") != "second" else second)]
+    moves = first if form.of("moving") != "second" else second
+    moving, unasked = [unit.name for unit in moves], valves_of(moves, train)
     lines = [
         "headstock: job 1", f"title: {_said(form.of('title'))}", f"invented: {'true' if invented else 'false'}",
         f"work: {form.of('work')}", "units:",
@@ -161,7 +163,7 @@ def form_text(form: JobForm, train: Train, left: Mapping[str, str], invented: bo
         f"crew: {_said(form.crew)}", f"place: {_said(form.of('place'))}", f"local_rules: {_said(form.of('local_rules'))}",
         f"method: {_said(form.of('method'))}",
     ]  # fmt: skip
-    otherwise = {key: value for key, value in form.left.items() if left.get(key) != value}
+    otherwise = {key: value for key, value in form.left.items() if left.get(key) != value and key not in unasked}
     if otherwise:
         lines += ["as_left:", *(f"  {_said(key)}: {_said(value)}" for key, value in otherwise.items())]
     return "\n".join(lines) + "\n"

@@ -27,9 +27,9 @@ from headstock.usecases.joint_opening import pipe_bar
 from headstock.usecases.plan_job import JobPlan
 
 How = Literal["told", "not known"]
-BY_JOB = "told: the job says so"
-BY_TYPE = "told: the unit type leaves it so, nobody has looked"
-BY_JOINT = "told: as the work that is done here asks"
+BY_JOB = "told by the job"
+BY_TYPE = "told by the unit type"
+BY_JOINT = "told by the kind of work"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +106,7 @@ def stands_after(plan: JobPlan, fleet: Fleet, line: int) -> JobStands:
     values, whence = dict(task.as_found), dict(found.whence)
     for number, step in enumerate(steps[:line], start=1):
         for key, value in step.effects:
-            values[key], whence[key] = value, f"told: line {number} of the order, once it is done"
+            values[key], whence[key] = value, f"told: by line {number}, once it is done"
     variables = {key: variable for key, variable in domain.variables.items() if variable.kind != "person"}
     return JobStands(task.train, values, {key: whence.get(key, BY_TYPE) for key in variables}, {**found.variables, **variables})
 
@@ -126,7 +126,7 @@ def _pipes(task: AttachTask, portion: str, stands: JobStands) -> tuple[PipeStand
     joined = stands.values.get(AIR_THROUGH) == "yes" and not task.parts
     said = {"charged": "charged", "drawn": "full application", "empty": "empty"}[state]
     why = stands.whence.get(pipe_key(portion), BY_TYPE)
-    whence = f"{said}; by the brake valves as {'the job says' if why == BY_TYPE else why.removeprefix('told: ')}"
+    whence = f"{said}, {'as its brake valves are told to stand' if why == BY_TYPE else why.removeprefix('told: ')}"
     lines = [PipeStands(portion, "brake pipe", None if joined else figure_bar,
                         "not known" if joined else f"{shows:.{DECIMALS[unit] - 1}f}",
                         "not known: the pipes are one, nobody has read a gauge" if joined else f"told: {whence}")]  # fmt: skip

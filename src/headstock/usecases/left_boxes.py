@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.registry import kind_of
-from headstock.formation.train import Train, UnitEnd
+from headstock.formation.train import Train, TrainUnit, UnitEnd
 from headstock.formation.train_state import as_left
 from headstock.reasoning.variable import Variable
 
@@ -42,12 +43,13 @@ def left_boxes(train: Train, work: str, moves_first: bool, said: Mapping[str, st
     """Ends at the joint first, then each unit with its other ends. ``said``: what was ticked before, by key."""
     left = left_of(train, work)
     ticked = {**left, **(said or _first_ticks(train, work, moves_first))}
+    moving = frozenset(unit.name for unit in train.portions()[0 if moves_first else 1])
     joint = train.joint_to_make
     ends = [joint.first, joint.second]
     others = [UnitEnd(unit.name, end) for unit in train.units for end in ("1", "2") if UnitEnd(unit.name, end) not in ends]
-    groups = [LeftGroup(f"End {end}, at the joint", True, _boxes(train, str(end), left, ticked)) for end in ends]
+    groups = [LeftGroup(f"End {end}, at the joint", True, _boxes(train, end, left, ticked, moving)) for end in ends]
     groups += [LeftGroup(f"Unit {unit.name}", False, _unit_boxes(train, unit.name, left, ticked)) for unit in train.units]
-    groups += [LeftGroup(f"End {end}", False, _boxes(train, str(end), left, ticked)) for end in others]
+    groups += [LeftGroup(f"End {end}", False, _boxes(train, end, left, ticked, moving)) for end in others]
     return tuple(group for group in groups if group.boxes)
 
 
@@ -61,10 +63,19 @@ def _first_ticks(train: Train, work: str, moves_first: bool) -> dict[str, str]:
             if isinstance(spec, MainReservoirSpec)}  # fmt: skip
 
 
-def _boxes(train: Train, where: str, left: Mapping[str, str], ticked: Mapping[str, str]) -> tuple[LeftBox, ...]:
-    name, _, end = where.rpartition("/")
-    return tuple(_box(variable, where, left, ticked) for at, spec in train.end_devices(UnitEnd(name, end))
+def _boxes(
+    train: Train, end: UnitEnd, left: Mapping[str, str], ticked: Mapping[str, str], moving: frozenset[str]
+) -> tuple[LeftBox, ...]:
+    """How the valves of what moves stand is not asked: the work itself says it."""
+    return tuple(_box(variable, str(end), left, ticked) for at, spec in train.end_devices(end)
+                 if not (isinstance(spec, CabValveSpec) and end.unit in moving)
                  for variable in kind_of(spec).variables(at, spec))  # fmt: skip
+
+
+def valves_of(units: Sequence[TrainUnit], train: Train) -> frozenset[str]:
+    """Keys of the brake valves of these units."""
+    return frozenset(at.key() for unit in units for end in ("1", "2") for at, spec in train.end_devices(UnitEnd(unit.name, end))
+                     if isinstance(spec, CabValveSpec))  # fmt: skip
 
 
 def _unit_boxes(train: Train, unit: str, left: Mapping[str, str], ticked: Mapping[str, str]) -> tuple[LeftBox, ...]:

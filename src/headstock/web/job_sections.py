@@ -14,7 +14,6 @@ from headstock.sheets.forecast_svg import forecast_svg
 from headstock.sheets.forecast_words import forecast_data
 from headstock.sheets.pair_words import pair_words
 from headstock.sheets.svg import role_svg
-from headstock.usecases.assemble import as_asked
 from headstock.usecases.can_sections import can_sections
 from headstock.usecases.can_words import CAN_CAUTIONS
 from headstock.usecases.forecast_moments import forecast_moments
@@ -24,10 +23,12 @@ from headstock.usecases.plan_job import JobPlan
 from headstock.web.drawings.ink import on_page
 from headstock.web.drawings.ribbon import along_train
 from headstock.web.job_answers import JobAnswers
+from headstock.web.job_view import join_now
 from headstock.web.long_work import Tell
 
 NO_ORDER = {"no": "No order of work", "not found": "No order of work found", "outside the model": "Not planned here"}
-ROOMY_MM = 1e9
+ROOMY_MM, WHOLE = 1e9, (100_000,)
+"""A page has room for all that is said of a block."""
 TOP = 12
 Content = dict[str, Any]
 
@@ -60,10 +61,9 @@ def section_content(of_job: JobAnswers, name: str, block: int) -> Content:
 
 
 def _joined(of_job: JobAnswers, _: int) -> Content:
-    plan, read = of_job.kept_plan(), of_job.read()
-    join = plan.assembled.join if plan is not None else as_asked(read.papers, read.join)
+    read = of_job.read()
     joint = read.train.joint_to_make
-    words = pair_words(join, str(joint.first), str(joint.second))
+    words = pair_words(join_now(of_job), str(joint.first), str(joint.second))
     return {"words": words, "parts": read.papers.job.work == "detach"}
 
 
@@ -92,7 +92,7 @@ def _blocks(plan: JobPlan) -> tuple[JobSheetContent, tuple[BlockShown, ...]]:
     assert task is not None and order is not None
     letters = [person.letter for person in sheet.people]
     charge = {person.letter for person in sheet.people if person.in_charge}
-    return sheet, tuple(_shown(block, sheet, letters, charge) for block in blocks_of(task, order.steps, ROOMY_MM))
+    return sheet, tuple(_shown(block, sheet, letters, charge) for block in blocks_of(task, order.steps, ROOMY_MM, WHOLE))
 
 
 def _shown(block: Block, sheet: JobSheetContent, letters: list[str], charge: set[str]) -> BlockShown:

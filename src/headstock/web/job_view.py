@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from headstock.devices.scene import GAP
+from headstock.formation.joinability import JoinResult
 from headstock.formation.train import UnitEnd
 from headstock.sheets.blocks import runs_of
+from headstock.usecases.assemble import as_asked
 from headstock.usecases.job_stands import JobStands, PartStands, PipeStands, pipes_of
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import invented_words
@@ -22,7 +24,13 @@ def header_content(of_job: JobAnswers) -> dict[str, Any]:
     papers, read = of_job.papers(), of_job.read()
     types = [unit.unit_type.invented for unit in read.train.units]
     made_up = invented_words([papers.job.invented, papers.rules.invented, papers.place.invented, *types])
-    return {"job": of_job.job, "papers": papers, "invented": made_up, "crew": dict(papers.job.crew)}
+    return {"job": of_job.job, "papers": papers, "invented": made_up, "can_join": join_now(of_job).answer}
+
+
+def join_now(of_job: JobAnswers) -> JoinResult:
+    """Whether the ends can be joined: as the order of work takes it, or before there is one as the job asks."""
+    plan, read = of_job.kept_plan(), of_job.read()
+    return plan.assembled.join if plan is not None else as_asked(read.papers, read.join)
 
 
 def lines_before(plan: JobPlan | None, block: int) -> int:

@@ -15,8 +15,8 @@ from headstock.web.drawings.ink import link, on_page, path, svg, text
 HALF_MM, HIGH_MM, FIGURE_MM = 2550.0, 2080.0, 1500.0
 """Half the width with names, the height, where the figure ends and the names begin."""
 NAME_MM, SAID_MM, GAP_MM = 118.0, 104.0, 46.0
-LETTERS = 20
-"""So many letters fit beside the figure."""
+NAME_LETTERS, LETTERS = 15, 19
+"""So many letters of a name, and of what is said, fit beside the figure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,11 +26,12 @@ class _Label:
     part: PartStands
     x_mm: float
     y_mm: float
-    lines: tuple[str, ...]
+    name: tuple[str, ...]
+    says: tuple[str, ...]
 
     @property
     def height_mm(self) -> float:
-        return NAME_MM + SAID_MM * (len(self.lines) - 1) + GAP_MM
+        return NAME_MM * len(self.name) + SAID_MM * len(self.says) + GAP_MM
 
 
 def end_front(stands: JobStands, end: UnitEnd) -> str:
@@ -61,7 +62,7 @@ def _sides(parts: list[tuple[PartStands, Sequence[Mark]]]) -> tuple[list[_Label]
         side = (0 if x < 0 else 1) if abs(x) > 150 else (0 if len(sides[0]) <= len(sides[1]) else 1)
         spots = [_middle([mark]) for mark in marks]
         spot = min(spots) if side == 0 else max(spots)
-        sides[side].append(_Label(said, *spot, (said.name, *_wrapped(said.says))))
+        sides[side].append(_Label(said, *spot, _wrapped(said.name.capitalize(), NAME_LETTERS), _wrapped(said.says, LETTERS)))
     return sides
 
 
@@ -75,10 +76,10 @@ def _points(mark: Mark) -> Sequence[tuple[float, float]]:
     return ((mark.x_mm, mark.y_mm),) if isinstance(mark, Disc | Lettering) else mark.points_mm
 
 
-def _wrapped(words: str) -> tuple[str, ...]:
+def _wrapped(words: str, letters: int) -> tuple[str, ...]:
     lines = [""]
     for word in words.split():
-        if lines[-1] and len(lines[-1]) + len(word) + 1 > LETTERS:
+        if lines[-1] and len(lines[-1]) + len(word) + 1 > letters:
             lines.append("")
         lines[-1] = f"{lines[-1]} {word}".strip()
     return tuple(lines)
@@ -96,9 +97,12 @@ def _labels(labels: Sequence[_Label], side: int) -> list[str]:
         anchor = "start" if side > 0 else "end"
         drawn.append(path(f"M{label.x_mm:.0f} {-label.y_mm:.0f}L{side * FIGURE_MM:.0f} {-(y + 40):.0f}", ink="soft", wide=9))
         drawn.append(f'<circle cx="{label.x_mm:.0f}" cy="{-label.y_mm:.0f}" r="24" fill="var(--ink)"/>')
-        drawn.append(text(x, -y, label.lines[0].capitalize(), size=NAME_MM, anchor=anchor, bold=True))
-        for number, line in enumerate(label.lines[1:], start=1):
-            drawn.append(text(x, -(y - number * SAID_MM), line, size=SAID_MM, anchor=anchor, ink="soft"))
+        for line in label.name:
+            drawn.append(text(x, -y, line, size=NAME_MM, anchor=anchor, bold=True))
+            y -= NAME_MM
+        for line in label.says:
+            drawn.append(text(x, -y, line, size=SAID_MM, anchor=anchor, ink="soft"))
+            y -= SAID_MM
         top -= label.height_mm
     return drawn
 

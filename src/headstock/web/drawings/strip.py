@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,9 +12,9 @@ from headstock.formation.train import Joint, TrainUnit, UnitEnd
 from headstock.usecases.job_stands import JobStands
 from headstock.web.drawings.ink import link, path, rect, svg, text
 
-WIDTH, NARROW, HIGH = 1328.0, 380.0, 178.0
-TOP, SOLE, MR_Y, BP_Y, RAIL = 34.0, 70.0, 79.0, 92.0, 112.0
-MADE_GAP, WORKED_GAP, COCK = 30.0, 104.0, 11.0
+WIDTH, NARROW, HIGH = 1328.0, 380.0, 184.0
+TOP, SOLE, MR_Y, BP_Y, RAIL = 34.0, 70.0, 80.0, 96.0, 120.0
+MADE_GAP, TOUCHING_GAP, WORKED_GAP, MARGIN, COCK = 40.0, 64.0, 124.0, 18.0, 11.0
 PIPES = {"main reservoir pipe": (MR_Y, "mr"), "brake pipe": (BP_Y, "bp")}
 
 
@@ -45,12 +45,14 @@ def train_strip(stands: JobStands, beside: Beside, *, narrow: bool = False) -> s
     edges = {unit.name: (min(b.left for b in boxes if b.unit is unit), max(b.left + b.wide for b in boxes if b.unit is unit))
              for unit in stands.train.units}  # fmt: skip
     parts = [_rail(beside, width, boxes)]
-    parts += [_vehicle(stands, box) for box in boxes]
+    parts += [_vehicle(stands, box, narrow) for box in boxes]
     parts += [_pipes(unit, *edges[unit.name]) for unit in stands.train.units]
     for joint in stands.train.joints:
         parts.append(_joint(joint, edges[joint.first.unit][1], edges[joint.second.unit][0], beside.is_apart))
+    reach = {end: (edges[joint.second.unit][0] - edges[joint.first.unit][1]) / 2 for joint in stands.train.joints
+             for end in (joint.first, joint.second)}  # fmt: skip
     for unit in stands.train.units:
-        parts += _ends(stands, unit, edges[unit.name], not narrow)
+        parts += _ends(stands, unit, edges[unit.name], reach, not narrow)
     parts += [*_titles(stands, edges, narrow), *_directions(beside, stands, width)]
     return svg(width, HIGH, parts, "The train from the side", "strip narrow" if narrow else "strip wide")
 
@@ -59,16 +61,17 @@ def _boxes(stands: JobStands, beside: Beside, width: float, narrow: bool) -> lis
     """Vehicles to scale of their lengths; on a phone all alike, and not more than two a unit, three units a train."""
     train = stands.train
     worked = train.joint_to_make
-    gaps = [(40.0 if narrow else WORKED_GAP) if joint is worked else MADE_GAP / (2 if narrow else 1) for joint in train.joints]
+    at_work = (40.0 if beside.is_apart else 24.0) if narrow else WORKED_GAP if beside.is_apart else TOUCHING_GAP
+    gaps = [at_work if joint is worked else MADE_GAP / (2 if narrow else 1) for joint in train.joints]
     rows: list[list[tuple[TrainUnit, str, float, int]]] = []
     for unit in train.units:
         lengths = {vehicle.suffix: vehicle.length_m for vehicle in unit.unit_type.vehicles}
         order = [(unit, suffix, lengths[suffix], 0) for suffix in unit.vehicle_suffixes]
         if narrow and len(order) > 2:
-            order = [order[0], (unit, order[1][1], 10.0, len(order) - 2), order[-1]]
+            order = [order[0], (unit, order[1][1], 16.0, len(order) - 2), order[-1]]
         rows.append(order)
-    scale = (width - 24 - sum(gaps)) / sum(length for row in rows for _, _, length, _ in row)
-    boxes, at = [], 12.0
+    scale = (width - 2 * MARGIN - sum(gaps)) / sum(length for row in rows for _, _, length, _ in row)
+    boxes, at = [], MARGIN
     for row, gap in zip(rows, [*gaps, 0.0], strict=True):
         for unit, suffix, length, hidden in row:
             boxes.append(_Box(unit, suffix, at, length * scale, hidden))
@@ -87,19 +90,19 @@ def _rail(beside: Beside, width: float, boxes: Sequence[_Box]) -> str:
     return "".join(parts)
 
 
-def _vehicle(stands: JobStands, box: _Box) -> str:
+def _vehicle(stands: JobStands, box: _Box, narrow: bool) -> str:
     """Box with a stout sole, cab ends with a cut corner, its number, its hold, its blocks."""
     left, right, unit = box.left + 2, box.left + box.wide - 2, box.unit
     if box.hidden:
         middle = (left + right) / 2
         return path(f"M{left} {TOP}H{right}M{left} {SOLE}H{right}", dash="3 3") + text(
-            middle, TOP + 24, f"{box.hidden} more", size=13, anchor="middle")  # fmt: skip
+            middle, TOP + 24, f"{box.hidden} more", size=12.5, anchor="middle")  # fmt: skip
     first, last = box.suffix == unit.vehicle_suffixes[0], box.suffix == unit.vehicle_suffixes[-1]
     cab_left = first and unit.end_spec(unit.first_end).has_cab
     cab_right = last and unit.end_spec("2" if unit.first_end == "1" else "1").has_cab
     a = f"M{left} {SOLE}V{TOP + 14}L{left + 12} {TOP}" if cab_left else f"M{left} {SOLE}V{TOP}"
     b = f"H{right - 12}L{right} {TOP + 14}V{SOLE}z" if cab_right else f"H{right}V{SOLE}z"
-    name, hold = unit.vehicle_name(box.suffix), _hold(stands, box)
+    name, hold = unit.vehicle_name(box.suffix), "" if narrow else _hold(stands, box)
     size = min(16.0, (box.wide - (30 if hold else 8)) / (0.68 * max(len(name), 1)))
     middle = box.left + box.wide / 2 - (9 if hold and box.wide < 90 else 0)
     body = path(f"{a}{b}", fill="ground") + path(f"M{left - 1} {SOLE}H{right + 1}", wide=4)
@@ -113,7 +116,7 @@ def _blocks(box: _Box) -> str:
 
 
 def _hold(stands: JobStands, box: _Box) -> str:
-    """Disc H of a hand brake, P of a parking brake: filled where it is told on; a broken edge, for nobody has looked."""
+    """Disc H of a hand brake, P of a parking brake: two rings where it is told on, one where off; broken, nobody has looked."""
     unit, vehicle = box.unit, box.unit.vehicle_name(box.suffix)
     for at, spec in stands.train.devices():
         if at.unit != unit.name or spec.kind not in ("hand brake", "parking brake"):
@@ -121,11 +124,15 @@ def _hold(stands: JobStands, box: _Box) -> str:
         if at.vehicle == vehicle or (spec.kind == "parking brake" and box.suffix in spec.vehicles):
             is_on, x = stands.values[at.key()] == "on", box.left + box.wide - 18
             letter = "H" if spec.kind == "hand brake" else "P"
-            disc = (f'<circle cx="{x:.1f}" cy="{TOP + 18}" r="9" fill="var(--{"plate" if is_on else "ground"})" '
-                    f'stroke="var(--ink)" stroke-width="{2.6 if is_on else 1.4}" stroke-dasharray="4 2"/>')  # fmt: skip
+            rings = "".join(_ring(x, radius) for radius in ((11, 8) if is_on else (8,)))
             said = f"{stands.part(at, spec).name} of {vehicle}: {stands.values[at.key()]}, told"
-            return f"<g><title>{said}</title>{disc}{text(x, TOP + 22.5, letter, size=12, anchor='middle', bold=True)}</g>"
+            return f"<g><title>{said}</title>{rings}{text(x, TOP + 22, letter, size=11, anchor='middle', bold=True)}</g>"
     return ""
+
+
+def _ring(x: float, radius: float) -> str:
+    return (f'<circle cx="{x:.1f}" cy="{TOP + 18}" r="{radius:g}" fill="none" stroke="var(--ink)" stroke-width="1.5" '
+            'stroke-dasharray="3.5 2"/>')  # fmt: skip
 
 
 def _pipes(unit: TrainUnit, left: float, right: float) -> str:
@@ -150,12 +157,14 @@ def _joint(joint: Joint, left: float, right: float, is_apart: bool) -> str:
     return "".join(heads) + path(f"M{middle} {SOLE + 4}V{HIGH - 48}", ink="soft", wide=1)
 
 
-def _ends(stands: JobStands, unit: TrainUnit, edges: tuple[float, float], linked: bool) -> list[str]:
+def _ends(
+    stands: JobStands, unit: TrainUnit, edges: tuple[float, float], reach: Mapping[UnitEnd, float], linked: bool
+) -> list[str]:
     """Cocks, hoses and jumpers of both ends of a unit."""
     parts = []
     for end, x, way in ((unit.first_end, edges[0], -1), ("2" if unit.first_end == "1" else "1", edges[1], 1)):
         for at, spec in stands.train.end_devices(UnitEnd(unit.name, end)):
-            figure = _figure(stands, at, spec, x, way)
+            figure = _figure(stands, at, spec, (x, way, reach.get(UnitEnd(unit.name, end), MADE_GAP / 2)))
             said = stands.part(at, spec)
             label = f"{said.name} of {at.where}: {said.says}, told"
             if figure:
@@ -163,13 +172,14 @@ def _ends(stands: JobStands, unit: TrainUnit, edges: tuple[float, float], linked
     return parts
 
 
-def _figure(stands: JobStands, at: At, spec: Any, x: float, way: int) -> str:
-    """A cock, a hose or a jumper; nothing for what is not drawn from the side."""
+def _figure(stands: JobStands, at: At, spec: Any, where: tuple[float, int, float]) -> str:
+    """A cock, a hose or a jumper; nothing for what is not drawn from the side. ``where``: edge, way out, middle of the joint."""
+    x, way, reach = where
     if spec.kind == "end cock":
         return _cock(stands.values[at.key()], *PIPES[spec.pipe], x - way * COCK / 2)
     if spec.kind == "hose":
-        return _hose(stands.values[at.key()], *PIPES[spec.pipe], x, way)
-    return _jumper(stands.values[at.key()], x, way) if spec.kind == "jumper" else ""
+        return _hose(stands.values[at.key()], *PIPES[spec.pipe], x, way, reach)
+    return _jumper(stands.values[at.key()], x, way, reach) if spec.kind == "jumper" else ""
 
 
 def _cock(state: str, y: float, ink: str, x: float) -> str:
@@ -180,10 +190,10 @@ def _cock(state: str, y: float, ink: str, x: float) -> str:
     return rect(x - half, y - half, COCK, COCK, line=1.8)
 
 
-def _hose(state: str, y: float, ink: str, x: float, way: int) -> str:
+def _hose(state: str, y: float, ink: str, x: float, way: int, reach: float) -> str:
     if state == "joined":
-        lozenge = path(f"M{x + way * 15 - 3} {y + 10}l3 -4l3 4l-3 4z", fill="ground", wide=1.4)
-        return path(f"M{x} {y}q{way * 7} 10 {way * 15} 10", ink=ink, wide=2.6) + lozenge
+        lozenge = path(f"M{x + way * reach - 4:.1f} {y + 10}l4 -4l4 4l-4 4z", fill="ground", wide=1.4)
+        return path(f"M{x:.1f} {y}q{way * reach / 2:.1f} 10 {way * reach:.1f} 10", ink=ink, wide=2.6) + lozenge
     if state == "hanging":
         ring = f'<circle cx="{x + way * 8:.1f}" cy="{y + 17}" r="2.6" fill="none" stroke="var(--{ink})" stroke-width="1.8"/>'
         return path(f"M{x} {y}q{way * 8} 0 {way * 8} 14", ink=ink, wide=2.6) + ring
@@ -191,14 +201,14 @@ def _hose(state: str, y: float, ink: str, x: float, way: int) -> str:
         f"M{x + way * 1.5} {y + 5}v7", wide=1.6)  # fmt: skip
 
 
-def _jumper(state: str, x: float, way: int) -> str:
+def _jumper(state: str, x: float, way: int, reach: float) -> str:
     y = TOP + 22
     box = rect(x + way * 6 - 5, y - 5, 10, 10)
     if state == "in its dummy":
         return box + rect(x + way * 6 - 2.5, y - 2.5, 5, 5, ink="el", fill="none")
     if state == "hanging":
         return box + path(f"M{x + way * 6} {y + 5}q{way * 10} 6 {way * 8} 20", ink="el", wide=2)
-    across = path(f"M{x + way * 11} {y}q{way * 24} 22 {way * 46} 6", ink="el", wide=2)
+    across = path(f"M{x + way * 11:.1f} {y}q{way * (reach - 11):.1f} 26 {way * (2 * reach - 16):.1f} 0", ink="el", wide=2)
     bar = path(f"M{x + way * 6 - 8} {y - 9}h16" if state == "latched" else f"M{x + way * 6 - 7} {y - 9}l14 -7", wide=2.4)
     return box + across + bar
 
