@@ -28,7 +28,7 @@ FORM_FIELDS = ("title", "work", "place", "local_rules", "method", "way", "moving
 OF_A_FILE = {
     "title": "title", "work": "work", "place": "place", "local_rules": "local_rules", "method": "method", "way": "way",
     "moving": "moving", "moving.units": "moving", "moving.driven_from": "driven_from",
-    "controls_afterwards": "controls_afterwards", "leaves_from": "leaves_from", "joints": "joint", "crew": "crew",
+    "controls_afterwards": "controls_afterwards", "leaves_from": "leaves_from", "joints": "joint", "crew": "crew", "boards_placed_by": "crew",
     "as_left": "as_left", "units": "units",
 }  # fmt: skip
 """The field of the form that a part of the job file is written in."""
@@ -51,6 +51,7 @@ class JobForm:
     units: tuple[UnitGiven, ...]
     left: dict[str, str]
     crew: dict[str, str]
+    boards: dict[str, str] = field(default_factory=dict)
     faults: dict[str, list[str]] = field(default_factory=dict)
 
     def fault(self, where: str, fault: Fault) -> None:
@@ -63,7 +64,7 @@ class JobForm:
 
 
 def form_from(given: Mapping[str, Sequence[str]]) -> JobForm:
-    """A form from its fields as sent: `unit_name`, `unit_type` and `unit_turned` by number, `left:KEY`, `crew:ROLE`."""
+    """A form from its fields as sent: `unit_name`, `unit_type`, `unit_turned` by number, `left:KEY`, `crew:ROLE`, `board:UNIT`."""
     values = {name: given[name][0].strip() for name in FORM_FIELDS if given.get(name)}
     units = []
     for number in range(MOST_UNITS):
@@ -72,7 +73,8 @@ def form_from(given: Mapping[str, Sequence[str]]) -> JobForm:
             units.append(UnitGiven(name, kind, bool(given.get(f"unit_turned:{number}"))))
     left = {key.removeprefix("left:"): said[0] for key, said in given.items() if key.startswith("left:") and said[0]}
     crew = {role: given[f"crew:{role}"][0].strip() for role in ROLES if given.get(f"crew:{role}", [""])[0].strip()}
-    return JobForm(values, tuple(units), left, crew)
+    boards = {key.removeprefix("board:"): said[0] for key, said in given.items() if key.startswith("board:") and said[0]}
+    return JobForm(values, tuple(units), left, crew, boards)
 
 
 def train_of_form(form: JobForm, fleet: Fleet) -> Train | None:
@@ -163,6 +165,9 @@ def form_text(form: JobForm, train: Train, left: Mapping[str, str], invented: bo
         f"crew: {_said(form.crew)}", f"place: {_said(form.of('place'))}", f"local_rules: {_said(form.of('local_rules'))}",
         f"method: {_said(form.of('method'))}",
     ]  # fmt: skip
+    stand = {**left, **form.left}
+    boards = {unit: role for unit, role in form.boards.items() if stand.get(f"{unit}.board") == "placed"}
+    lines += [f"boards_placed_by: {_said(boards)}"] if boards else []
     otherwise = {key: value for key, value in form.left.items() if left.get(key) != value and key not in unasked}
     if otherwise:
         lines += ["as_left:", *(f"  {_said(key)}: {_said(value)}" for key, value in otherwise.items())]

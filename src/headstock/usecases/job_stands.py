@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
+from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.kind import At
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import AIR_THROUGH, pipe_key
@@ -93,7 +94,8 @@ def stands_as_found(papers: JobPapers, fleet: Fleet) -> JobStands:
     joined = papers.job.work == "detach" or papers.job.couple_as_found is not None
     as_it_hangs = replace(train, joints=tuple(replace(joint, made=joint.made or joined) for joint in train.joints))
     alone, left = as_left(replace(train, joints=())), as_left(as_it_hangs)
-    left[train.cab_valve(read.ends["moving.driven_from"])[0].key()] = driving_valve_as_found(papers)
+    driven_from = train.end_devices(read.ends["moving.driven_from"])
+    left |= {at.key(): driving_valve_as_found(papers) for at, spec in driven_from if isinstance(spec, CabValveSpec)}
     variables = {variable.key: variable for variable in layout_of(train).variables}
     whence = {key: BY_JOB if key in told else BY_TYPE if left[key] == alone[key] else BY_JOINT for key in variables}
     return JobStands(train, {**left, **{key: value for key, value in told.items() if key in variables}}, whence, variables)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -51,7 +52,9 @@ def _part(said: PartStands | None, marks: Sequence[Mark]) -> str:
     figure = on_page("".join(mark_svg(mark) for mark in marks))
     if said is None:
         return f'<g class="told">{figure}</g>'
-    return link(said.at.key(), f"{said.name}: {said.says}, told", figure)
+    label = f"{said.name}: {said.says}, told"
+    letters = [mark.text for mark in marks if isinstance(mark, Lettering) and mark.text not in re.findall(r"\w+", label)]
+    return link(said.at.key(), f"{label}{', marked ' if letters else ''}{' '.join(letters)}", figure)
 
 
 def _sides(parts: list[tuple[PartStands, Sequence[Mark]]]) -> tuple[list[_Label], list[_Label]]:

@@ -27,7 +27,7 @@ def part_id(key: str) -> str:
 
 def link(key: str, label: str, body: str, how: str = TOLD) -> str:
     """A part of a drawing that leads to what is said of it."""
-    return f'<a href="#{part_id(key)}" class="part {how}" aria-label="{escape(label)}"><title>{escape(label)}</title>{body}</a>'
+    return f'<a href="#{part_id(key)}" class="part {how}" aria-label="{escape(label)}">{body}</a>'
 
 
 def text(x: float, y: float, words: str, *, size: float = 15, anchor: str = "start", bold: bool = False, figures: bool = False,

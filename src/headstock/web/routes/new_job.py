@@ -25,7 +25,7 @@ from headstock.usecases.job_form import (
 from headstock.usecases.job_stands import checked_job
 from headstock.usecases.left_boxes import LeftGroup, left_boxes, left_of
 from headstock.usecases.ready_jobs import ready_job, ready_jobs
-from headstock.usecases.records_port import Records
+from headstock.usecases.records_port import Draft, Records
 from headstock.web.answers import Answers
 from headstock.web.asked import AnswersOf, RecordsOf, VisitorOf
 from headstock.web.replies import error_reply, page
@@ -77,8 +77,7 @@ def _made(request: Request, given: Given, form: JobForm, train: Train, records: 
     except InputError as error:
         keep_faults(form, error)
         return _rest(request, answers, form, train, bool(given.get("invented")), 400)
-    (filed,) = records.append([draft])
-    return RedirectResponse(f"/jobs/{filed.code}", 303)
+    return _on_the_book(draft, records)
 
 
 @router.post("/jobs/ready", dependencies=[needs("plan jobs")])
@@ -87,8 +86,7 @@ def new_from_ready(
 ) -> Response:
     """A job that comes with the program, put on the book."""
     draft, _ = job_draft(ready_job(name).text, answers.folder, visitor.name)
-    (filed,) = records.append([draft])
-    return RedirectResponse(f"/jobs/{filed.code}", 303)
+    return _on_the_book(draft, records)
 
 
 @router.post("/jobs/file", dependencies=[needs("plan jobs")])
@@ -109,14 +107,19 @@ def new_from_file(
         if "application/json" in request.headers.get("accept", ""):
             return error_reply(request, _renamed(error, name))
         return page(request, "job_file.html", 400, error=_renamed(error, name), text=text)
-    (filed,) = records.append([draft])
-    return RedirectResponse(f"/jobs/{filed.code}", 303)
+    return _on_the_book(draft, records)
 
 
 @router.get("/jobs/file", dependencies=[needs("plan jobs")])
 def file_form(request: Request) -> Response:
     """Where a job file is pasted or sent."""
     return page(request, "job_file.html", error=None, text="")
+
+
+def _on_the_book(draft: Draft, records: Records) -> Response:
+    """To the job's page; the same job a second time is the one that is on the book."""
+    filed = records.named(draft.key) or records.append([draft])[0]
+    return RedirectResponse(f"/jobs/{filed.code}", 303)
 
 
 def _text_of(file: UploadFile, name: str) -> str:
