@@ -28,7 +28,8 @@ FORM_FIELDS = ("title", "work", "place", "local_rules", "method", "way", "moving
 OF_A_FILE = {
     "title": "title", "work": "work", "place": "place", "local_rules": "local_rules", "method": "method", "way": "way",
     "moving": "moving", "moving.units": "moving", "moving.driven_from": "driven_from",
-    "controls_afterwards": "controls_afterwards", "leaves_from": "leaves_from", "joints": "joint", "crew": "crew", "boards_placed_by": "crew",
+    "controls_afterwards": "controls_afterwards", "leaves_from": "leaves_from", "joints": "joint", "crew": "crew",
+    "boards_placed_by": "crew",
     "as_left": "as_left", "units": "units",
 }  # fmt: skip
 """The field of the form that a part of the job file is written in."""
@@ -64,7 +65,7 @@ class JobForm:
 
 
 def form_from(given: Mapping[str, Sequence[str]]) -> JobForm:
-    """A form from its fields as sent: `unit_name`, `unit_type`, `unit_turned` by number, `left:KEY`, `crew:ROLE`, `board:UNIT`."""
+    """A form from its fields as sent: `unit_name` and its like by number, `left:KEY`, `crew:ROLE`, `board:UNIT`."""
     values = {name: given[name][0].strip() for name in FORM_FIELDS if given.get(name)}
     units = []
     for number in range(MOST_UNITS):

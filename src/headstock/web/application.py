@@ -9,6 +9,7 @@ from typing import Any
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
+from starlette.middleware.gzip import GZipMiddleware
 
 from headstock import __version__
 from headstock.usecases.serving import LOOPBACK, Serving
@@ -39,6 +40,7 @@ def make_app(serving: Serving) -> FastAPI:
     app.state.hosts = (*LOOPBACK, "testserver") if serving.is_loopback else ("*",)
     app.state.may = _anything
     app.middleware("http")(guard)
+    app.add_middleware(GZipMiddleware, minimum_size=1500, compresslevel=5)
     add_faults(app)
     for router in ROUTERS:
         app.include_router(router)

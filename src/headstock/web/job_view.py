@@ -21,10 +21,16 @@ from headstock.web.job_answers import JobAnswers
 
 def header_content(of_job: JobAnswers) -> dict[str, Any]:
     """Title, place, rules, what is made up."""
-    papers, read = of_job.papers(), of_job.read()
+    papers, read, plan = of_job.papers(), of_job.read(), of_job.kept_plan()
     types = [unit.unit_type.invented for unit in read.train.units]
     made_up = invented_words([papers.job.invented, papers.rules.invented, papers.place.invented, *types])
-    return {"job": of_job.job, "papers": papers, "invented": made_up, "can_join": join_now(of_job).answer}
+    return {
+        "job": of_job.job,
+        "papers": papers,
+        "invented": made_up,
+        "can_join": join_now(of_job).answer,
+        "is_refused": plan is not None and plan.answer != "yes",
+    }
 
 
 def join_now(of_job: JobAnswers) -> JoinResult:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from headstock.devices.kind import At
 from headstock.formation.place import Place
-from headstock.formation.train import Joint, TrainUnit, UnitEnd
+from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.usecases.job_stands import JobStands
 from headstock.web.drawings.ink import link, path, rect, svg, text
 
@@ -40,36 +41,40 @@ class _Box:
 
 def train_strip(stands: JobStands, beside: Beside, *, narrow: bool = False) -> str:
     """The whole train; ``narrow``: joint and both ends, with what lies between folded and counted."""
-    width = NARROW if narrow else WIDTH
+    train, width = stands.train, NARROW if narrow else WIDTH
     boxes = _boxes(stands, beside, width, narrow)
-    edges = {unit.name: (min(b.left for b in boxes if b.unit is unit), max(b.left + b.wide for b in boxes if b.unit is unit))
-             for unit in stands.train.units}  # fmt: skip
-    parts = [_rail(beside, width, boxes)]
-    parts += [_vehicle(stands, box, narrow) for box in boxes]
-    parts += [_pipes(unit, *edges[unit.name]) for unit in stands.train.units]
-    for joint in stands.train.joints:
-        parts.append(_joint(joint, edges[joint.first.unit][1], edges[joint.second.unit][0], beside.is_apart))
-    reach = {end: (edges[joint.second.unit][0] - edges[joint.first.unit][1]) / 2 for joint in stands.train.joints
-             for end in (joint.first, joint.second)}  # fmt: skip
-    for unit in stands.train.units:
-        parts += _ends(stands, unit, edges[unit.name], reach, not narrow)
-    parts += [*_titles(stands, edges, narrow), *_directions(beside, stands, width)]
+    groups = train.portions() if narrow else tuple((unit,) for unit in train.units)
+    spans = [_span(boxes, group) for group in groups]
+    joints = (train.joint_to_make,) if narrow else train.joints
+    parts = [_rail(beside, width), *(_vehicle(stands, box, narrow) for box in boxes)]
+    parts += [_pipes(group[0], *span) for group, span in zip(groups, spans, strict=True)]
+    reach: dict[UnitEnd, float] = {}
+    for joint, (before, after) in zip(joints, pairwise(spans), strict=True):
+        parts.append(_joint(joint, before[1], after[0], beside.is_apart))
+        reach |= dict.fromkeys((joint.first, joint.second), (after[0] - before[1]) / 2)
+    for group, (left, right) in zip(groups, spans, strict=True):
+        first, last = group[0], group[-1]
+        outer = UnitEnd(first.name, first.first_end), UnitEnd(last.name, last.first_end).other
+        for end, x, way in ((outer[0], left, -1), (outer[1], right, 1)):
+            parts += _end(stands, end, (x, way, reach.get(end, MADE_GAP / 2)), not narrow)
+    parts += [*_titles(stands, boxes, narrow), *_directions(beside, stands, width)]
     return svg(width, HIGH, parts, "The train from the side", "strip narrow" if narrow else "strip wide")
 
 
+def _span(boxes: Sequence[_Box], units: Sequence[TrainUnit]) -> tuple[float, float]:
+    """Where units begin and end on the drawing."""
+    own = [box for box in boxes if box.unit in units]
+    return min(box.left for box in own), max(box.left + box.wide for box in own)
+
+
 def _boxes(stands: JobStands, beside: Beside, width: float, narrow: bool) -> list[_Box]:
-    """Vehicles to scale of their lengths; on a phone all alike, and not more than two a unit, three units a train."""
+    """Vehicles to scale of their lengths; on a phone the outermost ones of each portion, what lies between in one box."""
     train = stands.train
-    worked = train.joint_to_make
-    at_work = (40.0 if beside.is_apart else 24.0) if narrow else WORKED_GAP if beside.is_apart else TOUCHING_GAP
-    gaps = [at_work if joint is worked else MADE_GAP / (2 if narrow else 1) for joint in train.joints]
-    rows: list[list[tuple[TrainUnit, str, float, int]]] = []
-    for unit in train.units:
-        lengths = {vehicle.suffix: vehicle.length_m for vehicle in unit.unit_type.vehicles}
-        order = [(unit, suffix, lengths[suffix], 0) for suffix in unit.vehicle_suffixes]
-        if narrow and len(order) > 2:
-            order = [order[0], (unit, order[1][1], 16.0, len(order) - 2), order[-1]]
-        rows.append(order)
+    rows = [_row((unit,)) for unit in train.units]
+    gaps = [_gap(joint, train, beside) for joint in train.joints]
+    if narrow:
+        rows = [_folded(_row(portion)) for portion in train.portions()]
+        gaps = [40.0 if beside.is_apart else 24.0]
     scale = (width - 2 * MARGIN - sum(gaps)) / sum(length for row in rows for _, _, length, _ in row)
     boxes, at = [], MARGIN
     for row, gap in zip(rows, [*gaps, 0.0], strict=True):
@@ -80,7 +85,29 @@ def _boxes(stands: JobStands, beside: Beside, width: float, narrow: bool) -> lis
     return boxes
 
 
-def _rail(beside: Beside, width: float, boxes: Sequence[_Box]) -> str:
+def _gap(joint: Joint, train: Train, beside: Beside) -> float:
+    if joint is not train.joint_to_make:
+        return MADE_GAP
+    return WORKED_GAP if beside.is_apart else TOUCHING_GAP
+
+
+_Row = list[tuple[TrainUnit, str, float, int]]
+
+
+def _row(units: Sequence[TrainUnit]) -> _Row:
+    """Unit, suffix, length [m] and how many are folded into it, of each vehicle in order."""
+    return [(unit, suffix, next(one.length_m for one in unit.unit_type.vehicles if one.suffix == suffix), 0)
+            for unit in units for suffix in unit.vehicle_suffixes]  # fmt: skip
+
+
+def _folded(row: _Row) -> _Row:
+    """The outermost two, and between them one box for the others."""
+    if len(row) <= 3:
+        return row
+    return [row[0], (row[1][0], row[1][1], 16.0, len(row) - 2), row[-1]]
+
+
+def _rail(beside: Beside, width: float) -> str:
     parts = [path(f"M0 {RAIL}H{width}", wide=3), path(f"M0 {RAIL + 5}H{width}", wide=1)]
     place = beside.place
     if place.slope:
@@ -157,18 +184,15 @@ def _joint(joint: Joint, left: float, right: float, is_apart: bool) -> str:
     return "".join(heads) + path(f"M{middle} {SOLE + 4}V{HIGH - 48}", ink="soft", wide=1)
 
 
-def _ends(
-    stands: JobStands, unit: TrainUnit, edges: tuple[float, float], reach: Mapping[UnitEnd, float], linked: bool
-) -> list[str]:
-    """Cocks, hoses and jumpers of both ends of a unit."""
+def _end(stands: JobStands, end: UnitEnd, where: tuple[float, int, float], linked: bool) -> list[str]:
+    """Cocks, hoses and jumper of an end."""
     parts = []
-    for end, x, way in ((unit.first_end, edges[0], -1), ("2" if unit.first_end == "1" else "1", edges[1], 1)):
-        for at, spec in stands.train.end_devices(UnitEnd(unit.name, end)):
-            figure = _figure(stands, at, spec, (x, way, reach.get(UnitEnd(unit.name, end), MADE_GAP / 2)))
+    for at, spec in stands.train.end_devices(end):
+        figure = _figure(stands, at, spec, where)
+        if figure:
             said = stands.part(at, spec)
             label = f"{said.name} of {at.where}: {said.says}, told"
-            if figure:
-                parts.append(link(at.key(), label, figure) if linked else f'<g class="told"><title>{label}</title>{figure}</g>')
+            parts.append(link(at.key(), label, figure) if linked else f'<g class="told"><title>{label}</title>{figure}</g>')
     return parts
 
 
@@ -213,14 +237,14 @@ def _jumper(state: str, x: float, way: int, reach: float) -> str:
     return box + across + bar
 
 
-def _titles(stands: JobStands, edges: dict[str, tuple[float, float]], narrow: bool) -> list[str]:
+def _titles(stands: JobStands, boxes: Sequence[_Box], narrow: bool) -> list[str]:
     """Each portion by its name, with how many vehicles and how heavy."""
     parts = []
     for units in stands.train.portions():
         name = "+".join(unit.name for unit in units)
         vehicles = sum(len(unit.unit_type.vehicles) for unit in units)
         tonnes = sum(unit.unit_type.mass_kg for unit in units) / 1000
-        x = edges[units[0].name][0]
+        x, _ = _span(boxes, units)
         parts.append(text(x, 20, name, size=19, bold=True))
         if not narrow:
             parts.append(text(x + 13 * len(name) + 10, 20, f"{vehicles} vehicles · {tonnes:.0f} t", size=15, ink="soft"))
