@@ -85,6 +85,10 @@ def test_a_form_makes_a_job_and_its_faults_keep_what_was_given(client: TestClien
                                                  controls_afterwards="226/1", leaves_from="217/1"))  # fmt: skip
     assert wrong.status_code == 400 and "not an outer end of the train that leaves" in wrong.text
     assert 'aria-invalid="true"' in wrong.text and 'value="M. Iden"' in wrong.text and "Nothing was saved" in wrong.text
+    alone = filled(step="make", title="A job", moving="first", driven_from="217/2", controls_afterwards="217/1",
+                   leaves_from="217/1", **{"crew:shunter": None, "crew:guard": None})  # fmt: skip
+    lacking = client.post("/jobs/new", data=alone)
+    assert lacking.status_code == 400 and "nobody in the crew for: goes between" in lacking.text
     bad = client.post("/jobs/new", data=filled(**{"unit_type:1": "tran"}))
     assert bad.status_code == 400 and "nearest tarn" in bad.text and 'value="226"' in bad.text
 

@@ -22,7 +22,7 @@ from headstock.usecases.job_form import (
     train_of_form,
     with_first_choices,
 )
-from headstock.usecases.job_stands import checked_job
+from headstock.usecases.job_to_book import check_to_book
 from headstock.usecases.left_boxes import LeftGroup, left_boxes, left_of
 from headstock.usecases.ready_jobs import ready_job, ready_jobs
 from headstock.usecases.records_port import Draft, Records
@@ -73,7 +73,7 @@ def _made(request: Request, given: Given, form: JobForm, train: Train, records: 
     text = form_text(form, train, left_of(train, form.of("work")), bool(given.get("invented")))
     try:
         draft, papers = job_draft(text, answers.folder, who)
-        checked_job(papers, answers.fleet)
+        check_to_book(papers, answers.fleet)
     except InputError as error:
         keep_faults(form, error)
         return _rest(request, answers, form, train, bool(given.get("invented")), 400)
@@ -102,7 +102,7 @@ def new_from_file(
         if not text.strip():
             raise InputError(Fault("nothing was pasted and no file was chosen", expected="the text of a job file"))
         draft, papers = job_draft(text.replace("\r\n", "\n"), answers.folder, visitor.name)
-        checked_job(papers, answers.fleet)
+        check_to_book(papers, answers.fleet)
     except InputError as error:
         if "application/json" in request.headers.get("accept", ""):
             return error_reply(request, _renamed(error, name))
