@@ -1,11 +1,13 @@
 """A job's page in a browser: the train, both ends, the order of work, its parts, stopping, printing."""
 
+import re
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.journeys.browser import DESK, PHONE, axe_faults
+from tests.journeys.browser import DESK, PHONE, axe_faults, served
 
 Visit = Callable[..., Any]
 MOST_BYTES = 300_000
@@ -24,6 +26,20 @@ crew: {driver: M. Iden, shunter: J. Tolk, guard: P. Oad}
 place: harrow-ings-3
 local_rules: wending-vale
 method: rear-application
+"""
+SLOW = """
+import time
+from headstock.web import job_answers
+tells = []
+job_answers.air_engine = tells.append
+def slow(path, fleet, engine):
+    for number in range(400):
+        tells[-1](number, 400)
+        time.sleep(0.4)
+job_answers.plan_job = slow
+from headstock.usecases.serving import Serving
+from headstock.web.serve import serve
+serve(Serving(port=0))
 """
 WEIGHT = """() => { const first = performance.getEntriesByType('navigation')[0];
   return {interactive: first.domContentLoadedEventEnd, waited: first.responseStart - first.requestStart,
@@ -119,16 +135,21 @@ def test_the_whole_job_can_be_read_without_script(visit: Visit) -> None:
     assert page.locator("#can .can-sections").count() == 1
 
 
-def test_long_work_says_how_far_it_is_and_can_be_stopped(visit: Visit) -> None:
-    page = visit("/jobs/new")
-    page.get_by_role("button", name="217 fetches 226, no air").click()
-    page.locator("#order .working-train, #order .blocks").first.wait_for(timeout=30_000)
-    stop = page.locator("#stop-order")
-    if stop.count():  # runs that are kept on this machine leave nothing to wait for
-        assert "The page can be left" in page.locator("#order").inner_text()
+def test_long_work_says_how_far_it_is_and_can_be_stopped(browser: Any, tmp_path: Path) -> None:
+    with served(tmp_path, script=SLOW) as address:
+        page = browser.new_page(base_url=address, viewport=DESK)
+        page.goto("/jobs/new")
+        page.get_by_role("button", name="Attach 217 to 226").click()
+        page.locator("#stop-order").focus()
+        page.get_by_text(re.compile(r"Working out the order of work: \d+ of 400")).wait_for()
+        page.wait_for_timeout(2500)
         assert axe_faults(page) == []
-        stop.click()
+        assert page.evaluate("document.activeElement.id") == "stop-order", "a look each second leaves the focus where it is"
+        page.keyboard.press("Enter")
         page.get_by_text("nothing of it was kept").wait_for()
+        page.get_by_role("link", name="Work it out").first.click()
+        page.get_by_text("of 400").wait_for()
+        page.context.close()
 
 
 def test_a_train_of_twelve_vehicles_is_light_and_quick(visit: Visit) -> None:
