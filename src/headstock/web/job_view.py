@@ -14,6 +14,7 @@ from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import invented_words
 from headstock.web.drawings.end_front import end_front, vehicle_of
 from headstock.web.drawings.ink import part_id
+from headstock.web.drawings.joint_side import joint_side
 from headstock.web.drawings.ribbon import pipe_ribbon
 from headstock.web.drawings.strip import Beside, train_strip
 from headstock.web.job_answers import JobAnswers
@@ -54,9 +55,7 @@ def train_content(of_job: JobAnswers, block: int) -> dict[str, Any]:
 
     def drawn() -> dict[str, Any]:
         stands, read = of_job.stands(line), of_job.read()
-        joined = read.papers.job.work == "detach" or read.papers.job.couple_as_found is not None
-        apart = stands.values.get(GAP, "touching" if joined else "apart") != "touching"
-        beside = Beside(read.papers.place, read.ends["leaves_from"], apart)
+        beside = Beside(read.papers.place, read.ends["leaves_from"], _is_apart(of_job, stands))
         pipes = pipes_of(plan, stands) if plan is not None and plan.answer == "yes" else ()
         unit = read.papers.rules.pressure_unit
         return {"strip": train_strip(stands, beside), "narrow": train_strip(stands, beside, narrow=True),
@@ -64,6 +63,13 @@ def train_content(of_job: JobAnswers, block: int) -> dict[str, Any]:
 
     planned = "planned" if plan is not None else "not planned"
     return of_job.answers.kept(("train drawn", of_job.job.digest, planned, str(line)), drawn)
+
+
+def _is_apart(of_job: JobAnswers, stands: JobStands) -> bool:
+    """Whether the two ends are apart; before there is an order, by the kind of work."""
+    job = of_job.papers().job
+    joined = job.work == "detach" or job.couple_as_found is not None
+    return stands.values.get(GAP, "touching" if joined else "apart") != "touching"
 
 
 def _ribbons(group: tuple[PipeStands, ...]) -> list[tuple[PipeStands, str]]:
@@ -79,7 +85,16 @@ def ends_content(of_job: JobAnswers, block: int) -> dict[str, Any]:
         stands = of_job.stands(line)
         joint = stands.train.joint_to_make
         ends = [_end(stands, end) for end in (joint.first, joint.second)]
-        return {"ends": ends, "others": _others(stands), "as_it_stands": _when(line), "part_id": part_id}
+        side = joint_side(stands, _is_apart(of_job, stands))
+        first = of_job.papers().place.directions[0]
+        return {
+            "side": side,
+            "first": first,
+            "ends": ends,
+            "others": _others(stands),
+            "as_it_stands": _when(line),
+            "part_id": part_id,
+        }
 
     planned = "planned" if plan is not None else "not planned"
     return of_job.answers.kept(("ends drawn", of_job.job.digest, planned, str(line)), drawn)

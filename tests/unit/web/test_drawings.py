@@ -12,6 +12,7 @@ from headstock.usecases.job_file import load_job
 from headstock.usecases.job_stands import stands_as_found
 from headstock.web.drawings.end_front import end_front
 from headstock.web.drawings.ink import on_page, part_id
+from headstock.web.drawings.joint_side import joint_side
 from headstock.web.drawings.ribbon import along_train, pipe_ribbon
 from headstock.web.drawings.strip import Beside, train_strip
 from headstock.web.drawings.working import working_train
@@ -27,7 +28,8 @@ def drawn(job: str) -> dict[str, str]:
     joint = stands.train.joint_to_make
     beside = Beside(papers.place, stands.train.outer_ends[0], papers.job.work == "attach")
     return {"strip": train_strip(stands, beside), "narrow": train_strip(stands, beside, narrow=True),
-            "first": end_front(stands, joint.first), "second": end_front(stands, joint.second)}  # fmt: skip
+            "first": end_front(stands, joint.first), "second": end_front(stands, joint.second),
+            "joint": joint_side(stands, beside.is_apart)}  # fmt: skip
 
 
 @pytest.mark.parametrize("job", sorted(path.stem for path in JOBS.glob("*.yaml")))
@@ -51,8 +53,9 @@ def test_every_cock_hose_and_jumper_of_the_train_is_on_the_strip_with_its_state(
         assert label is not None and stands.values[at.key()] in label and label.endswith(", told")
 
 
-def test_nothing_told_is_filled_on_the_strip() -> None:
-    root = ElementTree.fromstring(drawn("demo-attach")["strip"])
+@pytest.mark.parametrize("name", ["strip", "joint"])
+def test_nothing_told_is_filled_from_the_side(name: str) -> None:
+    root = ElementTree.fromstring(drawn("demo-attach")[name])
     for link in root.iter(f"{SVG}a"):
         assert all(
             one.get("fill") in ("none", "var(--ground)") for one in link.iter() if one.tag in (f"{SVG}rect", f"{SVG}circle")
@@ -63,6 +66,12 @@ def test_the_parts_of_an_end_can_be_walked_one_by_one() -> None:
     root = ElementTree.fromstring(drawn("demo-attach")["second"])
     labels = [link.get("aria-label") or "" for link in root.iter(f"{SVG}a")]
     assert len(labels) == 10 and any("brake pipe cock: shut" in label for label in labels)
+
+
+def test_the_joint_shows_both_ends_and_nothing_else() -> None:
+    root = ElementTree.fromstring(drawn("demo-attach")["joint"])
+    places = {(link.get("href") or "")[len("#about-") :][:5] for link in root.iter(f"{SVG}a")}
+    assert places == {"217-2", "226-1"} and len(list(root.iter(f"{SVG}a"))) == 10
 
 
 def test_a_long_train_is_folded_on_a_phone_and_counted() -> None:

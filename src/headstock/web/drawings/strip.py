@@ -47,16 +47,18 @@ def train_strip(stands: JobStands, beside: Beside, *, narrow: bool = False) -> s
     spans = [_span(boxes, group) for group in groups]
     joints = (train.joint_to_make,) if narrow else train.joints
     parts = [_rail(beside, width), *(_vehicle(stands, box, narrow) for box in boxes)]
-    parts += [_pipes(group[0], *span) for group, span in zip(groups, spans, strict=True)]
+    parts += [pipes(group[0], *span) for group, span in zip(groups, spans, strict=True)]
     reach: dict[UnitEnd, float] = {}
     for joint, (before, after) in zip(joints, pairwise(spans), strict=True):
-        parts.append(_joint(joint, before[1], after[0], beside.is_apart))
+        parts.append(couplers(before[1], after[0], beside.is_apart and not joint.made))
+        if joint is train.joint_to_make:
+            parts.append(path(f"M{(before[1] + after[0]) / 2:.1f} {SOLE + 10}V{HIGH - 48}", ink="soft", wide=1))
         reach |= dict.fromkeys((joint.first, joint.second), (after[0] - before[1]) / 2)
     for group, (left, right) in zip(groups, spans, strict=True):
         first, last = group[0], group[-1]
         outer = UnitEnd(first.name, first.first_end), UnitEnd(last.name, last.first_end).other
         for end, x, way in ((outer[0], left, -1), (outer[1], right, 1)):
-            parts += _end(stands, end, (x, way, reach.get(end, MADE_GAP / 2)), not narrow)
+            parts += end_parts(stands, end, (x, way, reach.get(end, MADE_GAP / 2)), not narrow)
     parts += [*_titles(stands, boxes, narrow), *_directions(beside, stands, width)]
     return svg(width, HIGH, parts, "The train from the side", "strip narrow" if narrow else "strip wide")
 
@@ -162,7 +164,7 @@ def _ring(x: float, radius: float) -> str:
             'stroke-dasharray="3.5 2"/>')  # fmt: skip
 
 
-def _pipes(unit: TrainUnit, left: float, right: float) -> str:
+def pipes(unit: TrainUnit, left: float, right: float) -> str:
     """Main reservoir pipe in two lines above, brake pipe in one below."""
     a, b = left + COCK, right - COCK
     parts = []
@@ -173,18 +175,18 @@ def _pipes(unit: TrainUnit, left: float, right: float) -> str:
     return "".join(parts)
 
 
-def _joint(joint: Joint, left: float, right: float, is_apart: bool) -> str:
+def couplers(left: float, right: float, is_apart: bool) -> str:
     """Couplers from sole to sole; apart where the job has yet to join."""
     y = SOLE - 4
-    if joint.made or not is_apart:
+    if not is_apart:
         return path(f"M{left} {y}H{right}", wide=5) + path(f"M{(left + right) / 2 - 5} {y - 6}h10v12h-10z", fill="ground")
-    middle, reach = (left + right) / 2, (right - left) * 0.22
+    reach = (right - left) * 0.22
     heads = [path(f"M{at} {y}h{way * reach}", wide=5) + path(f"M{at + way * reach - 5} {y - 6}h10v12h-10z", fill="ground")
              for at, way in ((left, 1), (right, -1))]  # fmt: skip
-    return "".join(heads) + path(f"M{middle} {SOLE + 4}V{HIGH - 48}", ink="soft", wide=1)
+    return "".join(heads)
 
 
-def _end(stands: JobStands, end: UnitEnd, where: tuple[float, int, float], linked: bool) -> list[str]:
+def end_parts(stands: JobStands, end: UnitEnd, where: tuple[float, int, float], linked: bool) -> list[str]:
     """Cocks, hoses and jumper of an end."""
     parts = []
     for at, spec in stands.train.end_devices(end):
