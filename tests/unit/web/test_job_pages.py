@@ -143,6 +143,7 @@ def test_work_can_be_stopped_and_begun_again(client: TestClient, monkeypatch: py
     place = put(client)
     client.get(f"{place}/show/order")
     working = client.get(f"{place}/show/order").text
+    assert "show/order?block=3" in client.get(f"{place}/show/order?block=3").text, "the lamp stays where it was"
     assert "of 400" in working and "Stop working it out" in working and "url(#hatch-ink)" in working
     stopped = client.post(f"{place}/show/order/stop", follow_redirects=False)
     assert stopped.headers["location"].endswith("/show/order?stopped=1")

@@ -6,7 +6,7 @@ from headstock.devices.scene import COUPLE, GAP
 from headstock.formation.train import UnitEnd
 from headstock.usecases.job_stands import JobStands
 from headstock.web.drawings.ink import path, rect, svg, text
-from headstock.web.drawings.strip import RAIL, SOLE, TOP, couplers, end_parts, pipes
+from headstock.web.drawings.strip import COCK, RAIL, SOLE, TOP, couplers, end_parts, pipes
 
 WIDTH, BODY = 320.0, 108.0
 """Of the drawing, and of the vehicle on either side."""
@@ -22,7 +22,7 @@ def joint_side(stands: JobStands, is_apart: bool) -> str:
     for end, edge, way in ((joint.first, left, 1), (joint.second, right, -1)):
         parts.append(_body(stands, end, edge, way))
         unit = stands.train.unit(end.unit)
-        parts.append(pipes(unit, *((-20.0, edge) if way > 0 else (edge, WIDTH + 20.0))))
+        parts.append(pipes(unit, *((-COCK, edge) if way > 0 else (edge, WIDTH + COCK))))
     parts.append(couplers(left, right, is_apart))
     for end, edge, way in ((joint.first, left, 1), (joint.second, right, -1)):
         parts += end_parts(stands, end, (edge, way, reach), True)

@@ -37,7 +37,7 @@ def section(
         if not wanted.is_ready(of_job):
             vehicles = sum(len(unit.unit_type.vehicles) for unit in of_job.read().train.units)
             drawn = working_train(vehicles, piece.done / piece.of if piece.of else 0.0)
-            return _reply(request, of_job, name, "job_working.html", {"piece": piece, "drawn": drawn})
+            return _reply(request, of_job, name, "job_working.html", {"piece": piece, "drawn": drawn, "block": block})
     return _reply(request, of_job, name, wanted.template, section_content(of_job, name, block))
 
 
