@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
     from headstock.brake_test.recorder import RecorderTrace
     from headstock.equipment.library import Fleet
-    from headstock.physics.air_run import AirEngine, AirRun, AirTrace
+    from headstock.physics.air_run import AirEngine, AirRun, AirTrace, Progress
     from headstock.reasoning.domain import Domain
     from headstock.records.accounts.keeping import StoredAccounts
     from headstock.records.signing import PublicKey
@@ -46,11 +46,11 @@ def fleet_from(folder: Path | None) -> Fleet:
     return load_fleet(folder)
 
 
-def air_engine() -> AirEngine:
-    """The air engine with its memory on disk; says on standard error how far it is when it has to reckon."""
+def air_engine(on_progress: Progress | None = None) -> AirEngine:
+    """The air engine with its memory on disk; says how far it is when it has to reckon, on standard error if to nobody else."""
     from headstock.compute.kept_runs import KeptRuns
 
-    return KeptRuns(on_progress=_say_how_far)
+    return KeptRuns(on_progress=on_progress or _say_how_far)
 
 
 def _say_how_far(done: int, of: int) -> None:

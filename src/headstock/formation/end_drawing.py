@@ -34,6 +34,11 @@ def device_marks(devices: Mapping[At, Any], state: Mapping[str, str]) -> tuple[t
     return tuple(found)
 
 
+def part_marks(devices: Mapping[At, Any], state: Mapping[str, str]) -> tuple[tuple[At, tuple[Mark, ...]], ...]:
+    """The same for those that show."""
+    return tuple((at, marks) for at, marks in device_marks(devices, state) if marks)
+
+
 def _rank(kind: str) -> int:
     return DRAWING_ORDER.index(kind) if kind in DRAWING_ORDER else len(DRAWING_ORDER)
 

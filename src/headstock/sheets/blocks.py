@@ -121,12 +121,14 @@ def listed(numbers: Sequence[str]) -> str:
     return " and ".join(filter(None, [", ".join(numbers[:-1]), numbers[-1]]))
 
 
-def blocks_of(task: AttachTask, steps: Sequence[Step], room_mm: float) -> tuple[Block, ...]:
+def blocks_of(
+    task: AttachTask, steps: Sequence[Step], room_mm: float, lengths: Sequence[int] = TEXT_LENGTHS
+) -> tuple[Block, ...]:
     """The blocks of the front, their texts as long as the room allows; words and cautions are never shortened."""
     blocks: tuple[Block, ...] = ()
     runs = runs_of(steps)
     cautions = _cautions([[steps[index] for index in lines] for _, lines in runs])
-    for longest in TEXT_LENGTHS:
+    for longest in lengths:
         blocks = tuple(
             _block(number, phase, [steps[index] for index in lines], lines, task, longest, cautions[number - 1])
             for number, (phase, lines) in enumerate(runs, start=1)

@@ -38,6 +38,11 @@ def marks_svg(marks: Iterable[Mark], paint: Mapping[Ink, str] = PRINT) -> str:
     return "".join(_drawn(mark, paint) for mark in marks)
 
 
+def mark_svg(mark: Mark) -> str:
+    """One mark, in the millimetres of the real end, y down."""
+    return _drawn(mark, PRINT)
+
+
 def _drawn(mark: Mark, paint: Mapping[Ink, str]) -> str:
     if isinstance(mark, Trace):
         return _trace(mark, paint)

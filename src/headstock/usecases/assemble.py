@@ -131,8 +131,7 @@ def _as_found(reader: JobReader, task: AttachTask) -> TrainState:
     train, couple = task.train, task.couple
     joined = joined_facts(task) if task.parts or couple is not None else {}
     found = {**as_left(train), **joined, **scene_as_found(task)}
-    failed = task.parts and couple is not None and task.rescued is None
-    found[valve_key(task, task.driven_from)] = "locked" if failed else "full"
+    found[valve_key(task, task.driven_from)] = driving_valve_as_found(reader.papers)
     layout = layout_of(train, scene_variables(task))
     # How things stand is the job's to say; what people have agreed, asked or tested is not.
     joint = train.joint_to_make
@@ -140,6 +139,13 @@ def _as_found(reader: JobReader, task: AttachTask) -> TrainState:
     found.update(reader.deviations((*layout_of(train).variables, *supplies)))
     found.update(pipes_as_found(task, found) if couple is None else pipes_of_a_couple(task, found))
     return state_of(layout, found)
+
+
+def driving_valve_as_found(papers: JobPapers) -> str:
+    """How the brake valve stands from which the moving portion is driven, where the job does not say."""
+    job = papers.job
+    failed = job.work == "detach" and job.couple_as_found is not None and job.joined_by_a_rescue is None
+    return "locked" if failed else "full"
 
 
 def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_first: bool, join: JoinResult,

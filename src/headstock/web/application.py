@@ -9,6 +9,7 @@ from typing import Any
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
+from starlette.middleware.gzip import GZipMiddleware
 
 from headstock import __version__
 from headstock.usecases.serving import LOOPBACK, Serving
@@ -23,15 +24,29 @@ from headstock.web.api import tests as api_tests
 from headstock.web.faults import add_faults
 from headstock.web.guards import guard
 from headstock.web.long_work import LongWork
-from headstock.web.routes import exercise, fleet, fleet_joins, fleet_versions, house, job, records, turn
+from headstock.web.routes import (
+    exercise,
+    fleet,
+    fleet_joins,
+    fleet_versions,
+    house,
+    job,
+    job_sections,
+    new_job,
+    print_job,
+    records,
+    stop_job,
+    turn,
+)
 from headstock.web.verifying import Verifying
+from headstock.web.work_in_hand import LongWorks
 from headstock.wiring import air_engine, data_folder, fleet_from, open_records, sitting_log
 
 ABOUT = f"The questions of the command line, answered as JSON. {STANDING_CAUTION}"
 HERE = Path(__file__).parent
 ROUTERS = (
-    turn.router, job.router, exercise.router, house.router, fleet_joins.router, fleet_versions.router, fleet.router,
-    records.router,
+    turn.router, new_job.router, job.router, job_sections.router, stop_job.router, print_job.router, exercise.router,
+    house.router, fleet_joins.router, fleet_versions.router, fleet.router, records.router,
 )  # fmt: skip
 API = (api_jobs.router, api_tests.router, api_fleet.router, api_records.router)
 """Answers as JSON."""
@@ -54,9 +69,11 @@ def make_app(serving: Serving) -> FastAPI:
     app.state.answers = Answers(in_force, air_engine(), records, data_folder() / "job-files")
     app.state.sittings = Sittings(sitting_log(), app.state.answers.fleet, app.state.answers.engine)
     app.state.long_work, app.state.verifying = LongWork(), Verifying(records)
+    app.state.long_works = LongWorks()
     app.state.hosts = (*LOOPBACK, "testserver") if serving.is_loopback else ("*",)
     app.state.may = _anything
     app.middleware("http")(guard)
+    app.add_middleware(GZipMiddleware, minimum_size=1500, compresslevel=5)
     add_faults(app)
     for router in (*ROUTERS, *API):
         app.include_router(router)

@@ -8,6 +8,7 @@ from typing import Any
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 
 from headstock.base.errors import HeadstockError
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -32,6 +33,11 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
         "standing_caution": STANDING_CAUTION, "version": request.app.version, **content,
     }  # fmt: skip
     return HTMLResponse(PAGES.get_template(template).render(content), status)
+
+
+def part(template: str, **content: Any) -> Markup:
+    """A part of a page, to stand in another."""
+    return Markup(PAGES.get_template(template).render(content))
 
 
 def is_part(request: Request) -> bool:

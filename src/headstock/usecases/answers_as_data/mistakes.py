@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
 from typing import Any
 
 from headstock.reasoning.going_on import GoingOn
 from headstock.reasoning.mistake_study import Outcome
 from headstock.usecases.job_mistakes import MISTAKE_CAUTION, JobMistakes, JobPairs, rank_of
+from headstock.usecases.mistake_sections import counts_of
 from headstock.usecases.mistake_words import added_in_words, end_in_words, mistake_in_words
 
 
@@ -24,7 +23,7 @@ def mistakes_as_json(answer: JobMistakes, top: int) -> dict[str, Any]:
     if going is None:
         return value
     value["lines"] = len(going.order)
-    value["counts"] = mistake_counts(answer.outcomes)
+    value["counts"] = counts_of(answer.outcomes)
     value["mistakes"] = [_outcome(answer, going, outcome) for outcome in answer.outcomes]
     value["omissions"] = [outcome.mistake.line + 1 for outcome in answer.omissions]
     value["looks"] = [
@@ -40,14 +39,6 @@ def mistakes_as_json(answer: JobMistakes, top: int) -> dict[str, Any]:
     if answer.pairs is not None:
         value["pairs"] = _pairs(answer, going, answer.pairs, top)
     return value
-
-
-def mistake_counts(outcomes: Sequence[Outcome]) -> dict[str, int]:
-    """How many mistakes of each verdict."""
-    found = Counter(outcome.verdict for outcome in outcomes)
-    late = sum(outcome.verdict == "noticed" and bool(outcome.broken) for outcome in outcomes)
-    return {"all": len(outcomes), "noticed": found["noticed"], "noticed_after_a_broken_rule": late,
-            "latent": found["latent"], "unseen": found["unseen"], "harmless": found["harmless"]}  # fmt: skip
 
 
 def _outcome(answer: JobMistakes, going: GoingOn, outcome: Outcome) -> dict[str, Any]:
