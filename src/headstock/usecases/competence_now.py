@@ -5,9 +5,10 @@ For a supervisor who plans a turn. It never says that somebody may: that is for 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Literal
+from typing import Any, Final, Literal
 
 from headstock.usecases.record_practice import is_good_on
 from headstock.usecases.record_state import MANY
@@ -15,6 +16,7 @@ from headstock.usecases.records_port import Filed, Records, Search
 
 State = Literal["in date", "lapsed", "not yet", "corrected"]
 LATELY: timedelta = timedelta(days=183)
+NOT_MAY: Final = "On record; whether somebody may is for whoever is in charge, by the local rules."
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +50,21 @@ def person_now(person: str, records: Records, day: date) -> PersonNow:
     return PersonNow(person, tuple(_now(filed, records, day) for filed in found), len(tests), len(sittings), papers)
 
 
+def held_by_all(records: Records, day: date) -> tuple[CompetenceNow, ...]:
+    """Every sign-off on record as it stands on a day, newest first. Raises StorageError."""
+    found = records.search(Search(kind="competence", top=MANY))
+    corrections = records.search(Search(kind="correction", top=MANY))
+    corrected = {str(one.draft.body["about"]) for one in corrections}
+    return tuple(_stands(filed, day, filed.draft.key in corrected) for filed in found)
+
+
 def _now(filed: Filed, records: Records, day: date) -> CompetenceNow:
-    body = dict(filed.draft.body)
     about = records.search(Search((f"about:{filed.draft.key}",), kind="correction", top=1))
+    return _stands(filed, day, bool(about))
+
+
+def _stands(filed: Filed, day: date, is_corrected: bool) -> CompetenceNow:
+    body: Mapping[str, Any] = filed.draft.body
     left_days = (date.fromisoformat(body["until"]) - day).days
-    state: State = "in date" if is_good_on(body, day.isoformat()) else "lapsed" if left_days < 0 else "not yet"
-    return CompetenceNow(filed, "corrected" if about else state, left_days)
+    state: State = "in date" if is_good_on(dict(body), day.isoformat()) else "lapsed" if left_days < 0 else "not yet"
+    return CompetenceNow(filed, "corrected" if is_corrected else state, left_days)

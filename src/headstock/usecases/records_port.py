@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 KINDS = (
-    "job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence", "unit type", "audit",
+    "job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence", "person", "unit type",
+    "audit",
 )  # fmt: skip
-"""What an entry can be; `key` is added by the records themselves. `audit`: who saw or did what, found only when asked for."""
+"""What an entry can be; `key` is added by the records themselves. `audit`: who saw or did what, found only when asked for;
+`person`: somebody was taken off the lists."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,9 @@ def test_the_table_is_what_was_agreed() -> None:
             "note an isolation", "sit exercises", "see own competence", "change own password", "see records",
             "print a certificate", "verify records"}  # fmt: skip
     teaching = {"plan jobs", "issue a sheet", "investigate", "correct an entry", "set exercises", "set a paper",
-                "see everybody's competence"}  # fmt: skip
-    leading = {"change the fleet", "export records", "see who saw and did what"}
+                "see a class"}  # fmt: skip
+    leading = {"change the fleet", "export records", "see who saw and did what", "see everybody's competence",
+               "take somebody off the lists"}  # fmt: skip
     assert set(acts_of("crew")) == crew
     assert set(acts_of("instructor")) == crew | teaching | {"sign somebody off"}
     assert set(acts_of("supervisor")) == crew | teaching | leading | {"sign somebody off"}

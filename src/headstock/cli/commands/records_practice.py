@@ -9,7 +9,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.cli.reply import NO, YES, print_json
 from headstock.usecases.answers_as_data.receipt import receipt, receipt_line
 from headstock.usecases.auditor_view import AuditorView, auditor_view
-from headstock.usecases.competence_now import PersonNow, person_now
+from headstock.usecases.competence_now import NOT_MAY, PersonNow, person_now
 from headstock.usecases.moments import day_s
 from headstock.usecases.record_practice import (
     CompetenceGiven,
@@ -21,8 +21,6 @@ from headstock.usecases.record_practice import (
 )
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import open_records
-
-NOT_MAY = "On record; whether somebody may is for whoever is in charge, by the local rules."
 
 
 def roles_of(people: list[str]) -> tuple[tuple[str, str], ...]:
