@@ -104,14 +104,7 @@ def competence_to_file(given: CompetenceGiven, records: Records) -> Draft:
         faults.append(Fault("for which units?", path="--unit", found="none", expected="the unit types, one or the two of a pair"))
     if given.person.strip().casefold() == given.assessor.strip().casefold():
         faults.append(Fault("nobody signs themselves off", path="--assessor", found=given.assessor, expected="somebody else"))
-    since_s, until_s = day_s(given.since, "--since"), day_s(given.until, "--until")
-    if until_s < since_s:
-        faults.append(
-            Fault("it would end before it begins", path="--until", found=given.until, expected=f"{given.since} or later")
-        )
-    if since_s > latest_anywhere_s():
-        faults.append(Fault("nobody has seen that yet", path="--since", found=given.since, expected="a day that has been"))
-    _raise(faults)
+    _raise([*faults, *_wrong_days(given)])
     about = [entry_named(name, records).draft.key for name in given.about]
     at = moment_given(given.when)
     body = {"text": f"{given.person}, {given.role}: {' and '.join(given.units)} at {given.place} until {given.until}",
@@ -119,6 +112,24 @@ def competence_to_file(given: CompetenceGiven, records: Records) -> Draft:
             "until": given.until, "who": given.assessor, "watched": given.watched, "rests_on": about, "when": at}  # fmt: skip
     terms = [*given.units, *word_terms(given.person, given.assessor, given.place, given.role), f"person:{given.person}"]
     return _draft("competence", at, body, [*terms, *(f"about:{key}" for key in about)], given.key)
+
+
+def _wrong_days(given: CompetenceGiven) -> list[Fault]:
+    """What is wrong with the days of a sign-off."""
+    faults: list[Fault] = []
+    days_s = []
+    for text, option in ((given.since, "--since"), (given.until, "--until")):
+        try:
+            days_s.append(day_s(text, option))
+        except InputError as error:
+            faults += error.faults
+    if len(days_s) == 2 and days_s[1] < days_s[0]:
+        faults.append(
+            Fault("it would end before it begins", path="--until", found=given.until, expected=f"{given.since} or later")
+        )
+    if len(days_s) == 2 and days_s[0] > latest_anywhere_s():
+        faults.append(Fault("nobody has seen that yet", path="--since", found=given.since, expected="a day that has been"))
+    return faults
 
 
 def is_good_on(body: dict[str, Any], day: str) -> bool:
