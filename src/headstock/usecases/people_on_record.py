@@ -70,6 +70,13 @@ def on_record_about(person: str, records: Records) -> tuple[Filed, ...]:
     return tuple(filed for filed in records.every() if any(map(name.search, _texts(filed.draft.body))))
 
 
+def evidence_of(person: str, records: Records, top: int) -> tuple[Filed, ...]:
+    """The newest sittings, papers and tests of somebody, newest first. Raises StorageError."""
+    found = [one for kind, word in (("sitting", f"person:{person}"), ("paper", f"person:{person}"), ("test", person))
+             for one in records.search(Search((word,), kind, top=top))]  # fmt: skip
+    return tuple(sorted(found, key=lambda one: one.draft.at, reverse=True)[:top])
+
+
 def left_draft(person: str, who: str, why: str) -> Draft:
     """The entry that takes somebody off the lists. Raises InputError with every reason."""
     faults = [Fault("nothing is said", path=path, found="nothing", expected="words")

@@ -8,13 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from headstock.base.errors import Fault, InputError
 from headstock.usecases.moments import day_s, latest_anywhere_s
 from headstock.usecases.record_notes import digest_of_file, entry_named, key_of, moment_given
 from headstock.usecases.record_terms import terms_of, word_terms
 from headstock.usecases.records_port import Draft, Records
+
+DRILL_CAUTION: Final = "A drill is not a sign-off: that is a named assessor watching real units."
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,10 +31,15 @@ from headstock.web.routes import (
     fleet_versions,
     house,
     job,
+    job_people,
     job_sections,
     new_job,
+    people,
+    people_files,
     print_job,
     records,
+    sign_off,
+    sitting_record,
     stop_job,
     turn,
 )
@@ -47,6 +52,7 @@ HERE = Path(__file__).parent
 ROUTERS = (
     turn.router, new_job.router, job.router, job_sections.router, stop_job.router, print_job.router, exercise.router,
     house.router, fleet_joins.router, fleet_versions.router, fleet.router, records.router,
+    people.router, sign_off.router, people_files.router, job_people.router, sitting_record.router,
 )  # fmt: skip
 API = (api_jobs.router, api_tests.router, api_fleet.router, api_records.router)
 """Answers as JSON."""

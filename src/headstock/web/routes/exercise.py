@@ -15,8 +15,11 @@ from headstock.practice.role_view import view_of
 from headstock.practice.talk_through import talk_through_of
 from headstock.practice.trainers_sheet import sheet_of
 from headstock.usecases.exercise_file import read_exercise, ready_exercises
+from headstock.usecases.file_sitting import sitting_key
 from headstock.usecases.live_sitting import LiveSitting
+from headstock.usecases.record_practice import DRILL_CAUTION
 from headstock.usecases.sittings import Sittings
+from headstock.web.asked import RecordsOf
 from headstock.web.guards import is_own_origin
 from headstock.web.replies import page
 from headstock.web.visitor import needs
@@ -170,11 +173,13 @@ def _seen_by_all(notes: Any) -> list[Any]:
 
 
 @router.get("/sittings/{code}/talk-through", dependencies=[needs("sit exercises")])
-def talk_through(request: Request, code: Code) -> Response:
-    """Afterwards: the timeline, the marks, the traces."""
+def talk_through(request: Request, code: Code, records: RecordsOf) -> Response:
+    """Afterwards: the timeline, the marks, the traces; where it stands on record."""
     live = _sittings(request).named(code)
-    sitting = live.tick()
-    return page(request, "talk_through.html", live=live, sitting=sitting, mark=mark_of(sitting), talk=talk_through_of(sitting))
+    sitting, kept = live.tick(), _sittings(request).log.kept(live.code)
+    on_record = records.named(sitting_key(live.code, kept.began)) if kept is not None else None
+    return page(request, "talk_through.html", live=live, sitting=sitting, mark=mark_of(sitting), talk=talk_through_of(sitting),
+                began=kept.began if kept is not None else "", on_record=on_record, drill=DRILL_CAUTION)  # fmt: skip
 
 
 @router.websocket("/sittings/{code}/live")
