@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -49,7 +49,11 @@ def people_now(records: Records, day: date) -> PeopleNow:
     names: dict[str, str] = {}
     for name in (*(str(one.filed.draft.body["person"]) for one in held), *_names((*papers, *earlier)), *tests[1]):
         names.setdefault(_key(name), name)
-    lines = (_line(name, held, tests[0][key], sittings[0][key]) for key, name in sorted(names.items()) if key not in gone)
+    of_each: dict[str, list[CompetenceNow]] = {}
+    for one in held:
+        of_each.setdefault(_key(one.filed.draft.body["person"]), []).append(one)
+    lines = (_line(name, of_each.get(key, ()), tests[0][key], sittings[0][key])
+             for key, name in sorted(names.items()) if key not in gone)  # fmt: skip
     return PeopleNow(tuple(lines), held)
 
 
@@ -100,8 +104,7 @@ def left(records: Records) -> frozenset[str]:
     return frozenset(gone)
 
 
-def _line(name: str, held: Iterable[CompetenceNow], tests: int, sittings: int) -> PersonLine:
-    own = [one for one in held if _key(one.filed.draft.body["person"]) == _key(name)]
+def _line(name: str, own: Sequence[CompetenceNow], tests: int, sittings: int) -> PersonLine:
     standing = sorted((one for one in own if one.state in ("in date", "not yet")), key=lambda one: one.left_days)
     return PersonLine(name, tuple(standing), sum(one.state == "lapsed" for one in own), tests, sittings)
 

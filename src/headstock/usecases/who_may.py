@@ -5,7 +5,7 @@ It reads what named assessors signed. It gives nobody leave: that is for whoever
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from headstock.usecases.competence_now import CompetenceNow
@@ -13,6 +13,9 @@ from headstock.usecases.job_file import JobFile
 
 SOON_DAYS = 30
 """A sign-off with so many days left, or fewer, lapses soon (common practice, no source)."""
+
+Held = Mapping[str, Sequence[CompetenceNow]]
+"""Sign-offs by whose they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,19 +66,22 @@ def work_of(job: JobFile, place: str) -> WorkAsked:
 
 def who_may(work: WorkAsked, held: Sequence[CompetenceNow], people: Iterable[str]) -> tuple[RoleNow, ...]:
     """Each role of the job and who is covered for it; ``people``: everybody on record, signed off or not."""
-    names = {name.casefold(): name for name in (*(str(one.filed.draft.body["person"]) for one in held), *people)}
-    return tuple(_role(role, named, work, held, names.values()) for role, named in work.crew)
+    names = {_key(name): name for name in (*(str(one.filed.draft.body["person"]) for one in held), *people)}
+    of_each: dict[str, list[CompetenceNow]] = {}
+    for one in held:
+        of_each.setdefault(_key(one.filed.draft.body["person"]), []).append(one)
+    return tuple(_role(role, named, work, of_each, names.values()) for role, named in work.crew)
 
 
-def _role(role: str, named: str, work: WorkAsked, held: Sequence[CompetenceNow], names: Iterable[str]) -> RoleNow:
+def _role(role: str, named: str, work: WorkAsked, held: Held, names: Iterable[str]) -> RoleNow:
     found = [_person(name, role, work, held) for name in sorted(names)]
     covered = sorted((one for one in found if one.by is not None), key=lambda one: -one.by.left_days if one.by else 0)
     on_job = _person(named, role, work, held) if named.strip() else None
     return RoleNow(role, on_job, tuple(covered), tuple(one for one in found if one.by is None))
 
 
-def _person(name: str, role: str, work: WorkAsked, held: Sequence[CompetenceNow]) -> PersonForRole:
-    own = [one for one in held if _is_same(one.filed.draft.body["person"], name)]
+def _person(name: str, role: str, work: WorkAsked, held: Held) -> PersonForRole:
+    own = held.get(_key(name), ())
     lacking = [(one, tuple(_lacks(one, role, work))) for one in own]
     good = [one for one, reasons in lacking if not reasons]
     if good:
@@ -111,4 +117,8 @@ def _is_at(signed: str, place: str) -> bool:
 
 
 def _is_same(one: object, other: str) -> bool:
-    return str(one).strip().casefold() == other.strip().casefold()
+    return _key(one) == _key(other)
+
+
+def _key(name: object) -> str:
+    return str(name).strip().casefold()
