@@ -112,6 +112,7 @@ def test_a_sitting_that_is_over_is_put_on_record_and_prints_as_its_report(
     page.goto(f"/sittings/{code}/talk-through")
     page.fill("#led_by", "M. Iden")
     assert axe_faults(page) == []
+    assert not page.locator("details li").first.is_visible()
     page.emulate_media(media="print")
     assert not page.locator("#led_by").is_visible() and page.get_by_text("lines not done").is_visible()
     assert page.locator("details li").first.is_visible()

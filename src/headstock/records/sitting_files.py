@@ -62,6 +62,22 @@ class SittingFiles:
                 clock_s = max(clock_s, float(one.get("t_s", 0.0)))
         return KeptSitting(code, str(whole[0]["exercise"]), str(whole[0]["began"]), tuple(events), clock_s)
 
+    def unname(self, code: str, person: str, instead: str) -> bool:
+        """Write another name wherever a sitting has somebody's; whether it had. The file is whole or as it was."""
+        path = self._path(code)
+        with told(str(path)):
+            lines = path.read_bytes().split(b"\n")
+            new = [_unnamed(line, person.strip().casefold(), instead) for line in lines]
+            if new == lines:
+                return False
+            beside = path.with_suffix(".part")
+            with beside.open("wb") as file:
+                file.write(b"\n".join(new))
+                file.flush()
+                os.fsync(file.fileno())
+            os.replace(beside, path)
+        return True
+
     def codes(self) -> Sequence[str]:
         """All sittings, newest first."""
         with told(str(self.folder)):
@@ -81,6 +97,14 @@ def _read(line: bytes) -> dict[str, Any] | None:
     except ValueError:
         return None
     return found if isinstance(found, dict) else None
+
+
+def _unnamed(line: bytes, person: str, instead: str) -> bytes:
+    """A line with another name in place of somebody's; as it was where it has none."""
+    found = _read(line)
+    if found is None or str(found.get("person", "")).strip().casefold() != person:
+        return line
+    return json.dumps({**found, "person": instead}, ensure_ascii=False, sort_keys=True).encode("utf-8")
 
 
 def _durable(file: Any, value: Mapping[str, Any]) -> None:

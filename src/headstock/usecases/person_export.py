@@ -10,7 +10,7 @@ from headstock.usecases.records_port import Records
 
 ELSEWHERE: Final = (
     "accounts: name, person and role (headstock accounts list)",
-    "the courses of sittings in the data folder: names that were typed to take a role",
+    "the courses of sittings in the data folder: names that were typed to take a role, until the person is taken off the lists",
     "backups, and whatever was exported or printed",
 )
 """Where a name may stand beside the records."""

@@ -33,5 +33,8 @@ class SittingLog(Protocol):
     def kept(self, code: str) -> KeptSitting | None:
         """A sitting as it was kept."""
 
+    def unname(self, code: str, person: str, instead: str) -> bool:
+        """Write another name wherever a sitting has somebody's; whether it had."""
+
     def codes(self) -> Sequence[str]:
         """All sittings, newest first."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 import threading
+from contextlib import nullcontext
 from datetime import datetime
 
 from headstock.base.errors import Fault, InputError
@@ -18,6 +19,8 @@ from headstock.usecases.sitting_log_port import SittingLog
 
 SIGNS = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"
 """No I, O, 0, 1: codes are read aloud."""
+NO_NAME = "somebody"
+"""What stands in place of a name that was taken out."""
 
 
 class Sittings:
@@ -70,6 +73,22 @@ class Sittings:
         with self._lock:
             del self._live[new.code]
         return self.named(new.code)
+
+    def unname(self, person: str) -> int:
+        """Take somebody's name out of the courses of all sittings but those that go on; returns of how many."""
+        count = 0
+        for code in self.log.codes():
+            with self._lock:
+                live = self._live.get(code)
+            if live is not None and not live.shown.is_over:
+                continue
+            with live.lock if live is not None else nullcontext():
+                is_changed = self.log.unname(code, person, NO_NAME)
+            if is_changed:
+                count += 1
+                with self._lock:
+                    self._live.pop(code, None)
+        return count
 
     @property
     def in_hand(self) -> tuple[LiveSitting, ...]:

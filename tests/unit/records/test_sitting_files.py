@@ -55,3 +55,18 @@ def test_another_file_is_no_sitting(log: SittingFiles) -> None:
     (log.folder / f"OTHER{SUFFIX}").write_text("{}\n", encoding="utf-8")
     with pytest.raises(StorageError):
         log.kept("OTHER")
+
+
+def test_a_name_is_taken_out_and_all_else_stays(tmp_path: Path) -> None:
+    files = SittingFiles(tmp_path)
+    files.begin("ABCDE", "attach-plain", "2026-01-01 10:00:00")
+    for role, person in (("shunter", "J. Tolk"), ("guard", "J. Tolkien")):
+        files.add("ABCDE", {"kind": "took", "role": role, "person": person, "t_s": 1.5})
+    files.mark_clock("ABCDE", 7.25)
+    before = files.kept("ABCDE")
+    assert files.unname("ABCDE", "j. TOLK ", "somebody") and not files.unname("ABCDE", "J. Tolk", "somebody")
+    after = files.kept("ABCDE")
+    assert before is not None and after is not None and after.clock_s == before.clock_s and after.began == before.began
+    assert [event["person"] for event in after.events] == ["somebody", "J. Tolkien"]
+    assert [{**event, "person": ""} for event in after.events] == [{**event, "person": ""} for event in before.events]
+    assert files.codes() == ["ABCDE"]

@@ -151,6 +151,15 @@ def test_a_sitting_is_put_on_record_once_when_it_is_over(client: TestClient) -> 
     (statement,) = client.get(f"/sittings/{code}/statements.json").json()
     assert statement["actor"]["account"]["name"] == "J. Tolk" and statement["result"]["completion"] is False
     assert "1 sitting" in client.get("/people/person?name=J. Tolk").text
+    on_disk = next((client.app.state.sittings.log.folder).glob(f"{code}*"))  # type: ignore[attr-defined]
+    assert "J. Tolk" in on_disk.read_text(encoding="utf-8")
+    going_on = str(client.post("/exercises/attach-plain/set").url).split("/")[-2]
+    client.post(f"/sittings/{going_on}/take", data={"role": "guard", "person": "J. Tolk"})
+    client.post("/people/person/off", data={"name": "j. tolk", "who": "S. Ware", "why": "left the depot"})
+    assert "J. Tolk" not in on_disk.read_text(encoding="utf-8")
+    after = client.get(f"/sittings/{code}/talk-through").text
+    assert "<b>somebody</b>" in after and "J. Tolk" not in after and "On record as" in after
+    assert "J. Tolk" in client.get(f"/sittings/{going_on}").text
     alone = str(client.post("/exercises/attach-plain/set").url).split("/")[-2]
     client.post(f"/sittings/{alone}/end")
     assert "nobody sat the exercise" in client.post(f"/sittings/{alone}/record", data={"led_by": "M. Iden"}).text

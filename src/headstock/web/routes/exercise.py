@@ -21,6 +21,7 @@ from headstock.usecases.record_practice import DRILL_CAUTION
 from headstock.usecases.sittings import Sittings
 from headstock.web.asked import RecordsOf
 from headstock.web.guards import is_own_origin
+from headstock.web.people_seen import sees
 from headstock.web.replies import page
 from headstock.web.visitor import needs
 
@@ -179,7 +180,8 @@ def talk_through(request: Request, code: Code, records: RecordsOf) -> Response:
     sitting, kept = live.tick(), _sittings(request).log.kept(live.code)
     on_record = records.named(sitting_key(live.code, kept.began)) if kept is not None else None
     return page(request, "talk_through.html", live=live, sitting=sitting, mark=mark_of(sitting), talk=talk_through_of(sitting),
-                began=kept.began if kept is not None else "", on_record=on_record, drill=DRILL_CAUTION)  # fmt: skip
+                began=kept.began if kept is not None else "", on_record=on_record, drill=DRILL_CAUTION,
+                may_record=sees(request, "set exercises"))  # fmt: skip
 
 
 @router.websocket("/sittings/{code}/live")

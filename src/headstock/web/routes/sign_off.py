@@ -14,6 +14,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.usecases.job_file import CrewRole
 from headstock.usecases.people_on_record import left_draft
 from headstock.usecases.record_practice import DRILL_CAUTION, CompetenceGiven, competence_to_file
+from headstock.usecases.sittings import Sittings
 from headstock.web.asked import AnswersOf, RecordsOf, VisitorOf
 from headstock.web.replies import page
 from headstock.web.visitor import needs
@@ -67,9 +68,13 @@ async def sign(request: Request, answers: AnswersOf, records: RecordsOf, visitor
 
 
 @router.post("/person/off", dependencies=[needs("take somebody off the lists")])
-def take_off(records: RecordsOf, visitor: VisitorOf, name: Line = "", who: Line = "", why: Line = "") -> Response:
-    """Somebody stands on no list any more; what is on record about them stays."""
+def take_off(
+    request: Request, records: RecordsOf, visitor: VisitorOf, name: Line = "", who: Line = "", why: Line = ""
+) -> Response:  # fmt: skip
+    """Somebody stands on no list any more, nor in the courses of sittings; what is on record about them stays."""
     records.append([left_draft(name, visitor.name or who, why)])
+    sittings: Sittings = request.app.state.sittings
+    sittings.unname(name)
     return RedirectResponse(f"/people/person?{urlencode({'name': name.strip()})}", 303)
 
 
