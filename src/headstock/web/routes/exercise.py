@@ -19,6 +19,7 @@ from headstock.usecases.live_sitting import LiveSitting
 from headstock.usecases.sittings import Sittings
 from headstock.web.guards import is_own_origin
 from headstock.web.replies import page
+from headstock.web.signing_in import visitor_of_socket
 from headstock.web.visitor import needs
 
 router = APIRouter(include_in_schema=False)
@@ -180,7 +181,8 @@ def talk_through(request: Request, code: Code) -> Response:
 @router.websocket("/sittings/{code}/live")
 async def live_updates(socket: WebSocket, code: Code, role: str = "") -> None:
     """Twenty times a second what gauges and clock show; when something happened, the number of the change."""
-    if not is_own_origin(socket):
+    visitor = await asyncio.to_thread(visitor_of_socket, socket)
+    if not is_own_origin(socket) or visitor is None or not socket.app.state.may(visitor, "sit exercises"):
         await socket.close(4403)
         return
     await socket.accept()
