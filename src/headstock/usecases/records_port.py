@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-KINDS = ("job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence")
+KINDS = ("job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence", "event")
 """What an entry can be; `key` is added by the records themselves, as their first entry."""
 
 
