@@ -16,36 +16,14 @@ from headstock.base.loading import load_as
 from headstock.brake_test.judge import Judgement, judge
 from headstock.brake_test.reading_verdict import ReadingVerdict
 from headstock.brake_test.test_record import TestRecord
-from headstock.equipment.library import Fleet
 from headstock.local_rules.method_stage import Stage
-from headstock.usecases.job_file import JobPapers
 from headstock.usecases.judge_readings import record_of
 from headstock.usecases.readings_file import ReadingsFile
 from headstock.usecases.record_check import RecordCheck
 from headstock.usecases.test_in_hand import StageInHand, TestEvent, TestInHand
-from headstock.usecases.tested_train import TrainOfTest, train_of_job
+from headstock.usecases.test_papers import TestPapers
 
 NAME: Final = "the test in hand"
-
-
-@dataclass(frozen=True, slots=True)
-class TestPapers:
-    """A job's papers with the train that its test is about."""
-
-    __test__ = False
-
-    papers: JobPapers
-    train: TrainOfTest
-
-    @property
-    def stages(self) -> tuple[str, ...]:
-        """Stages of the method, in order."""
-        return tuple(stage.key for stage in self.papers.method.stages)
-
-
-def test_papers(papers: JobPapers, fleet: Fleet) -> TestPapers:
-    """What a test of a job rests on. Raises InputError."""
-    return TestPapers(papers, train_of_job(papers, fleet, None))
 
 
 @dataclass(frozen=True, slots=True)

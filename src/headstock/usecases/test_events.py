@@ -12,7 +12,7 @@ from headstock.usecases.job_book import BookedJob
 from headstock.usecases.moments import latest_anywhere_s, moment_s
 from headstock.usecases.record_terms import terms_of, unit_of, word_terms
 from headstock.usecases.records_port import Draft, Filed, Records, Search
-from headstock.usecases.test_in_hand import TestEvent, What
+from headstock.usecases.test_in_hand import TestEvent, What, newest_test, test_number
 
 MANY: Final = 20_000
 WORDS: Final[dict[What, str]] = {
@@ -80,5 +80,5 @@ def _job_term(code: str) -> str:
 
 def next_test(events: Iterable[TestEvent], job: BookedJob) -> str:
     """The name of the next test: the same on every phone, so that two who begin at once begin one test."""
-    begun = {event.test for event in events if event.what == "begun"}
-    return f"test-{job.code}-{len(begun) + 1}"
+    newest = newest_test(events)
+    return f"test-{job.code}-{test_number(newest) + 1 if newest is not None else 1}"

@@ -186,6 +186,12 @@ def _newest_looks(looks: Sequence[TestEvent]) -> tuple[TestEvent, ...]:
 
 
 def newest_test(events: Iterable[TestEvent]) -> str | None:
-    """The test that was begun last, None where none was."""
-    begun = sorted((event for event in events if event.what == "begun"), key=lambda event: event.order)
-    return begun[-1].test if begun else None
+    """The test that was begun last, by its number and not by anybody's clock; None where none was begun."""
+    begun = {event.test for event in events if event.what == "begun"}
+    return max(begun, key=lambda test: (test_number(test), test), default=None)
+
+
+def test_number(test: str) -> int:
+    """Of which number a test of its job is."""
+    number = test.rpartition("-")[2]
+    return int(number) if number.isdecimal() else 0

@@ -2,39 +2,46 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import ceil, floor
 from typing import Final
 
 from headstock.brake_test.reading_verdict import reading_verdict
 from headstock.brake_test.test_record import Entry, GaugeFacts, TestRecord
 from headstock.devices.scene import TEST
 from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_share, limit_figure, limit_tail
-from headstock.local_rules.method_stage import CHANGES, Reading, Stage
+from headstock.local_rules.method_stage import CHANGES, End, Reading, Stage
 from headstock.local_rules.test_limits import Limit
 from headstock.reasoning.step import Step, Utterance
-from headstock.usecases.judge_in_hand import TestPapers
 from headstock.usecases.judge_words import LIMIT_WORDS
+from headstock.usecases.moments import moment_s, moment_text
 from headstock.usecases.record_units import in_own_unit
+from headstock.usecases.test_in_hand import TestInHand
+from headstock.usecases.test_papers import TestPapers
 
 WIDEST: Final = 26
 """Most marks that a staff shows at once; a longer one is zoomed."""
 DUTY: Final = {"front": "drives", "rear": "reads_rear"}
+HALVINGS: Final = 20
+"""A mark halved so often is finer than any figure."""
 FALLS: Final[tuple[Limit, ...]] = ("step_at_least_bar", "cylinder_fall_at_most_bar")
 
 
 @dataclass(frozen=True, slots=True)
 class Staff:
-    """Marks of a gauge: figures by mark in ``unit``; which of them are shown, lie within limits, are to be expected.
+    """Marks of a gauge: figures by mark in ``unit``; the first and last that are shown; where the first tap stands.
 
-    ``within`` None where that is not known before another gauge is read.
+    ``within``: from where to where it is within limits, in marks, None where that is not known before another gauge is read;
+    ``edges``: the same in figures, "" where no limit lies; ``expected``: of healthy trains, in marks.
     """
 
     unit: str
     figures: tuple[str, ...]
     first: int
     last: int
-    within: tuple[int, int] | None
+    within: tuple[float, float] | None
+    edges: tuple[str, str]
     expected: tuple[float, float] | None
     begins: int
 
@@ -67,7 +74,7 @@ def stages_shown(given: TestPapers, steps: Sequence[Step], record: TestRecord | 
 
 def _shown(given: TestPapers, stage: Stage, steps: Sequence[Step], record: TestRecord | None,
            expected: tuple[float, float] | None) -> StageShown:  # fmt: skip
-    role = _role(given, stage)
+    role = role_of(given, stage.at)
     reading = stage.reading
     rules = given.papers.rules
     cabs = given.train.cabs
@@ -88,10 +95,23 @@ def _shown(given: TestPapers, stage: Stage, steps: Sequence[Step], record: TestR
     return replace(shown, kind=kind, limits=limits, staff=staff, unit=unit, of=of, asks_before=reading.limit in CHANGES)
 
 
-def _role(given: TestPapers, stage: Stage) -> str:
+def not_before(stages: Sequence[StageShown], hand: TestInHand) -> tuple[str, ...]:
+    """For each stage the clock time before which it must not end, "" where nothing is waited for, or that is not known yet."""
+    found = [""] * len(stages)
+    for number in range(1, len(stages)):
+        before = hand.stages[number - 1]
+        begun = before.done or before.reading
+        waits_s = stages[number].waits_s if stages[number].kind != "act" else None
+        waits_s = waits_s or (stages[number - 1].waits_s if stages[number - 1].kind == "act" else None)
+        if begun is not None and waits_s is not None:
+            found[number] = moment_text(moment_s(begun.when) + waits_s)[11:]
+    return tuple(found)
+
+
+def role_of(given: TestPapers, at: End) -> str:
     """Whoever does it: the first of the rules' list for the duty that the crew has, else whoever drives."""
     crew = given.papers.job.crew
-    wanted: Sequence[str] = getattr(given.papers.rules.duties, DUTY[stage.at]).value
+    wanted: Sequence[str] = getattr(given.papers.rules.duties, DUTY[at]).value
     return next((role for role in wanted if role in crew), next(iter(crew)))
 
 
@@ -125,15 +145,20 @@ def _staff(given: TestPapers, stage: Stage, reading: Reading, record: TestRecord
     if figures is None:
         return None
     within = _within(given, stage, figures, unit, record)
-    values = [float(figure) for figure in figures]
-    shown_band = _band(given, stage, reading, record, expected, unit)
+    low, step = float(figures[0]), float(figures[1]) - float(figures[0])
+    band = _band(given, stage, reading, record, expected, unit)
+    shown_band = None if band is None else (_clipped((band[0] - low) / step, figures), _clipped((band[1] - low) / step, figures))
     begins = _just_outside(within, len(figures))
-    first, last = _window(len(figures), [begins, *(within or ())], values, shown_band)
-    band = None
-    if shown_band is not None:
-        step = values[1] - values[0]
-        band = tuple(min(max(value / step, 0.0), len(values) - 1.0) for value in shown_band)
-    return Staff(unit, figures, first, last, within, band, begins)  # type: ignore[arg-type]
+    first, last = _window(len(figures), [begins, *(within or ()), *(shown_band or ())])
+    edges = ("", "") if within is None else (
+        f"{low + within[0] * step:.2f}".rstrip("0").rstrip(".") if within[0] > 0 else "",
+        f"{low + within[1] * step:.2f}".rstrip("0").rstrip(".") if within[1] < len(figures) - 1 else "",
+    )  # fmt: skip
+    return Staff(unit, figures, first, last, within, edges, shown_band, begins)
+
+
+def _clipped(mark: float, figures: Sequence[str]) -> float:
+    return min(max(mark, 0.0), len(figures) - 1.0)
 
 
 def _figures(given: TestPapers, stage: Stage, reading: Reading, unit: str) -> tuple[str, ...] | None:
@@ -152,45 +177,55 @@ def _figures(given: TestPapers, stage: Stage, reading: Reading, unit: str) -> tu
 
 
 def _within(given: TestPapers, stage: Stage, figures: Sequence[str], unit: str,
-            record: TestRecord | None) -> tuple[int, int] | None:  # fmt: skip
-    """From which mark to which a reading keeps its limits, by judging each mark as if it were read."""
+            record: TestRecord | None) -> tuple[float, float] | None:  # fmt: skip
+    """From where to where [marks] a reading keeps its limits, by judging figures as if they were read."""
     before = tuple(entry for entry in record.entries if entry.stage != stage.key) if record is not None else ()
     asked = record or _bare(given)
     when_s = before[-1].when_s + 1.0 if before else 0.0
-    good = []
-    for number, figure in enumerate(figures):
-        value = in_own_unit(float(figure), unit)
-        assert stage.reading is not None
-        entry = Entry(stage.key, "", stage.at, when_s, stage.reading.reads, value, float(figure), unit)
-        verdict = reading_verdict(replace(asked, entries=(*before, entry)), stage)
-        states = {one.state for one in verdict.limits}
-        if any(one.value is None for one in verdict.limits):
-            return None
-        if "not within limits" not in states:
-            good.append(number)
-    return (good[0], good[-1]) if good else None
+    low, step = float(figures[0]), float(figures[1]) - float(figures[0])
+    assert stage.reading is not None
+    reads = stage.reading.reads
+
+    def is_within(mark: float) -> bool | None:
+        figure = low + mark * step
+        entry = Entry(stage.key, "", stage.at, when_s, reads, in_own_unit(figure, unit), figure, unit)
+        limits = reading_verdict(replace(asked, entries=(*before, entry)), stage).limits
+        return None if any(one.value is None for one in limits) else all(one.state != "not within limits" for one in limits)
+
+    found = [is_within(number) for number in range(len(figures))]
+    good = [number for number, answer in enumerate(found) if answer]
+    if None in found or not good:
+        return None
+    first = good[0] if good[0] == 0 else _edge(good[0], good[0] - 1, is_within)
+    last = good[-1] if good[-1] == len(figures) - 1 else _edge(good[-1], good[-1] + 1, is_within)
+    return first, last
+
+
+def _edge(good: float, bad: float, is_within: Callable[[float], bool | None]) -> float:
+    """Where between two marks the limit lies."""
+    for _ in range(HALVINGS):
+        middle = (good + bad) / 2
+        good, bad = (middle, bad) if is_within(middle) else (good, middle)
+    return good
 
 
 def _bare(given: TestPapers) -> TestRecord:
     return TestRecord(given.papers.method, given.papers.rules, given.train.tested, ())
 
 
-def _just_outside(within: tuple[int, int] | None, count: int) -> int:
-    """Where the first tap stands: one mark outside the limit, so that nobody passes by not looking."""
+def _just_outside(within: tuple[float, float] | None, count: int) -> int:
+    """Where the first tap stands: at a mark outside the limit, so that nobody passes by not looking."""
     if within is None:
         return count // 2
-    return within[0] - 1 if within[0] > 0 else min(within[1] + 1, count - 1)
+    return ceil(within[0]) - 1 if within[0] > 0 else min(floor(within[1]) + 1, count - 1)
 
 
-def _window(count: int, marks: Sequence[int], values: Sequence[float], band: tuple[float, float] | None) -> tuple[int, int]:
+def _window(count: int, marks: Sequence[float]) -> tuple[int, int]:
     """The marks that are shown: all of a short gauge, else those about the limit and what is expected."""
     if count <= WIDEST:
         return 0, count - 1
-    edges = [mark for mark in marks if 0 < mark < count - 1] or [count // 2]
-    if band is not None:
-        edges += [min(range(count), key=lambda number: abs(values[number] - value)) for value in band]
-    middle = (min(edges) + max(edges)) // 2
-    first = max(0, min(middle - WIDEST // 2, count - WIDEST))
+    edges = [mark for mark in marks if 0 < mark < count - 1] or [count / 2]
+    first = max(0, min(round((min(edges) + max(edges)) / 2) - WIDEST // 2, count - WIDEST))
     return first, first + WIDEST - 1
 
 

@@ -15,11 +15,11 @@ from headstock.usecases.serving import LOOPBACK, Serving
 from headstock.web.answers import Answers
 from headstock.web.faults import add_faults
 from headstock.web.guards import guard
-from headstock.web.routes import house, job, turn
+from headstock.web.routes import brake_test, house, job, look_next, offline, turn
 from headstock.wiring import air_engine, data_folder, fleet_from, open_records
 
 HERE = Path(__file__).parent
-ROUTERS = (turn.router, job.router, house.router)
+ROUTERS = (turn.router, job.router, house.router, brake_test.router, look_next.router, offline.router)
 
 
 def make_app(serving: Serving) -> FastAPI:
