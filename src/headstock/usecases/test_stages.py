@@ -23,6 +23,7 @@ from headstock.usecases.test_papers import TestPapers
 WIDEST: Final = 26
 """Most marks that a staff shows at once; a longer one is zoomed."""
 DUTY: Final = {"front": "drives", "rear": "reads_rear"}
+GOOD: Final = ("within limits", "not applicable")
 HALVINGS: Final = 20
 """A mark halved so often is finer than any figure."""
 FALLS: Final[tuple[Limit, ...]] = ("step_at_least_bar", "cylinder_fall_at_most_bar")
@@ -190,7 +191,7 @@ def _within(given: TestPapers, stage: Stage, figures: Sequence[str], unit: str,
         figure = low + mark * step
         entry = Entry(stage.key, "", stage.at, when_s, reads, in_own_unit(figure, unit), figure, unit)
         limits = reading_verdict(replace(asked, entries=(*before, entry)), stage).limits
-        return None if any(one.value is None for one in limits) else all(one.state != "not within limits" for one in limits)
+        return None if any(one.value is None for one in limits) else all(one.state in GOOD for one in limits)
 
     found = [is_within(number) for number in range(len(figures))]
     good = [number for number, answer in enumerate(found) if answer]

@@ -93,40 +93,59 @@ def staff_words(staff: Staff, name: str) -> str:
 
 
 def train_svg(
-    given: TestPapers, front: str, rear: str, letters: tuple[str, str], marks: Sequence[tuple[float, str]] = ()
+    given: TestPapers, front: str, rear: str, letters: tuple[str, str], marks: Sequence[tuple[float, str]] = (), cut: str = ""
 ) -> Markup:
     """The train on its rail: who stands at which end, below the brake pipe with what its gauges showed last.
 
-    ``marks``: numbered places to look at, by metres from the front.
+    ``marks``: numbered places to look at, by metres from the front. ``cut``: the joint that somebody is between.
     """
     total_m = sum(vehicle.length_m for vehicle in given.vehicles)
-    scale, at, parts = WIDE / total_m, EDGE, []
-    for vehicle in given.vehicles:
+    scale, at, parts, cut_at = WIDE / total_m, EDGE, [], None
+    for before, vehicle in zip((None, *given.vehicles), given.vehicles, strict=False):
+        if before is not None and _is_joint(cut, before.unit, vehicle.unit):
+            cut_at = at
         parts.append(_vehicle(vehicle, at, vehicle.length_m * scale))
         at += vehicle.length_m * scale
-    parts.append(
-        '<path class="k" d="M0 49.500H390" stroke-width="3"/><path class="k" d="M0 55H390" stroke-width="1.200"/>'
-        f'<path class="bp" d="M{EDGE} 38.500H{EDGE + WIDE}" stroke-width="2.600"/>'
-    )
+    parts.append(f'{_rail(cut_at)}<path class="bp" d="M{EDGE} 38.500H{EDGE + WIDE}" stroke-width="2.600"/>')
     places = (EDGE + 12, EDGE + WIDE - 12)
     ends = zip(places if given.front_first else places[::-1], letters, strict=True)
     parts += [person_mark(letter, x, 24) for x, letter in ends if letter]
-    left, right = (front, rear) if given.front_first else (rear, front)
     if not marks:
-        parts.append(
-            _ribbon(EDGE, 146, left, "start")
-            + _ribbon(EDGE + WIDE - 146, 146, right, "end")
-            + '<text class="s" x="195" y="89" text-anchor="middle" font-size="14">brake pipe</text>'
-        )
-    for place_m, words in marks:
-        x = EDGE + (place_m if given.front_first else total_m - place_m) * scale
-        parts.append(
-            f'<path class="k" d="M{x:.1f} 56v10" stroke-width="2"/><text class="f" x="{x:.1f}" y="84" text-anchor="middle" '
-            f'font-size="15">{escape(words)}</text>'
-        )
-    said = f"The train: {', '.join(vehicle.number for vehicle in given.vehicles)}. Led from the {'left' if given.front_first else 'right'}. "
-    said += "Places to look at, numbered as in the list below." if marks else f"Front gauge: {front}. Rear gauge: {rear}."
-    return Markup(f'<svg class="train" viewBox="0 0 390 104" role="img" aria-label="{escape(said)}">{"".join(parts)}</svg>')
+        parts.append(_pipe(*((front, rear) if given.front_first else (rear, front))))
+    parts += [_mark(EDGE + (m if given.front_first else total_m - m) * scale, words) for m, words in marks]
+    gauges = f"Front gauge: {front or 'not read'}. Rear gauge: {rear or 'not read'}."
+    said = escape(_train_words(given, gauges, bool(marks), cut))
+    return Markup(f'<svg class="train" viewBox="0 0 390 104" role="img" aria-label="{said}">{"".join(parts)}</svg>')
+
+
+def _mark(x: float, words: str) -> str:
+    text = f'<text class="f" x="{x:.1f}" y="84" text-anchor="middle" font-size="15">{escape(words)}</text>'
+    return f'<path class="k" d="M{x:.1f} 56v10" stroke-width="2"/>{text}'
+
+
+def _pipe(left: str, right: str) -> str:
+    name = '<text class="s" x="195" y="89" text-anchor="middle" font-size="14">brake pipe</text>'
+    return _ribbon(EDGE, 140, left, "start") + _ribbon(EDGE + WIDE - 140, 140, right, "end") + name
+
+
+def _train_words(given: TestPapers, gauges: str, is_walk: bool, cut: str) -> str:
+    """The train in words."""
+    numbers, side = ", ".join(vehicle.number for vehicle in given.vehicles), "left" if given.front_first else "right"
+    said = f"The train: {numbers}. Led from the {side}. {'Places numbered as in the list below.' if is_walk else gauges}"
+    return f"{said} The rail is cut at {cut}: somebody is between." if cut else said
+
+
+def _is_joint(place: str, first: str, second: str) -> bool:
+    return first != second and {end.rpartition("/")[0] for end in place.split(" and ")} == {first, second}
+
+
+def _rail(cut_at: float | None) -> str:
+    """The one rail; cut either side of a joint while somebody is between."""
+    if cut_at is None:
+        return '<path class="k" d="M0 49.500H390" stroke-width="3"/><path class="k" d="M0 55H390" stroke-width="1.200"/>'
+    a, b = cut_at - 16, cut_at + 16
+    return (f'<path class="k" d="M0 49.500H{a:.1f}M{b:.1f} 49.500H390M{a:.1f} 42v16M{b:.1f} 42v16" stroke-width="3"/>'
+            f'<path class="k" d="M0 55H{a:.1f}M{b:.1f} 55H390" stroke-width="1.200"/>')  # fmt: skip
 
 
 def _vehicle(vehicle: VehicleOfTest, x: float, wide: float) -> str:

@@ -86,7 +86,8 @@ def _train(now: TestNowInHand) -> Any:
     for stage in now.hand.stages if now.hand is not None else ():
         if stage.reading is not None and stage.reading.shows is not None:
             shows[places[stage.key]] = stage.reading.shows
-    return train_svg(now.given, shows["front"], shows["rear"], letters_of(now.given))
+    cut = now.hand.between[0].place if now.hand is not None and now.hand.between else ""
+    return train_svg(now.given, shows["front"], shows["rear"], letters_of(now.given), cut=cut)
 
 
 @router.post("/jobs/{code}/test", dependencies=[needs("test the brake")])
