@@ -112,7 +112,9 @@ def train_svg(
     parts += [person_mark(letter, x, 24) for x, letter in ends if letter]
     if not marks:
         parts.append(_pipe(*((front, rear) if given.front_first else (rear, front))))
-    parts += [_mark(EDGE + (m if given.front_first else total_m - m) * scale, words) for m, words in marks]
+    for place_m, words in marks:
+        from_left_m = min(max(place_m if given.front_first else total_m - place_m, 0.0), total_m)
+        parts.append(_mark(EDGE + from_left_m * scale, words))
     gauges = f"Front gauge: {front or 'not read'}. Rear gauge: {rear or 'not read'}."
     said = escape(_train_words(given, gauges, bool(marks), cut))
     return Markup(f'<svg class="train" viewBox="0 0 390 104" role="img" aria-label="{said}">{"".join(parts)}</svg>')
