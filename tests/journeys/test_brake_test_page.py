@@ -95,7 +95,7 @@ def test_a_whole_stage_by_gloved_thumbs_and_by_keys(visit: Visit, code: str, dat
     assert "4.8 bar" in page.inner_text(".answer.within")
     assert readings(data_folder, test) == [("rear charged", "4.8")]
     page.get_by_role("button", name="stage 3").click()
-    page.wait_for_function("document.getElementById('stage-number').textContent === 'stage 3 of 9'")
+    page.locator("#stage-number", has_text="stage 3 of 9").wait_for()
     assert "within limits" in page.inner_text(".earlier")
 
 
@@ -181,7 +181,7 @@ def test_two_phones_that_differ_are_both_shown_and_a_person_decides(visit: Visit
     one.locator(".conflict").wait_for(timeout=15_000)
     assert "3.4 bar" in one.inner_text(".conflict") and "3.8 bar" in one.inner_text(".conflict")
     one.get_by_role("button", name="3.8 bar holds").click()
-    one.locator(".answer.not-within").wait_for(timeout=15_000)
+    one.locator("#not-within").wait_for(timeout=15_000)
     visit.said.clear()  # type: ignore[attr-defined]
 
 
@@ -222,7 +222,7 @@ def kept_page(context: Any, path: str) -> Any:
     page.goto(path)
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     page.reload()
-    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    wait_for(lambda: page.evaluate("navigator.serviceWorker.controller !== null"))
     page.wait_for_timeout(500)
     return page
 
@@ -237,7 +237,7 @@ def test_two_readings_without_a_connection_are_there_once_when_it_is_back(browse
     entered(page, "3.4")
     assert "kept on this phone" in page.inner_text(".kept-here") and "Between the brackets" in page.inner_text(".kept-here")
     page.get_by_role("button", name="stage 5").click()
-    page.wait_for_function("document.getElementById('stage-number').textContent === 'stage 5 of 9'")
+    page.locator("#stage-number", has_text="stage 5 of 9").wait_for()
     entered(page, "3.6")
     page.get_by_text("3.6 bar, kept on this phone").wait_for()
     assert "No connection since" in page.inner_text("#connection")
