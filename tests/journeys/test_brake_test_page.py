@@ -69,6 +69,7 @@ def test_every_state_of_the_test_can_be_used_by_everybody(
 ) -> None:
     page = visit(f"/jobs/{code}/test", size, theme)
     for name, (upto, more) in STATES.items():
+        page.goto("/keys")
         put_test(data_folder, code, upto, more)
         page.goto(f"/jobs/{code}/test")
         assert axe_faults(page) == [], name

@@ -19,8 +19,8 @@ from headstock.usecases.forecast_job import train_under_test
 from headstock.usecases.job_book import BookedJob
 from headstock.usecases.job_file import load_job
 from headstock.usecases.judge_in_hand import JudgedInHand, judge_in_hand, readings_text, released_at
-from headstock.usecases.test_events import events_of
-from headstock.usecases.test_in_hand import TestInHand, fold, newest_test
+from headstock.usecases.test_events import events_of, next_test
+from headstock.usecases.test_in_hand import TestEvent, TestInHand, fold, newest_test
 from headstock.usecases.test_papers import TestPapers, test_papers
 from headstock.usecases.test_signatures import TestSignatures, signatures_of_job
 from headstock.usecases.test_stages import StageShown, stages_shown
@@ -66,7 +66,10 @@ def begun(answers: Answers, key: tuple[str, ...], work: Callable[[], T]) -> Outc
 
 @dataclass(frozen=True, slots=True)
 class TestNowInHand:
-    """A job's test as it stands: None of it where none was begun. ``earlier``: when an application before was released."""
+    """A job's test as it stands: None of it where none was begun. ``earlier``: when an application before was released.
+
+    ``following``: the name of the test that would be begun next.
+    """
 
     __test__ = False
 
@@ -77,6 +80,7 @@ class TestNowInHand:
     expected: Expected | None
     earlier: str | None
     version: str
+    following: str
 
     def text(self, job: str) -> str:
         """The test as a readings file."""
@@ -93,18 +97,19 @@ def papers_of(job: BookedJob, answers: Answers) -> TestPapers:
 def test_now(job: BookedJob, answers: Answers) -> TestNowInHand:
     """The test in hand of a job."""
     given = papers_of(job, answers)
-    hand, earlier = _hand(job, answers, given)
+    events = events_of(job, answers.records)
+    hand, earlier = _hand(events, given)
     found = expected_of(job, answers)
     expected = found.value if found is not None else None
     judged = JudgedInHand(None, None)
     if hand is not None:
         key = ("judged", job.digest, hand.test, str(hand.count), str(found is not None))
         judged = answers.kept(key, lambda: judge_in_hand(hand, given, expected or {}, earlier))
-    return TestNowInHand(job, given, hand, judged, expected, earlier, _version(hand, found is not None))
+    return TestNowInHand(job, given, hand, judged, expected, earlier, _version(hand, found is not None),
+                        next_test(events, job))  # fmt: skip
 
 
-def _hand(job: BookedJob, answers: Answers, given: TestPapers) -> tuple[TestInHand | None, str | None]:
-    events = events_of(job, answers.records)
+def _hand(events: Sequence[TestEvent], given: TestPapers) -> tuple[TestInHand | None, str | None]:
     test = newest_test(events)
     if test is None:
         return None, None
@@ -120,7 +125,7 @@ def _version(hand: TestInHand | None, is_expected: bool) -> str:
 
 def version_of(job: BookedJob, answers: Answers) -> tuple[str, TestInHand | None]:
     """What changes whenever the page would, without judging."""
-    hand, _ = _hand(job, answers, papers_of(job, answers))
+    hand, _ = _hand(events_of(job, answers.records), papers_of(job, answers))
     return _version(hand, answers.is_kept("test expected", job.digest)), hand
 
 

@@ -18,7 +18,7 @@ from headstock.usecases.find_cause import HOLD_FIRST, NO_BLEEDING
 from headstock.usecases.job_book import BookedJob, job_named
 from headstock.usecases.judge_in_hand import conflict_words, figure_words
 from headstock.usecases.record_state import TestNow, state_of_test
-from headstock.usecases.test_events import add_events, event_given, event_words, events_of, next_test
+from headstock.usecases.test_events import add_events, event_given, event_words
 from headstock.usecases.test_in_hand import TestEvent, TestInHand
 from headstock.usecases.test_stages import not_before
 from headstock.web.answers import Answers
@@ -67,7 +67,7 @@ def _test_page(request: Request, now: TestNowInHand, answers: Answers, status: i
         "hold_first": HOLD_FIRST, "no_bleeding": NO_BLEEDING, "ask_again": ASK_AGAIN,
         "staff_svg": staff_svg, "role_svg": role_svg, "train": _train(now), "figure_words": figure_words,
         "conflict_words": conflict_words, "event_words": event_words,
-        "next_test": next_test(events_of(now.job, answers.records), now.job),
+        "next_test": now.following,
         "joint": joint_svg([(event.protection, event.who) for event in between]) if between else "",
         "devices": sorted(now.given.train.path.devices) if now.given.train.path else [],
     }  # fmt: skip
