@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from headstock.brake_test.signature_set import SignatureTask
+from headstock.compute.with_parent import end_with_parent
 from headstock.physics._source_key import source_key
 
 Floats = NDArray[np.float64]
@@ -92,6 +93,7 @@ _task: list[SignatureTask] = []
 
 
 def _begin(task: SignatureTask) -> None:
+    end_with_parent()
     _task[:] = [task]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ from starlette.testclient import TestClient
 
 from headstock.records.store import StoredRecords
 from headstock.usecases.records_port import Search
+from headstock.web.test_answers import Outcome
 from tests.cases.tests_in_hand import book_demo, put_test
 
 LARGEST_BYTES, LONGEST_S = 300_000, 0.2
@@ -156,6 +158,29 @@ def test_look_next_holds_first_and_ranks_anew(
         client.post(f"/jobs/{code}/test/look", data=form)
     looks = [one for one in events_on_record(tmp_path) if one["what"] == "look"]
     assert len(looks) == 2 and not any(one["is_there"] for one in looks)
+
+
+def test_the_walk_is_drawn_and_its_first_place_can_be_answered(
+    client: TestClient, code: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from headstock.brake_test.causes import Cause
+    from headstock.brake_test.find import FindResult
+    from headstock.brake_test.look_places import LookPlace
+    from headstock.brake_test.look_walk import LookWalk
+    from headstock.web.routes import look_next
+
+    shut, off = Cause("cock shut", "217/2.brake_pipe_cock"), Cause("brake isolated", "2171")
+    places = (LookPlace("end", "217/2", 81.0, 0.05, frozenset({shut})), LookPlace("vehicle", "2171", 10.0, 0.1, frozenset({off})))
+    result = FindResult((), True, (), LookWalk(places, 3.2, ()))
+    rules, drawn = SimpleNamespace(pressure_unit="bar"), SimpleNamespace(name="demonstration", edition="1", invented=True)
+    search = SimpleNamespace(test=SimpleNamespace(tested=SimpleNamespace(rules=rules), drawn=drawn))
+    monkeypatch.setattr(look_next, "search_of", lambda *_: Outcome(search))
+    monkeypatch.setattr(look_next, "_answered", lambda *_: result)
+    put_test(tmp_path, code, 4)
+    page = client.get(f"/jobs/{code}/test/look").text
+    assert "about 3 min" in page and "Hold the train first" in page and "No brake is bled" in page
+    assert page.index("Cocks and hoses of 217/2") < page.index("Brake gear of 2171")
+    assert page.count('name="found"') == 2, "the first place alone is answered: there, or nothing of these"
 
 
 def test_pages_are_small_and_quick(client: TestClient, code: str, tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from fastapi.responses import RedirectResponse
 from headstock.base.errors import InputError
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.find import FindResult
+from headstock.brake_test.look_walk import LookWalk
 from headstock.usecases.cause_words import cause_in_words
 from headstock.usecases.find_cause import HOLD_FIRST, NO_BLEEDING, CauseSearch
 from headstock.usecases.find_words import MENDED, NONE_FITS, TOP, TWO_FIT, caused_words, place_words, some_words, suspects_words
@@ -63,10 +64,17 @@ def _found(now: TestNowInHand, found: Outcome[CauseSearch]) -> dict[str, Any]:
         "left_out": some_words(walk.left_out) if walk.left_out else "",
         "minutes": max(1, round(walk.expected_min)),
         "drawn": f"{drawn.name}, edition {drawn.edition}{' (invented)' if drawn.invented else ''}; nobody has counted.",
-        "train": train_svg(now.given, "", "", letters_of(now.given),
-                           [(place.at_m, str(number)) for number, place in enumerate(walk.places, start=1)]),
+        "train": train_svg(now.given, "", "", letters_of(now.given), _marks(walk)),
         "fresh_key": f"look-{secrets.token_hex(8)}",
     }  # fmt: skip
+
+
+def _marks(walk: LookWalk) -> list[tuple[float, str]]:
+    """Numbers of the places along the train, those of one place together."""
+    found: dict[int, list[str]] = {}
+    for number, place in enumerate(walk.places, start=1):
+        found.setdefault(round(place.at_m), []).append(str(number))
+    return [(float(at_m), ", ".join(numbers)) for at_m, numbers in found.items()]
 
 
 def _answered(now: TestNowInHand, search: CauseSearch) -> FindResult:
