@@ -26,6 +26,7 @@ from headstock.web.faults import add_faults
 from headstock.web.guards import guard
 from headstock.web.long_work import LongWork
 from headstock.web.routes import (
+    brake_test,
     exercise,
     fleet,
     fleet_joins,
@@ -33,7 +34,9 @@ from headstock.web.routes import (
     house,
     job,
     job_sections,
+    look_next,
     new_job,
+    offline,
     print_job,
     records,
     sign_in,
@@ -50,7 +53,8 @@ ABOUT = f"The questions of the command line, answered as JSON. {STANDING_CAUTION
 HERE = Path(__file__).parent
 ROUTERS = (
     turn.router, new_job.router, job.router, job_sections.router, stop_job.router, print_job.router, exercise.router,
-    house.router, sign_in.router, fleet_joins.router, fleet_versions.router, fleet.router, records.router,
+    house.router, sign_in.router, fleet_joins.router, fleet_versions.router, fleet.router, records.router, brake_test.router,
+    look_next.router, offline.router,
 )  # fmt: skip
 API = (api_jobs.router, api_tests.router, api_fleet.router, api_records.router)
 """Answers as JSON."""
