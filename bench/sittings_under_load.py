@@ -1,7 +1,7 @@
-"""Sittings played at once on one server: how old an update is when it reaches a client, and what the server takes of a core.
+"""Sittings played at once on one server: how late updates reach a client, and what the server takes of a core.
 
-``python -m bench.sittings_under_load [SITTINGS] [SECONDS]``: 60 and 20 if not given, four clients each at twenty updates a second,
-the air running. Loopback only.
+``python -m bench.sittings_under_load [SITTINGS] [SECONDS]``: 60 and 20 if not given, four clients each at twenty updates
+a second, the air running. Loopback only.
 """
 
 from __future__ import annotations
@@ -41,15 +41,12 @@ def main(sittings: int = 60, seconds: float = 20.0) -> None:
         finally:
             server.terminate()
             server.wait(10)
-    ages = np.array(ages_ms)
-    print(
-        f"{sittings} sittings, {len(ROLES)} clients each: {updates / seconds / (sittings * len(ROLES)):.1f} updates a second and client"
-    )
-    print(f"time between updates: p50 {np.percentile(ages, 50):.0f} ms, p99 {np.percentile(ages, 99):.0f} ms (50 ms is the aim)")
-    print(f"late by: p99 {max(0.0, float(np.percentile(ages, 99)) - 50.0):.0f} ms; server: {share:.2f} of a core")
-    print(
-        f"load of this machine {os.getloadavg()[0]:.1f}; bench {resource.getrusage(resource.RUSAGE_SELF).ru_utime:.0f} s of its own"
-    )
+    ages, each = np.array(ages_ms), updates / seconds / (sittings * len(ROLES))
+    print(f"{sittings} sittings, {len(ROLES)} clients each: {each:.1f} updates a second and client")
+    half, late = np.percentile(ages, 50), np.percentile(ages, 99)
+    print(f"time between updates: p50 {half:.0f} ms, p99 {late:.0f} ms; 50 ms if all were on time")
+    own_s = resource.getrusage(resource.RUSAGE_SELF).ru_utime
+    print(f"server: {share:.2f} of a core; load of this machine {os.getloadavg()[0]:.1f}, this bench {own_s:.0f} s of it")
 
 
 def _begin(address: str) -> str:

@@ -55,7 +55,8 @@ class Exercise:
     holds_at_unsafe: bool = False
     learning: bool = False
     seed: int = 0
-    words_by_key: Mapping[str, str] = field(default_factory=dict)
+    kept: dict[tuple[str, str], object] = field(default_factory=dict, compare=False, repr=False)
+    """What was worked out of it once."""
 
     @cached_property
     def around(self) -> Surroundings:

@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse
 
 from headstock.base.errors import Fault, HeadstockError, InputError
 from headstock.practice.marking import mark_of
-from headstock.practice.role_view import view_of
+from headstock.practice.role_view import moving_of, view_of
 from headstock.practice.talk_through import talk_through_of
 from headstock.practice.trainers_sheet import sheet_of
 from headstock.usecases.exercise_file import read_exercise, ready_exercises
@@ -191,17 +191,20 @@ async def live_updates(socket: WebSocket, code: Code, role: str = "") -> None:
     except HeadstockError:
         await socket.close(4404)
         return
+    clock = asyncio.get_running_loop().time
+    next_s = clock()
     with contextlib.suppress(WebSocketDisconnect, RuntimeError):
         while True:
             await socket.send_json(_update(live, role))
-            await asyncio.sleep(UPDATE_S)
+            next_s = max(next_s + UPDATE_S, clock())
+            await asyncio.sleep(next_s - clock())
 
 
 def _update(live: LiveSitting, role: str) -> dict[str, Any]:
-    sitting = live.tick()
+    sitting = live.glance()
     update: dict[str, Any] = {"t": round(live.t_s, 2), "held": live.is_held, "change": live.changes, "over": sitting.is_over}
     if role in live.exercise.roles:
-        view = view_of(sitting, role)
-        update["gauges"] = [gauge.shows_bar for gauge in view.gauges]
-        update["brakes"] = [is_on for _, is_on in view.brakes]
+        gauges, brakes = moving_of(sitting, role)
+        update["gauges"] = [gauge.shows_bar for gauge in gauges]
+        update["brakes"] = [is_on for _, is_on in brakes]
     return update
