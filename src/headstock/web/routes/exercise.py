@@ -20,6 +20,7 @@ from headstock.usecases.sittings import Sittings
 from headstock.web.guards import is_own_origin
 from headstock.web.replies import page
 from headstock.web.signing_in import visitor_of_socket
+from headstock.web.sitting_ends import ends_seen
 from headstock.web.visitor import needs
 
 router = APIRouter(include_in_schema=False)
@@ -86,7 +87,8 @@ def _role_page(request: Request, live: LiveSitting, role: str, error: HeadstockE
         raise InputError(Fault("no such role", found=role, expected=", ".join(live.exercise.roles)))
     notes = [note for note in sitting.notes if note.role == role and note.kind in ("saw", "noticed", "did", "heard")][-4:]
     template = "role_part.html" if request.headers.get("hx-request") == "true" else "role.html"
-    return page(request, template, live=live, view=view_of(sitting, role), sitting=sitting, notes=notes, error=error)
+    return page(request, template, live=live, view=view_of(sitting, role), sitting=sitting, notes=notes, error=error,
+                ends=ends_seen(sitting, role))  # fmt: skip
 
 
 @router.post("/sittings/{code}/role/{role}", dependencies=[needs("sit exercises")])
