@@ -12,8 +12,9 @@ if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
     from headstock.brake_test.recorder import RecorderTrace
     from headstock.equipment.library import Fleet
-    from headstock.physics.air_run import AirEngine, AirRun, AirTrace
+    from headstock.physics.air_run import AirEngine, AirRun, AirTrace, Progress
     from headstock.reasoning.domain import Domain
+    from headstock.records.accounts.keeping import StoredAccounts
     from headstock.records.signing import PublicKey
     from headstock.records.sitting_files import SittingFiles
     from headstock.records.store import StoredRecords
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from headstock.usecases.job_mistakes import Spread
     from headstock.usecases.join_ends import PairAnswer
     from headstock.usecases.join_table import JoinTable
+    from headstock.usecases.listening import TlsFiles
     from headstock.usecases.plan_job import JobPlan
     from headstock.usecases.question_paper import Paper
     from headstock.usecases.readings_file import RecorderGiven
@@ -44,11 +46,11 @@ def fleet_from(folder: Path | None) -> Fleet:
     return load_fleet(folder)
 
 
-def air_engine() -> AirEngine:
-    """The air engine with its memory on disk; says on standard error how far it is when it has to reckon."""
+def air_engine(on_progress: Progress | None = None) -> AirEngine:
+    """The air engine with its memory on disk; says how far it is when it has to reckon, on standard error if to nobody else."""
     from headstock.compute.kept_runs import KeptRuns
 
-    return KeptRuns(on_progress=_say_how_far)
+    return KeptRuns(on_progress=on_progress or _say_how_far)
 
 
 def _say_how_far(done: int, of: int) -> None:
@@ -295,11 +297,32 @@ def open_records(database: str | None) -> StoredRecords:
     return StoredRecords(database or os.environ.get("HEADSTOCK_RECORDS", ""))
 
 
+def open_accounts(database: str | None) -> StoredAccounts:
+    """The accounts beside the records. Raises StorageError, InputError."""
+    from headstock.records.accounts.keeping import StoredAccounts
+
+    return StoredAccounts(open_records(database))
+
+
+def tls_files(certificate: Path | None, key: Path | None) -> TlsFiles | None:
+    """The files for TLS with every fault in them; None where neither is given."""
+    from headstock.exchange.tls_files import read_tls_files
+
+    return read_tls_files(certificate, key)
+
+
 def public_key(path: Path) -> PublicKey:
     """A public key from a file. Raises InputError."""
     from headstock.records.signing import load_public_key
 
     return load_public_key(path)
+
+
+def public_keys(path: Path) -> tuple[PublicKey, ...]:
+    """The public keys in a file, the one in force first. Raises InputError."""
+    from headstock.records.signing import load_public_keys
+
+    return load_public_keys(path)
 
 
 def print_certificate(now: TestNow, records: StoredRecords, folder: Path) -> tuple[Path, str]:

@@ -92,7 +92,8 @@ DRIVER_ALONE = FamilyRows(
     names=(("217", "611"), ("226", "604"), ("shunter", "driver"), (r"\^assure", "^take protection"), (r"\^call to 0.6", "^never so"),
            (r"\^call for a light pull", "^sound the horn, look ahead, for a light pull"), (r"\^call to", "^sound the horn, look ahead, to"),
            (r"\^call ", "^sound the horn"), ("2 m", "1 m"), (r"lock\|", "couple of|")),
-    without=(("read the parking brake indicator of 604$", "parking_brake=on"), ("unlock the brake valve, cab 611|supply of 611 on", "protection/driver=none")),
+    without=(("read the parking brake indicator of 604$", "parking_brake=on"), ("unlock the brake valve, cab 611|supply of 611 on", "protection/driver=none"),
+             ("read the brake pipe gauge$", "air_through=no")),  # the blow makes one pipe of both, and it is read again after it
     needs=(
         (_AT_611, "604/2.brake_valve=locked", _LEFT),
         (_AT_604, "611/2.brake_valve=locked", _LEFT),

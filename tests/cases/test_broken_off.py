@@ -54,7 +54,7 @@ def test_from_every_line_of_a_job_in_which_air_holds_the_moving_portion() -> Non
 @pytest.mark.slow
 @pytest.mark.parametrize("job", JOBS, ids=lambda job: f"{job.name}-{'air' if job.by_air else 'brakes'}")
 def test_from_every_line_of_every_catalogue_job(job: object, tmp_path: Path) -> None:
-    assert every_line_is_left_safe(planned(job.path(tmp_path), job.by_air)) > 50  # type: ignore[attr-defined]
+    assert every_line_is_left_safe(planned(job.path(tmp_path), job.by_air)) > 40  # type: ignore[attr-defined]
 
 
 @pytest.mark.slow
@@ -69,6 +69,20 @@ def test_from_every_line_of_every_family_joined_and_parted(pair: Pair, work: str
 @pytest.mark.slow
 def test_a_driver_alone_leaves_it_safe_too() -> None:
     assert every_line_is_left_safe(planned(ALONE, True)) > 50
+
+
+@pytest.mark.parametrize("name", ["driver-alone", "part-driver-alone"])
+def test_a_driver_alone_at_the_rear_in_mid_test_locks_there_first_and_looks_at_the_brakes_after(
+    name: str, tmp_path: Path
+) -> None:
+    """The leading valve is lapped behind him, the rear one is in his hand, the other cab's indicator not yet read."""
+    job = next(job for job in JOBS if job.name == name)
+    plan = planned(job.path(tmp_path), job.by_air)
+    found = stop_job(plan, line_after(plan, "test, rear applied"))
+    assert found.answer == "yes", found.reasons
+    locked = [number for number, step in enumerate(found.steps) if step.key.startswith("shut and lock the brake valve")]
+    looks = [number for number, step in enumerate(found.steps) if "parking brake" in step.key]
+    assert locked and looks and min(locked) < min(looks)
 
 
 def test_it_is_proved_the_shortest_way() -> None:

@@ -206,3 +206,14 @@ def test_a_valve_locked_again_is_counted_as_unlocked_again() -> None:
     order = part_made(PARTING[0]).order
     assert order is not None and order.proved_best
     assert order.cost_s == pytest.approx(order.bound_s)
+
+
+@practice
+@pytest.mark.parametrize("couple", [PARTING[4], PARTING[5]], ids=lambda couple: couple.name)
+def test_what_stays_is_left_without_bottled_air_before_the_other_is_tested_and_the_order_is_proved(couple: Found) -> None:
+    """Emptied before the test or after it cost the same, and no bound counted what both have in common."""
+    order = part_made(couple).order
+    assert order is not None and order.proved_best and order.expanded < 3000
+    lines = [step.key for step in order.steps]
+    emptied = lines.index("let the brake pipe down to nothing, cab 604/2")
+    assert emptied < min(number for number, key in enumerate(lines) if key.startswith("test, charged"))

@@ -29,7 +29,7 @@ def hand_written() -> list[Step]:
 
 
 def test_the_hand_written_instruction_is_understood_and_has_no_hole() -> None:
-    assert (written().count("sure"), written().count("doubtful"), written().count("none")) == (103, 0, 0)
+    assert (written().count("sure"), written().count("doubtful"), written().count("none")) == (104, 0, 0)
     assert len(written().headings) == 10
     assert check(written().order, order_of(DEMO, by_air=True)[1]).holds
 

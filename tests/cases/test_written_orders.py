@@ -47,11 +47,12 @@ def test_each_line_left_out_is_missed_but_the_second_looks(order: WrittenOrder) 
 
 
 @practice
-def test_in_a_parting_the_rule_alone_speaks_when_the_lock_is_lifted_with_the_leaving_brake_off() -> None:
-    """No need of lifting the lock asks for that brake: `portion-held` is then kept by nothing but itself."""
+def test_in_a_parting_need_and_rule_speak_when_the_lock_is_lifted_with_the_leaving_brake_off() -> None:
+    """Lifting the lock asks for that brake, and `portion-held` says it of the state."""
     found = checked(next(order for order in WRITTEN if order.text == "part-drop-heads"))
     assert found.instruction is not None and found.assembled.task is not None
     steps = [step for step in found.instruction.order if isinstance(step, Step)]
     early = move("^lift the lock|^look from the side", "^make a full application, wait")(steps)
     complaints = check(early, domain_of(found.assembled.task)).complaints
-    assert [(c.kind, c.about, c.step.split(" of ")[0]) for c in complaints] == [("constraint", "portion-held", "lift the lock")]
+    assert [(c.kind, c.about, c.step.split(" of ")[0]) for c in complaints] == [
+        ("need", "217.brake_pipe=drawn", "lift the lock"), ("constraint", "portion-held", "lift the lock")]  # fmt: skip

@@ -51,10 +51,10 @@ WRITTEN = (
     WrittenOrder("attach-rigid-knuckles", 102, "rigid-knuckles", as_found=1),
     WrittenOrder("attach-hook-and-screw", 80, "hook-and-screw", as_found=1),
     WrittenOrder("attach-loose-screw", 89, own=LOOSE, as_found=1),
-    WrittenOrder("attach-driver-alone", 71, "alone-attach"),
+    WrittenOrder("attach-driver-alone", 72, "alone-attach"),
     WrittenOrder("part-drop-heads", 76, "demo-detach"),
     WrittenOrder("part-driver-alone", 52, "part-driver-alone"),
-    WrittenOrder("rescue-like-couplers", 99, "demo-rescue"),
+    WrittenOrder("rescue-like-couplers", 100, "demo-rescue"),
 )
 """``as_found``: complaints of the start, where no hand brake is on yet."""
 
@@ -74,9 +74,8 @@ FIRST_CHECK: tuple[tuple[str, str, str], ...] = (
 
 _GAUGE = "read the brake pipe gauge: full application, exhaust ended, cab"
 SECOND_LOOKS: dict[str, tuple[str, ...]] = {
-    "attach-rigid-knuckles": (f"{_GAUGE} 217/1", "look at the braked wheels of 2172"),
-    "attach-hook-and-screw": (f"{_GAUGE} 217/1", "look at the braked wheels of 2172"),
-    "attach-loose-screw": (f"{_GAUGE} 217/1",),
+    "attach-rigid-knuckles": ("look at the braked wheels of 2172",),
+    "attach-hook-and-screw": ("look at the braked wheels of 2172",),
     "attach-driver-alone": (
         f"{_GAUGE} 611/2", "see that the electric supply of 604 is off", "look at the face of 604/1: clean, no ice, latch ready",
         "look at the face of 611/2: clean, no ice, latch ready", "read the parking brake indicator of 611: on, cab 611/2"),
@@ -85,7 +84,7 @@ SECOND_LOOKS: dict[str, tuple[str, ...]] = {
         "see that the brake valve is shut and locked, cab 226/2", "read the parking brake indicator of 217: on, cab 217/1"),
     "rescue-like-couplers": ("tell the shunter: parking brake of 217 on",),
 }  # fmt: skip
-"""Looks and words that the trade keeps and no later step asks for: the gauge read again although the handle was moved by oneself;
+"""Looks and words that the trade keeps and no later step asks for: the gauge read by a driver alone before the approach;
 the brakes of the moving portion looked at before its driver leaves it; what a button did, seen once more."""
 
 

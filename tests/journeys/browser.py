@@ -29,9 +29,11 @@ def chromium() -> str:
 
 
 @contextmanager
-def served(data: Path, *options: str) -> Iterator[str]:
-    """The pages on a free port with their data in a folder; gives the address."""
+def served(data: Path, *options: str, script: str = "") -> Iterator[str]:
+    """The pages on a free port with their data in a folder; gives the address. ``script``: served by that instead."""
     command = [sys.executable, "-m", "headstock", "serve", "--port", "0", *options]
+    if script:
+        command = [sys.executable, "-c", script]
     environment = {**os.environ, "HEADSTOCK_DATA": str(data), "PYTHONPATH": str(ROOT / "src"), "PYTHONWARNINGS": "default"}
     process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=environment)
     assert process.stdout is not None

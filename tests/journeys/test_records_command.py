@@ -122,3 +122,38 @@ def test_records_are_kept_and_brought_back_and_exported(place: Path) -> None:
     there = ("--records", "other.db", "--public-key", "public.pem")
     assert answer_of("records", "restore", "kept.jsonl", *there, at=place)["restored"] == 2
     assert answer_of("records", "verify", *there, at=place)["entries"] == 2
+
+
+def test_practice_and_competence_are_recorded_and_an_auditor_sees_what_deserves_a_look(place: Path) -> None:
+    filed = file_it(place)
+    sitting = ("--led-by", "M. Iden", "--person", "J. Tolk=shunter", "--outcome", "found", "--when", "2026-01-08 09:00:00")
+    sat = answer_of("records", "sitting", "hidden cock", *sitting, at=place)
+    wrote = answer_of("records", "paper", "set 4", "--person", "J. Tolk", "--marked-by", "M. Iden", "--points", "17/20", at=place)
+    wrong = headstock("records", "paper", "set 4", "--person", "J. Tolk", "--marked-by", "M. Iden", "--points", "most", at=place)
+    assert wrong.returncode == 2 and "17/20" in wrong.stderr
+    signed = ("records", "sign-off", "J. Tolk", "--role", "shunter", "--unit", "tarn", "--place", "Harrow Ings", "--since",
+              "2026-01-10", "--until", "2026-12-31", "--assessor", "M. Iden", "--watched", "217, 2026-01-09", "--about",
+              sat["code"], "--about", wrote["code"], "--when", "2026-01-10 12:00:00")  # fmt: skip
+    code = answer_of(*signed, at=place)["code"]
+    now = answer_of("records", "person", "J. Tolk", "--day", "2026-06-01", at=place)
+    assert [(one["code"], one["state"]) for one in now["competences"]] == [(code, "in date")] and now["sittings_lately"] == 1
+    late = headstock("records", "person", "J. Tolk", "--day", "2027-01-01", at=place)
+    assert late.returncode == 1 and "lapsed" in late.stdout and "by the local rules" in late.stdout
+    view = answer_of("records", "audit", at=place)
+    assert (view["kinds"]["test"], view["tests"]) == (1, {"within limits, stands": 1})
+    assert [(look["code"], look["why"]) for look in view["looks"]] == [
+        (filed["code"], "nobody looked whether the people were in date")]  # fmt: skip
+    said = headstock("records", "audit", "--from", "2026-01-01", at=place).stdout
+    assert "Nothing was altered" in said and filed["code"] in said
+
+
+def test_the_signing_key_is_changed_and_old_certificates_stay_good(place: Path) -> None:
+    filed = file_it(place, *ON_LIST)
+    printed = answer_of("records", "print", filed["code"], at=place)
+    headstock("records", "key", "--out", "old.pem", at=place)
+    changed = answer_of("records", "new-key", at=place)
+    assert changed["entry"] == 3
+    headstock("records", "key", "--out", "keys.pem", at=place)
+    for keys in ("old.pem", "keys.pem"):
+        answer_of("records", "check", printed["certificate"], "--public-key", keys, at=place)
+        assert answer_of("records", "verify", "--public-key", keys, at=place)["entries"] == 3

@@ -7,6 +7,8 @@ from typing import Annotated, Literal
 
 import typer
 
+from headstock.cli import records_practice_app  # noqa: F401  adds its commands to those about records
+from headstock.cli.accounts_app import accounts_app
 from headstock.cli.exercise_app import exercise_app
 from headstock.cli.records_app import records_app
 from headstock.cli.reply import answering
@@ -23,6 +25,7 @@ methods_app = typer.Typer(help="Methods of testing the brake: list them, show on
                           no_args_is_help=True)  # fmt: skip
 app.add_typer(methods_app, name="methods")
 app.add_typer(records_app, name="records")
+app.add_typer(accounts_app, name="accounts")
 app.add_typer(exercise_app, name="exercise")
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]

@@ -146,6 +146,14 @@ def records_key(
     answering(as_json, lambda: run_key(out, database, as_json))
 
 
+@records_app.command("new-key")
+def records_new_key(database: Database = None, as_json: Json = False) -> None:
+    """Change the signing key; the old one hands over in the records and stays good for what it signed."""
+    from headstock.cli.commands.records_keeping import run_new_key
+
+    answering(as_json, lambda: run_new_key(database, as_json))
+
+
 @records_app.command("backup")
 def records_backup(
     file: Annotated[Path, typer.Argument(help="File to write (JSON lines).")], database: Database = None, as_json: Json = False

@@ -57,4 +57,19 @@ def inlet_acts(inlet: At, hose: At, cock: At, ready: tuple[Fact, ...]) -> tuple[
     )  # fmt: skip
 
 
+def inlet_parting_acts(inlet: At, hose: At, cock: At) -> tuple[Act, Act]:
+    """The cock before an inlet shut, the hose taken off it, the inlet capped."""
+    shut, joined = (cock.key(), "shut"), ((hose.key(), "joined"), (inlet.key(), "joined"))
+    there = f"the air inlet of {inlet.where}"
+    return (
+        Act(f"shut the main reservoir pipe cock of {cock.where} to the air inlet", "between", "end", "cock", "between",
+            needs=((cock.key(), "open"), *joined), effects=(shut,), order=(3, 1, 0), at=cock,
+            brief=f"Main reservoir cock of {cock.where} shut; it is heard to vent."),
+        Act(f"take the main reservoir pipe hose of {hose.where} off {there} and cap it", "between", "end", "join_hoses",
+            "between", needs=(*joined, shut), effects=((hose.key(), "hanging"), (inlet.key(), "capped")), knows=(shut,),
+            order=(4, 1), at=hose, brief=f"Main reservoir hose of {hose.where} off {there}, inlet capped.",
+            caution="A hose under pressure swings hard: only after it has been heard to vent, face turned away."),
+    )  # fmt: skip
+
+
 KIND = AirInlet()

@@ -30,6 +30,11 @@ class ParkingBrakeSpec(DeviceSpec):
         min_length=3,
         description="how its springs are released by hand at each vehicle, in words, where they can be",
     )
+    set_again_by_hand: str | None = Field(
+        default=None,
+        min_length=3,
+        description="how springs released by hand are set again at each vehicle, without air, in words; left out where not",
+    )
     as_left: Literal["on", "off"] = Field(description=AS_LEFT)
 
     @model_validator(mode="after")
@@ -68,7 +73,7 @@ class ParkingBrake(DeviceKind):
 
 def spring_variable(at: At) -> Variable:
     """Whether one vehicle's springs act when the parking brake is on; ``at`` names the vehicle."""
-    phrases = (("released by hand", f"springs of {at.where} released by hand"),)
+    phrases = (("released by hand", f"springs of {at.where} released by hand"), ("acting", f"springs of {at.where} act"))
     return Variable(at.key("springs"), ("acting", "released by hand"), "device", f"springs of {at.where}", phrases=phrases)
 
 
@@ -80,6 +85,15 @@ def release_by_hand(at: At, spec: ParkingBrakeSpec) -> Act:
                needs=((key, "acting"),), effects=((key, "released by hand"),), at=at,
                brief=f"Springs of {at.where} by hand ({spec.released_by_hand}), logged.",
                caution="No parking brake there any more until it is set again: logged, told, labelled.")  # fmt: skip
+
+
+def set_again(at: At, spec: ParkingBrakeSpec) -> Act:
+    """One vehicle's springs, released by hand before, set again: with the parking brake on they act at once."""
+    key = at.key("springs")
+    return Act(f"set the springs of {at.where} again: {spec.set_again_by_hand}; log it", "holds", "beside", "release_by_hand",
+               "hold", needs=((key, "released by hand"),), effects=((key, "acting"),), at=at, order=(1,),
+               brief=f"Springs of {at.where} set again ({spec.set_again_by_hand}), logged.",
+               caution="Hands clear: they go on as they are set. Not one forgotten: it holds nothing.")  # fmt: skip
 
 
 KIND = ParkingBrake()

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from headstock.devices.coupler import CouplerKind
 from headstock.devices.end_cock import PIPES
 from headstock.devices.kind import DeviceSpec
+from headstock.devices.lamp import LampSpec
 from headstock.devices.registry import KINDS
+from headstock.equipment.loose_gear import LooseGear
 
 COUPLERS = tuple(name for name, kind in sorted(KINDS.items()) if isinstance(kind, CouplerKind))
 
@@ -56,3 +58,29 @@ def cab_faults(devices: Mapping[str, DeviceSpec], has_cab: bool) -> list[str]:
     if controllers == 0:
         return [f"an end with a cab has one cab valve, not {valves}; without a brake pipe, one brake controller"]
     return [f"an end with a cab has one cab valve or one brake controller, not {valves} and {controllers}"]
+
+
+def lamp_faults(devices: Mapping[str, DeviceSpec], has_cab: bool) -> list[str]:
+    """A lamp that is worked from a cab is on an end that has one."""
+    return [] if has_cab else [
+        f"{name} is worked from the cab of its end, which has none: give worked_from: ground"
+        for name, spec in devices.items()
+        if isinstance(spec, LampSpec) and spec.worked_from == "cab"
+    ]  # fmt: skip
+
+
+def stowage_faults(ends: Mapping[str, Mapping[str, DeviceSpec]], gear: Sequence[LooseGear]) -> list[str]:
+    """A portable lamp is one of those that the unit carries, each for one end."""
+    wrong, free = [], [(thing.kind, thing.stowed) for thing in gear]
+    for end, devices in sorted(ends.items()):
+        for name, spec in devices.items():
+            if not isinstance(spec, LampSpec) or not spec.is_portable:
+                continue
+            wanted = next((thing for thing in free if thing == (f"portable {spec.shows} lamp", spec.stowed)), None)
+            if wanted is not None:
+                free.remove(wanted)
+                continue
+            wrong.append(
+                f"{name} of end {end} is kept in {spec.stowed}, but loose_gear has no portable {spec.shows} lamp there for it"
+            )
+    return wrong

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from headstock.base.documents import read_document
+from headstock.base.documents import Document, document_from_text, read_document, read_text
 from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
@@ -18,7 +18,16 @@ KIND = "unit type"
 
 def load_unit_type(path: Path) -> UnitType:
     """One unit type from its file. Raises InputError with every fault of the file."""
-    document = read_document(path)
+    return unit_type_of(read_document(path))
+
+
+def unit_type_from_text(text: str, name: str) -> UnitType:
+    """The same from a text, called ``name`` in messages."""
+    return unit_type_of(document_from_text(text, name))
+
+
+def unit_type_of(document: Document) -> UnitType:
+    """The unit type that a document describes. Raises InputError with every fault."""
     unit_type = load_as(document, UnitType, KIND)
     unlisted = missing_source_keys(unit_type, unit_type.sources).faults(document, unit_type.sources)
     if unlisted:
@@ -27,9 +36,10 @@ def load_unit_type(path: Path) -> UnitType:
 
 
 class Fleet:
-    """Unit types by name."""
+    """Unit types by name; ``texts``: their descriptions as written, where they are kept."""
 
-    def __init__(self, types: Iterable[UnitType]) -> None:
+    def __init__(self, types: Iterable[UnitType], texts: Mapping[str, str] | None = None) -> None:
+        self.texts = dict(texts or {})
         self.types = {unit_type.type: unit_type for unit_type in sorted(types, key=lambda t: t.type)}
 
     def find(self, name: str) -> UnitType:
@@ -49,17 +59,20 @@ def load_fleet(folder: Path | None = None) -> Fleet:
         fault = Fault("no unit types", str(where), found="no *.yaml file", expected="one file for each unit type")
         raise InputError(fault)
     types: list[UnitType] = []
+    texts: dict[str, str] = {}
     faults: list[Fault] = []
     for path in paths:
         try:
-            types.append(load_unit_type(path))
+            text = read_text(path)
+            types.append(unit_type_from_text(text, str(path)))
+            texts[types[-1].type] = text
         except InputError as error:
             faults += error.faults
     names = [unit_type.type for unit_type in types]
     faults += [Fault(f"unit type {name} is described in two files", str(where)) for name in _twice(names)]
     if faults:
         raise ContentError(faults)
-    return Fleet(types)
+    return Fleet(types, texts)
 
 
 def _twice(names: list[str]) -> list[str]:

@@ -18,7 +18,9 @@ class LooseGear(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    kind: Literal["screw coupling", "adapter", "scotches", "portable red lamp", "coupling pole"] = Field(description="what it is")
+    kind: Literal["screw coupling", "adapter", "scotches", "portable red lamp", "portable white lamp", "coupling pole"] = Field(
+        description="what it is"
+    )
     stowed: str = Field(min_length=3, description="where it is kept, in words")
     rated_pull_kn: float | None = Field(
         default=None, gt=0, le=4000, description="rated pull [kN]; needed for a screw coupling and an adapter"

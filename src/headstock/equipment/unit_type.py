@@ -19,7 +19,7 @@ from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.registry import AnyDeviceSpec
 from headstock.devices.wired_brake import WiredBrakeSpec
-from headstock.equipment.end_faults import cab_faults, coupler_faults, has_pipe, pipe_faults
+from headstock.equipment.end_faults import cab_faults, coupler_faults, has_pipe, lamp_faults, pipe_faults, stowage_faults
 from headstock.equipment.loose_gear import LooseGear
 from headstock.equipment.running_data import (
     DraftGearSpec,
@@ -90,6 +90,7 @@ class EndSpec(_Part):
     @model_validator(mode="after")
     def _has_what_an_end_needs(self) -> EndSpec:
         wrong = coupler_faults(self.devices) + pipe_faults(self.devices) + cab_faults(self.devices, self.has_cab)
+        wrong += lamp_faults(self.devices, self.has_cab)
         if wrong:
             raise ValueError("; ".join(wrong))
         return self
@@ -144,6 +145,7 @@ class UnitType(_Part):
                     wrong.append(f"{name} names vehicle {named}, which the unit does not have")
         wrong += self._axles_braked_twice() + self._pipes_and_ends() + self._brakes_and_pipes() + self._brakes_by_vehicle()
         wrong += self._main_reservoirs() + self._cabs_and_pipe()
+        wrong += stowage_faults({end: data.devices for end, data in self.ends.items()}, self.loose_gear)
         if wrong:
             raise ValueError("; ".join(wrong))
         return self

@@ -21,13 +21,22 @@ DRAWING_ORDER = ("gangway", "lamp", "buffers", "hook and screw", "drop-head knuc
 
 def end_marks(devices: Mapping[At, Any], state: Mapping[str, str]) -> tuple[Mark, ...]:
     """All marks of an end; ``state`` has the named values of the train."""
-    marks = list(_body())
-    ordered = sorted(devices.items(), key=lambda item: _rank(item[1].kind))
-    for at, spec in ordered:
+    return (*body_marks(), *(mark for _, marks in device_marks(devices, state) for mark in marks))
+
+
+def device_marks(devices: Mapping[At, Any], state: Mapping[str, str]) -> tuple[tuple[At, tuple[Mark, ...]], ...]:
+    """The marks of each device, in the order in which they are drawn; none for what is not seen from in front."""
+    found = []
+    for at, spec in sorted(devices.items(), key=lambda item: _rank(item[1].kind)):
         kind = kind_of(spec)
         values = {_slot(at, variable.key): state[variable.key] for variable in kind.variables(at, spec)}
-        marks += kind.marks(spec, values)
-    return tuple(marks)
+        found.append((at, tuple(kind.marks(spec, values))))
+    return tuple(found)
+
+
+def part_marks(devices: Mapping[At, Any], state: Mapping[str, str]) -> tuple[tuple[At, tuple[Mark, ...]], ...]:
+    """The same for those that show."""
+    return tuple((at, marks) for at, marks in device_marks(devices, state) if marks)
 
 
 def _rank(kind: str) -> int:
@@ -38,7 +47,8 @@ def _slot(at: At, key: str) -> str:
     return key.removeprefix(at.key()).lstrip(".")
 
 
-def _body() -> tuple[Mark, ...]:
+def body_marks() -> tuple[Mark, ...]:
+    """Body, headstock, steps, buffers' rail and ground, which every end has."""
     low, half = HEADSTOCK_MM + HEADSTOCK_DEEP_MM / 2, HALF_BODY_MM
     ragged = [(-half + step * half / 7, BREAK_MM + (30 if step % 2 else -25)) for step in range(15)]
     parts: list[Mark] = [

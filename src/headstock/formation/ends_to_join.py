@@ -31,6 +31,11 @@ def stands_to_join(end: TypeEnd, way: Way, opens_knuckle: bool = False) -> Mappi
     return state
 
 
+def stands_as_left(end: TypeEnd) -> Mapping[str, str]:
+    """State by key as the unit is left."""
+    return {key: value for at, spec in devices_of(end).items() for key, value in kind_of(spec).as_left(at, spec).items()}
+
+
 def has_knuckle(end: TypeEnd) -> bool:
     """Whether its coupler closes by a knuckle, which somebody opens."""
     return end.coupler.kind in ("drop-head knuckle", "rigid knuckle")

@@ -18,8 +18,10 @@ from headstock.local_rules.filled_words import only_filled
 from headstock.local_rules.limit_figures import is_pressure, limit_read_bar
 from headstock.local_rules.looking import Looking
 from headstock.local_rules.movement_figures import HaulFigures, PullFigures, RunningTestFigures
+from headstock.local_rules.rescue_rules import RescueRules
 from headstock.local_rules.rule_faults import rule_faults
 from headstock.local_rules.signals import Signals
+from headstock.local_rules.spoken import SpeedUnit, speed_at_most
 from headstock.local_rules.test_limits import Limits, with_own_limits
 from headstock.local_rules.test_method import BrakeTestMethod, Limit, Stage, Wait
 from headstock.local_rules.triggers import TriggerSet, load_trigger_set, trigger_path
@@ -106,6 +108,11 @@ class Holding(_Part):
     proof_outlasts_release: Entry[bool] = Field(
         description="whether a hold once proved stays proved when its brakes come off and the same ones go on again"
     )
+    own_brakes_seen: Entry[bool] | None = Field(
+        default=None,
+        description="whether each brake that then holds the moving portion is seen on before its driver works outside the cab "
+        "that it is driven from; left out: not asked",
+    )
 
 
 EVERYWHERE = frozenset({"joint", "name", "ends", "rear"})
@@ -169,14 +176,6 @@ class Restrictions(_Part):
     screw: str = Field(description="joined by a screw coupling, in words")
 
 
-class RescueRules(_Part):
-    """The rescue of a portion without air of its own."""
-
-    propelled: Entry[bool] = Field(description="whether the rescued portion may lead, pushed by the other")
-    rides_along: Entry[bool] = Field(description="whether somebody rides in the rescued portion who can put a brake on again")
-    rides_along_says: Entry[str] = Field(description="that person, to the driver; nothing is filled in")
-
-
 class LocalRules(_Part):
     """One railway's rules for this work."""
 
@@ -186,6 +185,9 @@ class LocalRules(_Part):
     sources: dict[str, Source] = Field(min_length=1, description="where the rules come from, by a key of one's own")
     pressure_unit: Literal["bar", "psi"] = Field(description="unit in which people read gauges; the file itself is in bar")
     length_unit: Literal["m", "ft"] = Field(description="unit in which people say distances; the file itself is in metres")
+    speed_unit: SpeedUnit | None = Field(
+        default=None, description="unit in which people say speeds; left out: mph with feet, km/h with metres"
+    )
     duties: Duties = Field(description="who may have which duty")
     driver_alone: Entry[tuple[Family, ...]] = Field(description="kinds of coupler that the driver joins and parts alone")
     approach: Approach = Field(description="how one comes up")
@@ -252,6 +254,10 @@ class LocalRules(_Part):
         if entry is not None and len(set(entry.value)) < len(entry.value):
             raise ValueError("a customary order names each thing once")
         return entry
+
+    def speed_words(self, speed_kmh: float) -> str:
+        """A greatest speed [km/h] as people say it here."""
+        return speed_at_most(speed_kmh, self.speed_unit or ("mph" if self.length_unit == "ft" else "km/h"))
 
     def allowance_s(self, name: str) -> float:
         """Seconds allowed for one kind of act; InputError naming what the rules lack."""

@@ -129,12 +129,16 @@ def _declared(sitting: Sitting, event: Declared) -> Sitting:
 
 def _found(sitting: Sitting, role: str, key: str) -> Sitting:
     """A device that somebody says is not as it should be."""
-    variables = sitting.exercise.domain.variables
-    if key not in variables:
-        raise InputError(Fault("no such device", path="key", found=key, nearest=nearest_of(key, variables)))
-    hidden = {one.key for one in sitting.exercise.hidden} | {one for one, _ in sitting.planted}
+    exercise = sitting.exercise
+    variables = exercise.domain.variables
+    vehicles = {unit.vehicle_name(suffix) for unit in exercise.task.train.units for suffix in unit.vehicle_suffixes}
+    known = (*variables, *vehicles, *(str(joint) for joint in exercise.task.train.joints))
+    if key not in known:
+        raise InputError(Fault("no such device or vehicle", path="key", found=key, nearest=nearest_of(key, known)))
+    hidden = {one.key for one in exercise.hidden} | {one for one, _ in sitting.planted} | {one.place for one in exercise.faults}
     kind: NoteKind = "found" if key in hidden else "false find"
-    return sitting.noted(role, kind, f"says that it is not right: {variables[key].label}", about=key)
+    label = variables[key].label if key in variables else f"the air at {key}"
+    return sitting.noted(role, kind, f"says that it is not right: {label}", about=key)
 
 
 def _stopped(sitting: Sitting, event: Stopped) -> Sitting:

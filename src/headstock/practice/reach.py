@@ -29,7 +29,14 @@ def reach_of(sitting: Sitting, role: str) -> Reach:
 
 
 def reach_from(exercise: Exercise, place: str) -> Reach:
-    """From a place."""
+    """From a place; worked out once for each."""
+    found = exercise.kept.get(("reach", place))
+    if not isinstance(found, Reach):
+        found = exercise.kept["reach", place] = _reach_from(exercise, place)
+    return found
+
+
+def _reach_from(exercise: Exercise, place: str) -> Reach:
     train, variables = exercise.task.train, exercise.domain.variables
     devices: list[str] = []
     for at, spec in train.devices():

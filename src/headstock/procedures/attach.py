@@ -39,7 +39,7 @@ from headstock.procedures.cab_work import (
 from headstock.procedures.constraints import AttachConstraints
 from headstock.procedures.couple_found import known_at_start
 from headstock.procedures.coupling import coupling_acts, undoes_dressing
-from headstock.procedures.hold_work import hold_steps
+from headstock.procedures.hold_work import hold_steps, seen_before_left
 from headstock.procedures.movement import (
     agreement_steps,
     approach_steps,
@@ -75,7 +75,7 @@ def attach_domain(task: AttachTask) -> Domain:
     looks = [outer_end_look(task, end) for end in (task.leaves_from, task.trails)]
     goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
     steps = (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
-    steps = tuple(after_the_heads(task, left_locked(task, step)) for step in steps)
+    steps = tuple(seen_before_left(task, after_the_heads(task, left_locked(task, step))) for step in steps)
     steps = with_second(task, steps)
     said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), named_owners(task))
     return Domain(

@@ -81,6 +81,8 @@ def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
     needs: list[Fact] = [(TEST, before), *task.made_up, *_standing_safe(task, before in open_tail_stages(task))]
     effects: list[Fact] = [(TEST, stage.key)]
     knows: list[Fact] = [(TEST, before)] if rank else _before_test(task)
+    if task.parts and not rank:
+        needs.append((pipe_key(task.standing), "empty"))  # what stays is left without bottled air before the other is tested
     if stage.valve is not None:
         needs.append((valve_key(task, end), stage.valve.before))
         effects.append((valve_key(task, end), stage.valve.after))

@@ -82,10 +82,10 @@ class CabsLeft:
                           f"Valve of {end} to {word}, exhaust ended.")  # fmt: skip
 
     def _lock(self, key: str, end: UnitEnd, before: str) -> Step:
-        """Shut and locked once the brakes are known to be on that then hold alone."""
+        """Shut and locked once the brakes that then hold are known to be on; alone one locks first, and sees to them after."""
         held = self._brakes(end)
-        needs = ((key, before), *held)
-        return self._step(f"shut and lock the brake valve from {before}, key out", end, needs, ((key, "locked"),), held, "valve",
+        needs, knows = ((key, before), *held), () if self.task.is_alone else held
+        return self._step(f"shut and lock the brake valve from {before}, key out", end, needs, ((key, "locked"),), knows, "valve",
                           "lock", f"Valve of {end} shut and locked, key out.")  # fmt: skip
 
     def _unlock(self, key: str, end: UnitEnd) -> Step:

@@ -10,6 +10,7 @@ from headstock.devices.scene import AUTHORITY, COUPLE, GAP, proved_key
 from headstock.formation.train import UnitEnd
 from headstock.local_rules.broken_off import UNSAID, BrokenOff
 from headstock.procedures.brake_test_steps import tail_keys
+from headstock.procedures.build import dresser
 from headstock.procedures.cab_work import all_valves
 from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import BETWEEN
@@ -132,12 +133,25 @@ class SafeState:
         inner = (self.task.near, self.task.far) if apart else ()
         return tuple(dict.fromkeys((*self.task.train.outer_ends, *inner)))
 
+    @property
+    def lamp_ends(self) -> tuple[UnitEnd, ...]:
+        """Ends whose lamps may need a hand: those that are seen, and those of the joint, of which one may be carried."""
+        return tuple(dict.fromkeys((*self.seen_ends, self.task.near, self.task.far)))
+
+    def lamp_role(self, end: UnitEnd) -> str:
+        """Who sees to the lamps of an end; one of the joint that is carried is in the hands of whoever goes between."""
+        return dresser(self.task, end) if end in self.seen_ends else self.between
+
     @cached_property
     def lamps(self) -> tuple[Fact, ...]:
-        """What a portion shows that is left standing, by the local rules."""
-        shows = self.task.rules.standing_shows.value
-        devices = [device for end in self.seen_ends for device in self.task.train.end_devices(end)]
-        return tuple((at.key(), "lit" if spec.shows == shows else "off") for at, spec in devices if spec.kind == "lamp")
+        """What a portion shows that is left standing, by the local rules; no lamp is left in anybody's hands."""
+        shows, facts = self.task.rules.standing_shows.value, []
+        for end in self.lamp_ends:
+            for at, spec in self.task.train.end_devices(end):
+                seen = end in self.seen_ends
+                if spec.kind == "lamp" and (seen or self.point.state[at.key()] == "carried"):
+                    facts.append((at.key(), "lit" if seen and spec.shows == shows else "off"))
+        return tuple(facts)
 
     @cached_property
     def held(self) -> tuple[Fact, ...]:

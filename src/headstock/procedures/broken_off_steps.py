@@ -12,16 +12,18 @@ from headstock.devices.screw_coupling import put_back
 from headstock.procedures.brake_test_steps import TAIL_CAUTION
 from headstock.procedures.broken_off_cab import CabsLeft
 from headstock.procedures.broken_off_state import BROKEN_OFF, STANDS, SafeState
-from headstock.procedures.build import step_of
+from headstock.procedures.build import reached_from, step_of
 from headstock.procedures.cab_work import all_valves
 from headstock.procedures.hold_work import applying_cab, holder, releasing_cab
 from headstock.procedures.places import BETWEEN, before, beside, cab
+from headstock.procedures.protection import BACK, OUT, OWN_BACK
 from headstock.procedures.scene_variables import AGREED, ROAD
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step, Utterance
 from headstock.reasoning.variable import Fact
 
-STOP = "stop the work: everybody stands still and answers"
+STOP, STOP_ALONE = "stop the work: everybody stands still and answers", "stop the work: brake on, nothing moves"
+LEFT, LEFT_ALONE = "say to all how it is left: both portions held, nobody in", "see once more that all is left so"
 CALLED: Fact = (BROKEN_OFF, "called")
 
 
@@ -33,7 +35,7 @@ def coming_out_steps(safe: SafeState, domain: Domain) -> Iterator[Step]:
     if safe.tail_shut:
         yield _tail_step(safe)
     wanted = dict(safe.left_at_joint)
-    plain = () if safe.is_so((safe.free,)) else ("come out from between", "give the protection back")
+    plain = () if safe.is_so((safe.free,)) else (OUT, BACK, OWN_BACK)
     for step in domain.steps:
         is_key = step.key.startswith("bring the driver's key back")
         tidies = step.place == BETWEEN and any(wanted.get(key) == value for key, value in step.effects)
@@ -70,11 +72,12 @@ def stop_step(safe: SafeState) -> Step:
     charge, rules = safe.task.role_for("in_charge"), safe.task.rules
     others = tuple(role for role in safe.task.crew if role != charge)
     return Step(
-        key=STOP, role=charge, place=None, needs=((BROKEN_OFF, "no"),), effects=(CALLED,),
-        duration_s=rules.allowance_s("call"), phase="stop", order=(0,), hears=others, brief="Stop. Everybody answers.",
+        key=STOP if others else STOP_ALONE, role=charge, place=None, needs=((BROKEN_OFF, "no"),), effects=(CALLED,),
+        duration_s=rules.allowance_s("call"), phase="stop", order=(0,), hears=others,
+        brief="Stop. Everybody answers." if others else "Stop.",
         said=tuple(Utterance(charge, other, safe.rules.stop.value) for other in others),
         shows=(safe.free,) if safe.is_so((safe.free,)) else (),
-        caution="Anybody may call it. What moves stops at once.",
+        caution="Anybody may call it. What moves stops at once." if others else "What moves stops at once.",
     )  # fmt: skip
 
 
@@ -179,16 +182,15 @@ def _board_steps(safe: SafeState) -> Iterator[Step]:
 
 
 def _lamp_steps(safe: SafeState) -> Iterator[Step]:
-    """Outside, before the end, with everything held and every valve locked."""
+    """Where each is reached from, with everything held and every valve locked; what is carried goes where it belongs."""
     task, wanted = safe.task, dict(safe.lamps)
     held = (*safe.all_brakes, *safe.proofs, *((key, "locked") for key in all_valves(task)))
-    for end in safe.seen_ends:
-        role = task.role_for("dresses_front" if end == task.leaves_from else "dresses_rear")
+    for end in safe.lamp_ends:
         for at, spec in task.train.end_devices(end):
-            for act in kind_of(spec).acts(at, spec) if spec.kind == "lamp" else ():
-                if act.effects[0][1] == wanted.get(at.key()):
+            for act in kind_of(spec).acts(at, spec) if at.key() in wanted else ():
+                if act.effects[0][1] in (wanted[at.key()], "carried") and (end in safe.seen_ends or act.spot == "beside"):
                     plain = replace(act, needs=(act.needs[0],))
-                    made = step_of(task, plain, role, before(end), (*held, CALLED, safe.free))
+                    made = step_of(task, plain, safe.lamp_role(end), reached_from(act, end), (*held, CALLED, safe.free))
                     yield replace(made, phase="board")
 
 
@@ -197,11 +199,11 @@ def _closing_steps(safe: SafeState) -> Iterator[Step]:
     charge = task.role_for("in_charge")
     others = tuple(role for role in task.crew if role != charge)
     yield Step(
-        key="say to all how it is left: both portions held, nobody in", role=charge, place=None,
+        key=LEFT if others else LEFT_ALONE, role=charge, place=None,
         needs=(*safe.held, CALLED), effects=((BROKEN_OFF, "told"), (AGREED, "no")),
         knows=tuple(fact for _, fact in safe.known), duration_s=rules.allowance_s("agree"), phase="told", order=(0,),
         hears=others, said=tuple(Utterance(charge, other, safe.rules.left.value) for other in others),
-        brief="All hear how it is left. Nothing is moved before it is agreed anew.",
+        brief=f"{'All hear how it is left. ' if others else ''}Nothing is moved before it is agreed anew.",
     )  # fmt: skip
     words = safe.rules.road_back.value.format(joint=task.train.joint_to_make)
     yield Step(

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from headstock.devices.cab_valve import Function
-from headstock.devices.scene import AIR_THROUGH, COUPLE, PULLED, TEST, pipe_key, proved_key, supply_key
+from headstock.devices.scene import AIR_THROUGH, COUPLE, GAP, PULLED, TEST, pipe_key, proved_key, supply_key
 from headstock.formation.train import Train, UnitEnd
 from headstock.procedures.places import cab
 from headstock.procedures.scene_variables import AGREED, TESTED_HOLD, looked_key, protection_key
@@ -151,9 +151,10 @@ class CabWork:
                           allowance="empty_pipe")  # fmt: skip
 
     def see_applied(self) -> Step:
-        """A full application found made, seen on the cab's own gauge."""
+        """A full application seen on the cab's own gauge: as found, and anew after each movement."""
         drawn, full = (self.pipe, "drawn"), (self.valve, "full")
-        apart = ((AIR_THROUGH, "no"),) if self.task.couple is None else ()
+        by_couplers = self.task.couple is not None or self.task.joins_air_by_the_blow
+        apart = ((AIR_THROUGH, "no"),) if not by_couplers else ()
         return Step(
             key=f"read the brake pipe gauge: full application, exhaust ended, cab {self.end}", role=self.role,
             place=cab(self.end), needs=(drawn, full, *apart), shows=(drawn,), phase=self.phase,
@@ -190,7 +191,9 @@ def moving_cab_steps(task: AttachTask, holds: tuple[Fact, ...]) -> tuple[Step, .
     """The cab from which the moving portion is driven."""
     work = CabWork(task, task.driven_from, task.role_for("drives"), task.moving, "")
     unlock = work.unlock() if task.driven_from == task.controls else _before_one_pipe(work.unlock())
-    steps = [unlock, work.release(holds), work.apply(), work.see_applied(), work.lock("full")]
+    # Its air brake is let off only to prove its hold, which is done before the approach.
+    proof = (replace(step, needs=(*step.needs, (GAP, "apart"))) for step in (work.release(holds), work.apply()))
+    steps = [unlock, *proof, work.see_applied(), work.lock("full")]
     steps.append(_supply(task, task.near, task.driven_from, work.role, "off", ""))
     return (*steps, *_found_otherwise(task, work))
 

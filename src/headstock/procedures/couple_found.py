@@ -96,8 +96,9 @@ def couple_as_found(task: AttachTask) -> dict[str, str]:
              SLACK: "eased" if couple.eased else "stretched", TRIES: str(couple.tries),
              proved_key(task.standing): "proved" if couple.hold_proved else "unproved"}  # fmt: skip
     latch = "locked" if couple.locked else "ready" if task.parts else "turned"
-    found |= {at.key("latch"): latch for at, _ in task.couplers}
-    found |= {at.key(): "mated" if couple.wires else "covered" for at, _ in heads_of(task)}
+    found |= {at.key("latch"): latch for at, spec in task.couplers if spec.kind == "automatic coupler"}
+    if task.rescued is None:  # there heads are locked back
+        found |= {at.key(): "mated" if couple.wires else "covered" for at, _ in heads_of(task)}
     return found | (_parting(task, couple) if task.parts else _joining(task, couple))
 
 

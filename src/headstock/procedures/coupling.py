@@ -87,7 +87,7 @@ def joined_facts(task: AttachTask) -> dict[str, str]:
     facts = dict(dressed_facts(task))
     for near, far in (task.couplers, *task.mated):
         for at, spec in (near, far):
-            if not (task.screw is not None and at.name == "coupler"):
+            if not ((task.screw is not None or task.adapter is not None) and at.name == "coupler"):
                 facts |= dict(kind_of(spec).end_state(at, spec, "joint", True))
         if near[1].kind == "jumper":
             facts[far[0].key()] = "latched"

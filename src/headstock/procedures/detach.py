@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
-from headstock.devices.kind import Act
+from headstock.devices.kind import Act, At
 from headstock.devices.registry import kind_of
 from headstock.devices.scene import (
     AIR_THROUGH,
@@ -36,7 +36,7 @@ from headstock.procedures.failed_release import (
     latched_back,
     uncoupled_by_the_button,
 )
-from headstock.procedures.hold_work import hold_steps
+from headstock.procedures.hold_work import hold_steps, seen_before_left
 from headstock.procedures.movement import agreement_steps, board_facts, board_steps, hold_facts
 from headstock.procedures.part_made_constraints import part_made_constraints
 from headstock.procedures.parting_cab import own_cab_steps, see_standing_valve_locked, supply_steps, whole_train_steps
@@ -48,6 +48,18 @@ from headstock.procedures.parting_movement import (
 )
 from headstock.procedures.places import beside, places_of
 from headstock.procedures.protection import protection_steps, windows_of
+from headstock.procedures.rescued_constraints import RescuedConstraints
+from headstock.procedures.rescued_work import (
+    adapter_acts,
+    adapter_off_first,
+    cocks_beside_the_pairs,
+    end_of_a_rescue,
+    joined_beside_the_pairs,
+    looked_at_bare,
+    opened_with_nothing_joined,
+    read_on_springs_set,
+    securing_steps,
+)
 from headstock.procedures.scene_variables import KEY, TESTED_HOLD, protection_key, scene_variables
 from headstock.procedures.task import AttachTask
 from headstock.procedures.two_between import nobody_between, with_second
@@ -72,15 +84,18 @@ PHASES = ("agree", "hold", "make safe", "between", "come out", "part", "ends", "
 def detach_domain(task: AttachTask) -> Domain:
     """The planning task of a parting job."""
     variables = index_by_key(layout_of(task.train, scene_variables(task)).variables)
-    looks = [outer_end_look(task, end) for end in task.test_ends]
+    looks = [(looked_at_bare(task, look, end), known) for end in task.test_ends for look, known in (outer_end_look(task, end),)]
     goal_knows = tuple(known for _, facts in looks for known in facts) + _goal_knowledge(task)
-    steps = tuple(left_locked(task, step) for step in (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks)))
+    steps = tuple(
+        seen_before_left(task, adapter_off_first(task, left_locked(task, step)))
+        for step in (*_device_steps(task), *_scene_steps(task), *(look for look, _ in looks))
+    )
     steps = with_second(task, steps)
     said = tellings(steps, goal_knows, variables, task.rules.allowance_s("tell"), _phase_of(task), named_owners(task))
     nobody_in = tuple((task.role_for("drives"), (protection_key(role), "none")) for role in people_between(task))
     return Domain(
         variables=variables, places=places_of(task), people=where_people_start(task), steps=(*steps, *said),
-        constraints=(*DetachConstraints(task).all(), *part_made_constraints(task)), start=task.as_found,
+        constraints=(*_constraints(task).all(), *part_made_constraints(task)), start=task.as_found,
         goal=nobody_between(task, _goal(task)), goal_knows=goal_knows,
         walking_m_s=task.rules.walking_m_s.value, phases=PHASES, voids=_voids(task), windows=windows_of(task),
         start_knows=tuple(dict.fromkeys((*nobody_in, *known_at_start(task)))),
@@ -91,17 +106,25 @@ def _device_steps(task: AttachTask) -> Iterator[Step]:
     holding = holding_brakes(task)
     held = (*hold_facts(task, task.moving), *hold_facts(task, task.standing))
     ends = {str(end): end for end in (*task.test_ends, task.far, task.standing_outer)}
-    joined = {at.key() for pair in task.mated for at, spec in pair if spec.kind == "end cock"}
+    joined = {at.key() for pair in task.mated for at, spec in pair if spec.kind == "end cock"} | cocks_beside_the_pairs(task)
     for at, spec in task.train.devices():
         for act in kind_of(spec).acts(at, spec):
             if at.key() in holding:
-                yield from hold_steps(task, act)
+                yield from (read_on_springs_set(task, step) for step in hold_steps(task, act))
             elif at.where in ends and spec.kind in ("hose", "jumper") and ends[at.where] in (task.near, task.far):
                 yield replace(joint_end_step(task, act), phase="between")
             elif at.where in ends and at.key() not in joined:
                 yield outer_end_step(task, _when_parted(act), ends[at.where], (*held, *task.made_up))
     for act in _parting(task):
         yield _parting_step(task, act)
+    for act, cuts in adapter_acts(task):
+        step = _parting_step(task, act)
+        yield replace(step, effects=tuple(dict.fromkeys((*step.effects, (AIR_THROUGH, "no"))))) if cuts else step
+
+
+def _constraints(task: AttachTask) -> DetachConstraints:
+    """Those of parting, or of parting what a rescue joined."""
+    return DetachConstraints(task) if task.rescued is None else RescuedConstraints(task, task.rescued)
 
 
 def _when_parted(act: Act) -> Act:
@@ -113,7 +136,7 @@ def _parting(task: AttachTask) -> Iterator[Act]:
     near, far = task.couplers
     if task.screw is not None:
         yield from parting_acts(task.screw)
-    elif task.couple is None or not task.couple.by_hand:
+    elif task.adapter is None and (task.couple is None or not task.couple.by_hand):
         yield from kind_of(near[1]).parting_acts(near, far)
     for one, other in task.mated:
         if task.couple is not None and task.couple.by_hand and one[1].kind == "electrical head":
@@ -133,13 +156,15 @@ def _parting_step(task: AttachTask, act: Act) -> Step:
     if act.spot == "joint":
         step = joint_step(task, act)
         stands = ((proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
-        return replace(step, needs=(*step.needs, *_nothing_joined(task), *_still(task), *stands)) if act.effects else step
+        applied = (pipe_key(task.moving), "drawn")  # what leaves is held when the lock lets go
+        needs = (*step.needs, *_nothing_joined(task), *_still(task), *stands, applied)
+        return replace(step, needs=needs) if act.effects else step
     if act.spot == "beside" and act.at is not None:
         return step_of(task, act, task.role_for("goes_between"), beside(act.at.unit), ((COUPLE, "apart"),))
     step = joint_end_step(task, act)
     held = ((proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
     spec = _device(task, act)
-    if spec is not None and spec.kind in ("end cock", "hose"):
+    if (spec is not None and spec.kind in ("end cock", "hose")) or act.at == _own_cock(task):
         held += tuple((pipe_key(portion), "empty") for portion in (task.moving, task.standing))
         held += tuple((key, "locked") for key in all_valves(task))
     effects = step.effects
@@ -148,6 +173,11 @@ def _parting_step(task: AttachTask, act: Act) -> Step:
     if (COUPLE, "apart") in effects:
         held += _nothing_joined(task)
     return replace(step, needs=(*step.needs, *held), effects=effects)
+
+
+def _own_cock(task: AttachTask) -> At | None:
+    """The adapter's own cock, where it has one."""
+    return task.adapter.own_cock if task.adapter is not None and task.adapter.has_hose else None
 
 
 def _is_at(act: Act, end: UnitEnd) -> bool:
@@ -170,6 +200,8 @@ def _by_the_driver(task: AttachTask, step: Step) -> Step:
             needs += tuple((pipe_key(portion), "empty") for portion in (task.moving, task.standing))
             needs += tuple((key, "locked") for key in all_valves(task))
             effects += ((AIR_THROUGH, "no"),)
+        elif task.adapter is not None:
+            needs += ((pipe_key(task.moving), "drawn"),)
         heads = tuple(fact for fact in _nothing_joined(task) if fact[1] == "covered")
         step = replace(step, knows=(*step.knows, *heads))  # seen back before the faces part
     step = replace(step, needs=(*step.needs, *needs) if step.effects else step.needs, effects=effects)
@@ -191,7 +223,7 @@ def _nothing_joined(task: AttachTask) -> tuple[Fact, ...]:
                 facts.append((at.key(), "covered"))
         if near[1].kind == "jumper":
             facts.append((far[0].key(), "in its dummy"))
-    return tuple(facts)
+    return (*facts, *joined_beside_the_pairs(task))
 
 
 def _lifted(task: AttachTask) -> tuple[Fact, ...]:
@@ -212,7 +244,8 @@ def _scene_steps(task: AttachTask) -> Iterator[Step]:
     yield from ease_up_steps(task)
     yield from (drawn_from_pressed_faces(task, step) for step in draw_away_steps(task, (*_nothing_joined(task), *_lifted(task))))
     yield from protection_steps(task)
-    yield from failed_release_steps(task)
+    yield from (opened_with_nothing_joined(task, step) for step in failed_release_steps(task))
+    yield from securing_steps(task)
     yield from test_steps(task)
     yield from leading_cab_steps(task, last_stage(task), (*moving, *standing))
 
@@ -226,7 +259,7 @@ def _goal(task: AttachTask) -> tuple[Fact, ...]:
     for at, spec in task.train.end_devices(task.far):
         if spec.kind != "lamp":
             facts += kind_of(spec).end_state(at, spec, "rear", False)
-    facts += [*as_stowed(task), *board_facts(task), *latched_back(task)]
+    facts += [*as_stowed(task), *board_facts(task), *latched_back(task), *end_of_a_rescue(task)]
     facts += lamps_of_the_standing(task)
     standing = hold_facts(task, task.standing)
     facts += [*standing, (proved_key(task.standing), "proved"), (pipe_key(task.standing), "empty")]

@@ -11,6 +11,7 @@ from headstock.devices.electrical_head import ElectricalHeadSpec
 from headstock.devices.kind import At
 from headstock.devices.scene import AIR_THROUGH, COUPLE, GAP, SLACK, pipe_key, proved_key, supply_key
 from headstock.formation.train import UnitEnd
+from headstock.local_rules.spoken import pressure_at_least
 from headstock.procedures.cab_work import CabWork, all_valves, valve_key, valve_word
 from headstock.procedures.couple_found import ICE, RELEASE_AIR, SIDE, counted, handle_key, heads_of
 from headstock.procedures.movement import hold_facts
@@ -67,11 +68,12 @@ def latched_back(task: AttachTask) -> tuple[Fact, ...]:
 
 def _wait_for_air(task: AttachTask) -> Step:
     spec: AutomaticCouplerSpec = task.couplers[0][1]
+    needed = pressure_at_least(spec.release_needs_bar or 0.0, task.rules.pressure_unit)
     return Step(
-        key=f"wait until the main reservoir gauge reads {spec.release_needs_bar:g} bar, cab {task.driven_from}",
+        key=f"wait until the main reservoir gauge reads {needed}, cab {task.driven_from}",
         role=task.role_for("drives"), place=cab(task.driven_from), needs=((RELEASE_AIR, "too low"), (AGREED, "yes")),
         effects=((RELEASE_AIR, "enough"),), duration_s=task.rules.allowance_s("wait_for_air"), phase="hold",
-        brief=f"Main reservoir to {spec.release_needs_bar:g} bar: the release needs it.",
+        brief=f"Main reservoir to {needed}: the release needs it.",
     )  # fmt: skip
 
 
@@ -175,8 +177,8 @@ def _wind_back(task: AttachTask, at: At, spec: Any) -> Step:
 def _pull(task: AttachTask, end: UnitEnd) -> Step:
     near, far = task.couplers
     spec: AutomaticCouplerSpec = near[1] if end == task.near else far[1]
-    ready = tuple((at.key("latch"), "ready") for at, _ in (near, far))
-    covered = tuple((at.key(), "covered") for at, _ in heads_of(task))
+    ready = tuple((at.key("latch"), "ready") for at, spec in (near, far) if spec.kind == "automatic coupler")
+    covered = tuple((at.key(), "covered") for at, _ in heads_of(task)) if task.rescued is None else ()
     return Step(
         key=f"pull the release handle of {end} until the latch is over: {spec.hand_release}", role=task.role_for("goes_between"),
         place=BETWEEN,

@@ -127,3 +127,12 @@ def releasing_cab(task: AttachTask, unit: str) -> tuple[str, UnitEnd]:
 def holder(is_moving: bool) -> str:
     """The duty of whoever works a portion's hand brakes."""
     return "holds_moving_portion" if is_moving else "holds_standing_portion"
+
+
+def seen_before_left(task: AttachTask, step: Step) -> Step:
+    """Where the local rules ask for it: what holds the moving portion is seen on before its driver works away from his brake."""
+    rule, away = task.rules.holding.own_brakes_seen, step.place not in (None, cab(task.driven_from))
+    on = tuple((key, "on") for key in task.holds[task.moving].brakes)
+    if rule is None or not rule.value or not away or step.role != task.role_for("drives") or not set(on) <= set(step.needs):
+        return step
+    return replace(step, knows=tuple(dict.fromkeys((*step.knows, *on))))

@@ -37,10 +37,12 @@ def agreement_steps(task: AttachTask) -> tuple[Step, ...]:
     """Agree the job, get the road."""
     charge, words = task.role_for("in_charge"), task.rules.words
     others = tuple(role for role in task.crew if role != charge)
+    alone = f"{task.near} to {task.far}, alone: nobody else goes in, nobody else moves anything. In doubt: stop."
     agree = Step(
-        key="agree the job: who does what, all repeat", role=charge, place=None, needs=((AGREED, "no"),),
+        key="agree the job: who does what, all repeat" if others else "go through the job: what comes when, where to stop",
+        role=charge, place=None, needs=((AGREED, "no"),),
         effects=((AGREED, "yes"),), duration_s=task.rules.allowance_s("agree"), phase="agree", order=(0,),
-        brief=_words(task, words.agree.value), hears=others,
+        brief=_words(task, words.agree.value) if others else alone, hears=others,
         said=tuple(Utterance(charge, other, _words(task, words.agree.value)) for other in others),
     )  # fmt: skip
     road = Step(
@@ -136,7 +138,7 @@ def finish_couple(task: AttachTask, step: Step) -> Step:
         step, needs=(*step.needs, *ready, (AUTHORITY, "couple"), (GAP, stop_name(len(task.stops_m)))),
         effects=effects, knows=((AUTHORITY, "couple"),), ages="everybody",
         duration_s=task.rules.allowance_s("couple"), caution="Nobody between. Brake on contact.",
-        brief=f"{verb} at {task.rules.approach.join_speed_kmh.value:g} km/h at most, brake on contact.",
+        brief=f"{verb} at {task.rules.speed_words(task.rules.approach.join_speed_kmh.value)} at most, brake on contact.",
     )  # fmt: skip
 
 
@@ -199,5 +201,10 @@ def _draw_up(task: AttachTask, key: str, value: str, needs: tuple[Fact, ...], ef
         needs=(*needs, *_ready_to_move(task), (AUTHORITY, value)), effects=(*effects, (AUTHORITY, "none")), knows=known,
         ages="everybody", duration_s=task.rules.allowance_s("pull" if value == "pull" else "draw_up"),
         phase="join" if value == "pull" else "approach", order=(rank, 1), brief=brief,
-        caution="Lost from sight or no word: stop.",
+        caution=lost_from_sight(task),
     )  # fmt: skip
+
+
+def lost_from_sight(task: AttachTask) -> str:
+    """When a driver stops whatever was called: without word or sight of whoever calls, or alone without sight of the way."""
+    return "The way not seen clear: stop." if task.is_alone else "Lost from sight or no word: stop."

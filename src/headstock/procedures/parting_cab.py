@@ -40,8 +40,14 @@ def whole_train_steps(task: AttachTask) -> tuple[Step, ...]:
         step(f"let the brake pipe of {names} down to nothing", "full", "empty", "empty",
              f"Pipe of the whole train to 0 ({valve_word(task, end, 'empty')}).", (*proved, *standing), proved, "empty_pipe",
              "make safe"),
-        CabWork(task, end, driver, task.moving, "make safe").lock("empty"),
+        _lock_on_nothing(task),
     )  # fmt: skip
+
+
+def _lock_on_nothing(task: AttachTask) -> Step:
+    """The driver's valve locked over the empty pipe, while the ends are still together."""
+    lock = CabWork(task, task.driven_from, task.role_for("drives"), task.moving, "make safe").lock("empty")
+    return replace(lock, needs=(*lock.needs, (GAP, "touching")))
 
 
 def see_standing_valve_locked(task: AttachTask) -> Step:
@@ -55,7 +61,10 @@ def see_standing_valve_locked(task: AttachTask) -> Step:
 def own_cab_steps(task: AttachTask) -> tuple[Step, ...]:
     """The leaving portion's own pipe charged, and drawn again, while the train still hangs together."""
     work = CabWork(task, task.driven_from, task.role_for("drives"), task.moving, "part")
-    if task.joins_air_by_the_blow or task.making == "screw":  # only once the couple has parted: on its own brakes meanwhile
+    by_hand = task.couple is not None and task.couple.by_hand
+    if (
+        task.joins_air_by_the_blow or task.making == "screw" or by_hand
+    ):  # only once the couple has parted: on its own brakes meanwhile
         held: tuple[Fact, ...] = hold_facts(task, task.moving)
     else:
         held = ((COUPLE, "locked"), (proved_key(task.standing), "proved"), *hold_facts(task, task.standing))
@@ -63,8 +72,10 @@ def own_cab_steps(task: AttachTask) -> tuple[Step, ...]:
     key = valve_key(task, task.driven_from)
     # The valve stands at full over an empty pipe when it has been unlocked.
     apply = replace(work.apply(), knows=((proved_key(task.standing), "proved"),))
-    changes_ends = (work.lock("full"),) if task.driven_from != task.controls else ()
-    return (work.unlock(), replace(charge, needs=tuple(dict.fromkeys((*charge.needs, (key, "full"))))), apply, *changes_ends)
+    # Locked to change ends, or while an adapter is taken off, the gauge read after drawing away.
+    leaves = (work.lock("full"),) if task.driven_from != task.controls or task.adapter is not None else ()
+    reads = (replace(work.see_applied(), phase="ends"),) if task.adapter is not None else ()
+    return (work.unlock(), replace(charge, needs=tuple(dict.fromkeys((*charge.needs, (key, "full"))))), apply, *leaves, *reads)
 
 
 def supply_steps(task: AttachTask) -> tuple[Step, ...]:

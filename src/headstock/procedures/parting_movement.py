@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, COUPLE, GAP, SLACK, pipe_key, proved_key
 from headstock.procedures.cab_work import valve_key
-from headstock.procedures.movement import board_facts, hold_facts
+from headstock.procedures.movement import board_facts, hold_facts, lost_from_sight
 from headstock.procedures.places import JOINT, beside, cab
 from headstock.procedures.scene_variables import AGREED, CLEAR, ROAD, protection_key
 from headstock.procedures.task import AttachTask
@@ -96,5 +96,5 @@ def _drive(task: AttachTask, key: str, value: str, needs: tuple[Fact, ...], effe
         key=key, role=task.role_for("drives"), place=cab(task.driven_from), needs=(*needs, *ready, (AUTHORITY, value)),
         effects=(*effects, (AUTHORITY, "none")), knows=((AUTHORITY, value),), ages="everybody",
         duration_s=task.rules.allowance_s(allowance), phase="hold" if value == "ease up" else "part", order=(10 + rank, 1),
-        brief=brief, caution="Lost from sight or no word: stop.",
+        brief=brief, caution=lost_from_sight(task),
     )  # fmt: skip

@@ -16,11 +16,20 @@ from headstock.reasoning.variable import Fact
 
 GAPS = ("apart", "touching")
 OUT, BACK = "come out from between", "give the protection back"
+OWN_BACK = "take one's own protection off"
+"""Alone nobody is there to give it back to."""
+
+
+def back_key(task: AttachTask) -> str:
+    """What ends a protection: given back to the driver, or taken off by a driver alone."""
+    return OWN_BACK if task.is_alone else BACK
 
 
 def gaps_of(task: AttachTask, role: str) -> tuple[str, ...]:
     """How the ends stand when somebody goes between; whoever sees to the jumpers has no work there before they touch."""
     first = role == task.role_for("goes_between")
+    if task.parts and task.adapter is not None and first:
+        return "touching", "apart"  # an adapter comes off with the ends apart
     return GAPS if not task.parts and (first or task.rules.duties.handles_jumpers is None) else ("touching",)
 
 
@@ -46,7 +55,7 @@ def _window(task: AttachTask, role: str) -> Window:
     return Window(
         role, BETWEEN,
         opened_by=(tuple(_assure_key(task, gap, role) for gap in gaps), tuple(_go_key(gap) + whose for gap in gaps)),
-        closed_by=((OUT + whose,), (BACK + whose,)), shut=(protection_key(role), "none"),
+        closed_by=((OUT + whose,), (back_key(task) + whose,)), shut=(protection_key(role), "none"),
     )  # fmt: skip
 
 
@@ -55,8 +64,9 @@ def _whose(task: AttachTask, role: str) -> str:
     return "" if role == task.role_for("goes_between") else f", the {role}"
 
 
-def _assured(task: AttachTask) -> tuple[Fact, ...]:
-    return ((valve_key(task, task.driven_from), "locked"), (pipe_key(task.moving), "empty" if task.parts else "drawn"),
+def _assured(task: AttachTask, gap: str) -> tuple[Fact, ...]:
+    pipe = "empty" if task.parts and gap == "touching" else "drawn"
+    return ((valve_key(task, task.driven_from), "locked"), (pipe_key(task.moving), pipe),
             (supply_key(task.near.unit), "off"))  # fmt: skip
 
 
@@ -65,6 +75,11 @@ def _other_valves(task: AttachTask) -> tuple[Fact, ...]:
     if task.parts:
         return ()
     return tuple((key, "locked") for key, end in all_valves(task).items() if end not in (task.driven_from, task.standing_cab))
+
+
+def _phase(task: AttachTask, gap: str, touching: str) -> str:
+    """With the ends apart: before they come together, or after they have parted."""
+    return touching if gap == "touching" else "ends" if task.parts else "dress"
 
 
 def _where(gap: str) -> str:
@@ -91,15 +106,15 @@ def _assure(task: AttachTask, gap: str, between: str) -> Step:
     own = () if task.parts or (task.opens_on_air and not task.is_alone) else _own_hold(task, gap)
     if task.parts and task.is_alone:
         own = hold_facts(task, task.moving)
-    tells = ((protection_key(between), "given"), *_assured(task))
+    tells = ((protection_key(between), "given"), *_assured(task, gap))
     return Step(
         key=_assure_key(task, gap, between), role=driver, place=cab(task.driven_from),
-        needs=(*_assured(task), (AUTHORITY, "none"), (GAP, gap), (protection_key(between), "none"), (AGREED, "yes"),
+        needs=(*_assured(task, gap), (AUTHORITY, "none"), (GAP, gap), (protection_key(between), "none"), (AGREED, "yes"),
                (ROAD, "given"), *_other_valves(task), *own, *key),
-        effects=((protection_key(between), "given"),), knows=_assured(task),
+        effects=((protection_key(between), "given"),), knows=_assured(task, gap),
         tells=() if task.is_alone else tells, hearer="" if task.is_alone else between,
         duration_s=task.rules.allowance_s("assurance"),
-        phase="dress" if gap == "apart" else "make safe", order=(0,),
+        phase=_phase(task, gap, "make safe"), order=(0,),
         said=() if task.is_alone else (Utterance(driver, between, words),), hears=() if task.is_alone else (between,),
         brief="" if gap == "apart" else "Full application, exhaust ended, valve shut and locked.",
         caution=" ".join((*_stay(task, gap),)),
@@ -111,6 +126,8 @@ def _stay(task: AttachTask, gap: str) -> tuple[str, ...]:
     if task.is_alone:
         return ("Alone: nobody else may be able to move either portion. Out of the cab only with the brake on and locked.",)
     said = "Nobody goes between before this is said and said back."
+    if task.parts and gap == "apart":
+        return (said, f"Only air holds {task.moving}: the driver stays at the brake until the protection is given back.")
     if task.parts:
         return (said, f"The whole train hangs on the brakes of {task.standing}: they have been proved for it.")
     if not task.opens_on_air:
@@ -135,10 +152,10 @@ def _go_in(task: AttachTask, gap: str, between: str) -> Step:
         key=_go_key(gap) + _whose(task, between), role=between, place=JOINT, goes_to=BETWEEN,
         needs=((protection_key(between), "given"), (GAP, gap), (proved_key(task.standing), "proved"),
                *hold_facts(task, task.standing), other),
-        knows=((protection_key(between), "given"), *_assured(task), (proved_key(task.standing), "proved"), other,
+        knows=((protection_key(between), "given"), *_assured(task, gap), (proved_key(task.standing), "proved"), other,
                *hold_facts(task, task.standing), *coupled),
         duration_s=task.rules.allowance_s("go_in"), extra_cost_s=task.rules.entry_weight_s.value,
-        phase="dress" if gap == "apart" else "between", order=(0, 1), brief="",
+        phase=_phase(task, gap, "between"), order=(0, 1), brief="",
         caution="Only on your own protection, in your own name.",
     )  # fmt: skip
 
@@ -156,11 +173,13 @@ def _give_back(task: AttachTask, between: str) -> Step:
     words = task.rules.words.give_back.value.format(name=task.crew[between])
     token = protection_key(between)
     return Step(
-        key=BACK + _whose(task, between), role=between, place=JOINT, needs=((token, "given"),), effects=((token, "none"),),
+        key=back_key(task) + _whose(task, between), role=between, place=JOINT, needs=((token, "given"),),
+        effects=((token, "none"),),
         tells=() if task.is_alone else ((token, "none"),), hearer="" if task.is_alone else driver,
         duration_s=task.rules.allowance_s("give_back"), phase="come out", order=(1,),
         said=() if task.is_alone else (Utterance(between, driver, words),), hears=() if task.is_alone else (driver,),
-        brief="Out; count people, both sides; only the one protected gives it back.",
+        brief="Out; look both sides, nothing left between." if task.is_alone
+        else "Out; count people, both sides; only the one protected gives it back.",
     )  # fmt: skip
 
 

@@ -28,6 +28,8 @@ class Rescue:
     ``main_joined``: the main reservoir pipes are joined, because the air says that the live ones stay high enough.
     ``main_waits``: couplers join them as they close and the live ones fall low: nothing moves before they are full again.
     ``springs_off_above_bar``: what its main reservoir gauge must show before springs are let off by air; None without any.
+    ``isolated``: vehicles whose brake is isolated, never seen on again; ``unbraked``: units of which every brake is,
+    hauled within ``conditions``.
     ``rides_along``: somebody who can put a brake on again rides in the dead portion, by the local rules.
     """
 
@@ -41,6 +43,9 @@ class Rescue:
     rides_along: bool
     rides_along_says: str
     inlet: Inlet | None = None
+    isolated: frozenset[At] = frozenset()
+    unbraked: tuple[str, ...] = ()
+    conditions: tuple[str, ...] = ()
 
     @property
     def fed(self) -> bool:
@@ -54,8 +59,13 @@ class Rescue:
 
     @property
     def brakes_seen_on(self) -> tuple[Fact, ...]:
-        """Every brake that was let out by hand seen on again."""
-        return tuple((at.key("cylinders"), "seen on") for at in self.cylinders)
+        """Every brake that was let out by hand and is in use, seen on again."""
+        return tuple((at.key("cylinders"), "seen on") for at in self.answering)
+
+    @property
+    def answering(self) -> tuple[At, ...]:
+        """Vehicles whose brake is in use."""
+        return tuple(at for at in self.cylinders if at not in self.isolated)
 
     @property
     def cylinders_out(self) -> tuple[Fact, ...]:

@@ -26,6 +26,7 @@ class RescueConstraints(AttachConstraints):
         self.pipe = pipe_key(task.standing)
         self.springs = tuple(key for key, _ in rescue.springs_released)
         self.cylinders = tuple(key for key, _ in rescue.cylinders_out)
+        self.answering = tuple(key for key, _ in rescue.brakes_seen_on)
         ends = [device for end in (task.near, task.far) for device in task.train.end_devices(end)]
         self.electric = tuple(at for at, spec in ends if spec.kind in HEADS_AND_CABLES)
         mains = [at for at, spec in ends if spec.kind == "end cock" and spec.pipe == "main reservoir pipe"]
@@ -71,7 +72,7 @@ class RescueConstraints(AttachConstraints):
         applied = state[self.lead] == "full" and state[pipe_key(self.task.standing)] == "drawn"
         joined = state[COUPLE] == "locked" and state[AIR_THROUGH] == "yes"
         there = state[place_key(self.driver)] == cab(self.task.controls)
-        answered = all(state[key] == "seen on" for key in self.cylinders)
+        answered = all(state[key] == "seen on" for key in self.answering)
         return applied and joined and there and answered and state[TEST] == self.last_stage
 
     def unsecured(self, state: State) -> str | None:

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from math import ceil
 
-from headstock.base.quantities import pa_difference_from_bar, psi_from_pa_difference
 from headstock.devices.air_inlet import inlet_acts
 from headstock.devices.distributor import let_out_by_hand, seen_on_again
 from headstock.devices.main_reservoir import filled_key
 from headstock.devices.parking_brake import release_by_hand
 from headstock.devices.scene import AIR_THROUGH, AUTHORITY, GAP, TEST, pipe_key, proved_key
 from headstock.devices.scotch import scotch_acts
+from headstock.local_rules.spoken import pressure_at_least
 from headstock.procedures.build import joint_end_step, step_of
 from headstock.procedures.cab_work import CabWork, all_valves, supply_seen_off, valve_key, valve_word
 from headstock.procedures.hold_work import hold_steps, released
@@ -35,7 +34,7 @@ def rescue_steps(task: AttachTask, rescue: Rescue) -> Iterator[Step]:
     """All that a rescue adds to joining."""
     for act in scotch_acts(rescue.scotches, others_off(task, rescue)):
         yield from hold_steps(task, act)
-    for at in rescue.cylinders:
+    for at in rescue.answering:
         yield released(task, seen_on_again(at), at, is_moving=False)
     secured = hold_facts(task, task.standing)
     role = task.role_for("looks_at_holds")  # who proves the hold has let the air out with his own hands
@@ -110,7 +109,7 @@ def _fill_main(task: AttachTask, rescue: Rescue) -> Step:
     """Waiting until the main reservoir gauge shows enough for all springs: at the rear, or at once in the driver's cab."""
     filled = (filled_key(task.standing), "filled")
     enough = rescue.springs_off_above_bar
-    said = "stands still" if enough is None else f"is above {_spoken(enough, task.rules.pressure_unit)}"
+    said = "stands still" if enough is None else f"is above {pressure_at_least(enough, task.rules.pressure_unit)}"
     gauge = "gauge of the parking brake's air" if rescue.inlet is not None else "main reservoir gauge"
     end, duty, phase = (task.driven_from, "drives", "join") if rescue.main_waits else (task.rear_cab, "reads_rear", "test")
     return Step(
@@ -130,20 +129,17 @@ def waits_for_air(task: AttachTask, step: Step) -> Step:
     return replace(step, needs=(*step.needs, (filled_key(task.standing), "filled")))
 
 
-def _spoken(bar: float, unit: str) -> str:
-    """A pressure to be reached [bar gauge], in the unit in which people read gauges, rounded up."""
-    return f"{bar:g} bar" if unit == "bar" else f"{ceil(psi_from_pa_difference(pa_difference_from_bar(bar)))} psi"
-
-
 def _ride_along(task: AttachTask, rescue: Rescue) -> Step:
     """Somebody who can put a brake on again, in the dead portion's cab, once its holds are off."""
     rear, driver = task.role_for("reads_rear"), task.role_for("drives")
-    word = valve_word(task, task.rear_cab, "empty")
+    own = "by its own brakes" if rescue.unbraked else "able to put the brake on again"
+    valve = f"{valve_word(task, task.rear_cab, 'empty')} puts the brake on"
+    held = "its hand or parking brakes hold it" if rescue.unbraked else valve
     tested = ((TEST, task.method.stages[-1].key), (TESTED_HOLD, "yes"), (valve_key(task, task.rear_cab), "locked"))
     return Step(
-        key=f"ride along in cab {task.rear_cab}, able to put the brake on again; try the radio", role=rear,
+        key=f"ride along in cab {task.rear_cab}, {own}; try the radio", role=rear,
         place=cab(task.rear_cab), needs=(*tested, *others_off(task, rescue), (rescue.scotches.key, "off")),
         effects=((RIDES, "yes"),), tells=((RIDES, "yes"),), hearer=driver, duration_s=task.rules.allowance_s("ride_along"),
-        phase="leave", order=(99,), brief=f"In {task.rear_cab} until relieved: {word} puts the brake on if the couple parts.",
+        phase="leave", order=(99,), brief=f"In {task.rear_cab} until relieved: {held} if the couple parts.",
         said=(Utterance(rear, driver, rescue.rides_along_says),), hears=(driver,),
     )  # fmt: skip

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from headstock.devices.adapter import adapter_as_found, adapter_variables
+from headstock.devices.adapter import Adapter, adapter_as_found, adapter_variables
+from headstock.devices.adapter_parting import adapter_in_place
 from headstock.devices.scene import (
     AIR_THROUGH,
     AUTHORITY,
@@ -74,7 +75,9 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
             ("drawn", f"full application made on {portion}, exhaust ended"),
             ("empty", f"brake pipe of {portion} empty"),
         )
-        found.append(_scene(pipe_key(portion), ("charged", "drawn", "empty"), f"brake pipe of {portion}", phrases))
+        # Who moves works the brake: what was read of it before a movement says nothing after it.
+        found.append(Variable(pipe_key(portion), ("charged", "drawn", "empty"), "scene", f"brake pipe of {portion}",
+                              fresh=portion == task.moving, phrases=phrases))  # fmt: skip
         proved = (("proved", f"{portion} stands on its own brakes, air brake off"),)
         found.append(Variable(proved_key(portion), ("unproved", "proved"), "scene", f"hold of {portion}", sign=True,
                               phrases=proved))  # fmt: skip
@@ -87,6 +90,8 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
     if task.rescue is not None:
         rides = (("yes", f"somebody rides in {task.rear_cab} who can put the brake on again"),)
         found += [_scene(RIDES, ("no", "yes"), "somebody who rides along", rides), *task.rescue.variables(task.standing)]
+    if task.rescued is not None:
+        found += task.rescued.variables()
     if task.adapter is not None:
         found += adapter_variables(task.adapter)
     if task.parts:
@@ -135,7 +140,13 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         supply_key(task.far.unit): "off",
         **({RIDES: "no", **task.rescue.as_found(task.standing)} if task.rescue is not None else {}),
         **({task.screw.key: "tight" if task.parts else "stowed"} if task.screw is not None and task.screw.stowage else {}),
-        **(adapter_as_found(task.adapter) if task.adapter is not None else {}),
+        **(_adapter(task, task.adapter) if task.adapter is not None else {}),
         **joined,
+        **(task.rescued.as_found() | {supply_key(task.far.unit): "off"} if task.rescued is not None else {}),
         **couple_as_found(task),
     }
+
+
+def _adapter(task: AttachTask, adapter: Adapter) -> dict[str, str]:
+    """Stowed where the job joins, in its place where it parts."""
+    return adapter_in_place(adapter) if task.parts else adapter_as_found(adapter)

@@ -20,6 +20,7 @@ from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod
 from headstock.procedures.couple_found import CoupleFound
 from headstock.procedures.rescue import Rescue
+from headstock.procedures.rescued import Rescued
 from headstock.reasoning.variable import Fact
 
 OPENED_WITH = ("drawn", "empty")
@@ -55,6 +56,8 @@ class AttachTask:
     as_found: Mapping[str, str]
     work: Literal["attach", "detach", "rescue"] = "attach"
     rescue: Rescue | None = None
+    rescued: Rescued | None = None
+    """How a train stands that is parted after a rescue joined it."""
     adapter: Adapter | None = None
     opening_kept: frozenset[tuple[str, str]] | None = None
     """Pipes (moving, standing) that can be joined without easing the moving portion's brake; None: nobody asked the air."""
@@ -189,7 +192,7 @@ class AttachTask:
         pairs = tuple(pair for pair in pairs if pair[0][0].name != "coupler")
         if self.couple is not None and self.couple.without_wires:
             return tuple(pair for pair in pairs if pair[0][1].kind != "electrical head")
-        if self.rescue is not None:
+        if self.rescue is not None or self.rescued is not None:
             return tuple(pair for pair in pairs if self._joined_in_a_rescue(pair[0][1]))
         if self.way.level in ("electro-pneumatic brake", "full multiple working") or self._declared_alike():
             return pairs
@@ -203,7 +206,7 @@ class AttachTask:
     def _joined_in_a_rescue(self, spec: Any) -> bool:
         """No wires; main reservoir pipes only where the air says that the live ones stay high enough."""
         is_main = getattr(spec, "pipe", "") == "main reservoir pipe"
-        main_joined = self.rescue is not None and self.rescue.main_joined
+        main_joined = any(found is not None and found.main_joined for found in (self.rescue, self.rescued))
         return spec.kind not in ("jumper", "electrical head") and (main_joined or not is_main)
 
     def _declared_alike(self) -> bool:

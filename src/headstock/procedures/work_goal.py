@@ -30,11 +30,13 @@ def holding_brakes(task: AttachTask) -> frozenset[str]:
 
 def named_owners(task: AttachTask) -> dict[str, str]:
     """Who says it where two could: the standing cab's worker for the standing pipe, the driver for the moving one."""
-    owners = {pipe_key(task.standing): task.role_for("drives" if task.parts else "works_standing_cab"),
-              pipe_key(task.moving): task.role_for("drives")}  # fmt: skip
-    owners[valve_key(task, task.standing_cab)] = task.role_for("works_standing_cab")
+    owners: dict[str, str] = {}
     for unit in task.moving_units:
         owners |= {f"{unit.name}.{name}": releasing_cab(task, unit.name)[0] for name in unit.unit_type.devices}
+    # After the devices: a unit's pipe may have the same key as a portion of that unit alone.
+    owners |= {pipe_key(task.standing): task.role_for("drives" if task.parts else "works_standing_cab"),
+               pipe_key(task.moving): task.role_for("drives")}  # fmt: skip
+    owners[valve_key(task, task.standing_cab)] = task.role_for("works_standing_cab")
     if task.parts:
         ends = (task.near, task.far)
         owners |= {at.key(): task.role_for("goes_between") for end in ends for at, _ in task.train.end_devices(end)}

@@ -120,7 +120,19 @@ class ForcedRest:
                     places[number] = entrance[stands]
             at = [(1 << bit, entrance[name[1]]) for name, bit in task.bits.items()
                   if name[0] == place_key(role) and isinstance(name[1], str)]  # fmt: skip
+            self._stood_by(task, at, places)
             self.tours.append((at, ShortestTour(places, self.forced.before, domain, self._spoiling(task, places, used))))
+
+    def _stood_by(self, task: Task, at: list[tuple[int, str]], places: dict[int, str]) -> None:
+        """Takings of others during which the role must stand somewhere are visits of its walk as well."""
+        anywhere = sum(bit for bit, _ in at)
+        for number, taking in enumerate(self.forced.forced):
+            asked = anywhere
+            for step in taking.steps:
+                asked &= task.step_need[step]
+            found = [place for bit, place in at if asked & bit]
+            if number not in places and len(found) == 1:
+                places[number] = found[0]
 
     def _spoiling(self, task: Task, places: dict[int, str], used: set[int]) -> list[Spoiling]:
         """Visits of one walk that spoil what others elsewhere need; a step that mends is paid for once, in one walk."""

@@ -20,8 +20,8 @@ def certificate_text(content: dict[str, Any], signer: Signer) -> str:
     return f"{HEAD}.{_letters(words)}.{_letters(signer.sign(DOMAIN + words))}"
 
 
-def certificate_content(text: str, key: PublicKey) -> dict[str, Any] | None:
-    """What a certificate says; None where the key did not sign it. Raises InputError for what is no certificate."""
+def certificate_content(text: str, *keys: PublicKey) -> dict[str, Any] | None:
+    """What a certificate says; None where none of the keys signed it. Raises InputError for what is no certificate."""
     parts = "".join(text.split()).split(".")
     try:
         if len(parts) != 3 or parts[0] != HEAD:
@@ -31,7 +31,7 @@ def certificate_content(text: str, key: PublicKey) -> dict[str, Any] | None:
     except ValueError:
         fault = Fault("no certificate", found=text[:40], expected=f"the whole line of its square code, {HEAD}.….…")
         raise InputError(fault, cure="Read the square code again, or copy the line whole.") from None
-    return said if key.has_signed(DOMAIN + words, signature) else None
+    return said if any(key.has_signed(DOMAIN + words, signature) for key in keys) else None
 
 
 def _letters(content: bytes) -> str:

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from headstock.records.canonical import canonical
+from headstock.records.key_chain import KeysInForce, is_signed
 from headstock.records.signing import PublicKey
 from headstock.usecases.records_port import ChainVerdict, Draft, Filed
 
-DOMAIN = b"headstock entry 1\0"
 CODE_SIGNS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Of a short code: no I, L, O, U."""
 CODE_LENGTH = 12
@@ -60,11 +60,6 @@ def hash_of(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def signed_words(digest: str) -> bytes:
-    """What is signed of an entry."""
-    return DOMAIN + digest.encode()
-
-
 def code_of(digest: str) -> str:
     """The short code: the first 60 bits of the hash, three groups of four."""
     bits = int(digest[:15], 16)
@@ -89,7 +84,7 @@ class ChainCheck:
     """Takes entries in their order; the first fault stays."""
 
     def __init__(self, terms_of: Callable[[int], int] | None = None) -> None:
-        self.link, self.fault, self.seq, self.public_key = Link(), "", 0, ""
+        self.link, self.fault, self.seq, self.keys = Link(), "", 0, KeysInForce()
         self._terms_of = terms_of
 
     def take(self, row: Row) -> bool:
@@ -125,22 +120,15 @@ class ChainCheck:
             return f"entry {row.seq} was altered: its columns differ from its text"
         if self._terms_of is not None and self._terms_of(row.seq) != sum(map(hash, said["terms"])):
             return f"entry {row.seq}: the words by which it is found were altered"
-        if row.seq == 1 and said["kind"] == "key":
-            self.public_key = said["body"]["public_key"]
-        return ""
-
-
-def is_signed(digest: str, signature: str, key: PublicKey) -> bool:
-    """Whether this key signed an entry; a signature that is none counts as not."""
-    try:
-        return key.has_signed(signed_words(digest), bytes.fromhex(signature))
-    except ValueError:
-        return False
+        return self.keys.take(said, row.hash, row.signature) if said["kind"] == "key" else ""
 
 
 def chain_verdict(rows: Callable[[], Iterable[Row]], key: PublicKey, head: Link | None = None,
                   terms_of: Callable[[int], int] | None = None) -> ChainVerdict:  # fmt: skip
-    """Check all entries with the public key that one trusts; ``head``: the end that the store itself keeps."""
+    """Check all entries with a public key that one trusts, be it the newest of the chain or a former one.
+
+    ``head``: the end that the store itself keeps.
+    """
     check = ChainCheck(terms_of)
     for row in rows():
         if not check.take(row):
@@ -148,8 +136,10 @@ def chain_verdict(rows: Callable[[], Iterable[Row]], key: PublicKey, head: Link 
     link = check.link
     if not check.fault and head is not None and head.seq > link.seq:
         check.fault, check.seq = f"entry {link.seq + 1} is missing: there were {head.seq}", link.seq + 1
-    if link.seq and not is_signed(link.hash, link.signature, key):
-        fault, seq = _first_unsigned(rows, key, link.seq) or (
+    is_known = check.keys.is_among(key) or (check.fault and _is_named(rows, key))
+    key_at = check.keys.at if is_known else lambda _: key
+    if link.seq and not is_signed(link.hash, link.signature, key_at(link.seq) or key):
+        fault, seq = _first_unsigned(rows, key_at, link.seq) or (
             check.fault or f"entry {link.seq} is not signed",
             check.seq or link.seq,
         )
@@ -157,15 +147,24 @@ def chain_verdict(rows: Callable[[], Iterable[Row]], key: PublicKey, head: Link 
     return ChainVerdict(link.seq, link.hash, check.fault, check.seq)
 
 
-def _first_unsigned(rows: Callable[[], Iterable[Row]], key: PublicKey, last: int) -> tuple[str, int] | None:
+def _is_named(rows: Callable[[], Iterable[Row]], key: PublicKey) -> bool:
+    """Whether an entry behind the first fault hands over to this key; it is not trusted for that, only the fault is named."""
+    return any(row.kind == "key" and key.hex in row.text for row in rows())
+
+
+def _first_unsigned(
+    rows: Callable[[], Iterable[Row]], key_at: Callable[[int], PublicKey | None], last: int
+) -> tuple[str, int] | None:
     """The first signature that is not the key's, among the first ``last`` entries: a chain that was written anew from there."""
     first = 1
     for row in rows():
         if row.seq > last:
             break
         if row.signature:
-            if not is_signed(row.hash, row.signature, key):
+            key = key_at(row.seq)
+            if key is None or not is_signed(row.hash, row.signature, key):
                 where = f"entry {row.seq} was" if first == row.seq else f"one of entries {first} to {row.seq} was"
-                return f"{where} altered: not signed by the key {key.hex[:16]}", first
+                named = f" by the key {key.hex[:16]}" if key else ""
+                return f"{where} altered: not signed{named}", first
             first = row.seq + 1
     return None

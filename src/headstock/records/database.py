@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+import sqlite3
+import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, Final
 from urllib.parse import quote
@@ -15,12 +17,13 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError, SQLAlchemyError
 
 from headstock.base.errors import Fault, InputError, StorageError
 
-NEWEST: Final = "0001"
+NEWEST: Final = "0002"
 """The newest migration."""
 BUSY_S: Final = 30.0
 """How long a writer waits for another."""
 SAFE: Final = "Whatever was acknowledged before is on record; this entry is not. "
 FAULTS: Final = (
+    ("no space left", "the disk is full", "Make room and send it again."),
     ("full", "the disk is full", "Make room and send it again."),
     ("disk i/o", "the disk cannot be written any further", "Make room or mend the disk, and send it again."),
     ("too large", "the disk cannot be written any further", "Make room and send it again."),
@@ -44,7 +47,9 @@ def told(where: str) -> Iterator[None]:
     """Faults of the database in plain words. Raises StorageError."""
     try:
         yield
-    except (SQLAlchemyError, OSError) as error:
+    except Exception as error:
+        if not isinstance(error, _of_drivers()):
+            raise
         said = str(getattr(error, "orig", None) or error)
         low = said.lower()
         what, cure = next(((what, cure) for word, what, cure in FAULTS if word in low),
@@ -53,13 +58,18 @@ def told(where: str) -> Iterator[None]:
                            cure=SAFE + cure) from None  # fmt: skip
 
 
+def _of_drivers() -> tuple[type[Exception], ...]:
+    psycopg = sys.modules.get("psycopg")
+    return (SQLAlchemyError, OSError, sqlite3.Error, *((psycopg.Error,) if psycopg is not None else ()))
+
+
 def engine_for(database: str) -> tuple[Engine, str]:
     """An engine for a file or an address, and its name for people. Raises InputError."""
     try:
         url = make_url(database) if "://" in database else _file_url(Path(database).absolute())
         if url.drivername == "postgresql":
             url = url.set(drivername="postgresql+psycopg")
-        engine = _sqlite(url) if url.drivername == "sqlite" else create_engine(url, isolation_level="READ COMMITTED")
+        engine = _sqlite(url) if url.drivername == "sqlite" else _postgresql(url)
     except (ArgumentError, NoSuchModuleError):
         fault = Fault("no database that is known", found=database.partition("://")[0] + "://",
                       expected="a file, or postgresql://USER@HOST/NAME")  # fmt: skip
@@ -83,7 +93,7 @@ def _file_url(path: Path) -> URL:
 
 
 def _sqlite(url: URL) -> Engine:
-    engine = create_engine(url, connect_args={"timeout": BUSY_S, "isolation_level": None})
+    engine = create_engine(url, connect_args={"timeout": BUSY_S, "isolation_level": None}, hide_parameters=True)
 
     @event.listens_for(engine, "connect")
     def _on_connect(connection: Any, _: Any) -> None:
@@ -99,8 +109,24 @@ def _sqlite(url: URL) -> Engine:
     return engine
 
 
+def _postgresql(url: URL) -> Engine:
+    engine = create_engine(url, isolation_level="READ COMMITTED", hide_parameters=True)
+
+    @event.listens_for(engine, "connect")
+    def _on_connect(connection: Any, _: Any) -> None:
+        """A server may have been told to acknowledge what is not on disk yet: not for records."""
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT set_config('synchronous_commit', 'on', false) "
+                           "WHERE current_setting('synchronous_commit') = 'off'")  # fmt: skip
+        connection.commit()
+
+    return engine
+
+
 def bring_up_to_date(engine: Engine, where: str) -> None:
     """Make or migrate the tables. Raises StorageError for tables made by a newer Headstock."""
+    if engine.dialect.name == "sqlite":
+        _make_private(Path(str(engine.url.database)))
     with engine.connect() as connection:
         found = _version(connection)
     if found == NEWEST:
@@ -110,6 +136,13 @@ def bring_up_to_date(engine: Engine, where: str) -> None:
         raise StorageError(f"these records were made by a newer Headstock @ {where}", where=where, why=why,
                            cure="Use the newer one.")  # fmt: skip
     _migrate(engine)
+
+
+def _make_private(path: Path) -> None:
+    """A new file is for its owner alone: it holds hashes of passwords. One that is there is left as somebody wanted it."""
+    if path.parent.is_dir() and not str(path).startswith("file:"):
+        with suppress(FileExistsError):
+            os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
 
 
 def _version(connection: Connection) -> str | None:

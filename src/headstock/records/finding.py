@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Select, and_, func, select
+from sqlalchemy import ColumnElement, Connection, Select, and_, func, literal_column, select
 
 from headstock.records.tables import ENTRY, MENTION
 from headstock.usecases.records_port import Search
@@ -42,6 +42,8 @@ def search_statement(
     if wanted.any_of:
         of_any = select(MENTION.c.seq).where(MENTION.c.term.in_([word.casefold() for word in wanted.any_of]))
         statement = statement.where(ENTRY.c.seq.in_(of_any))
+    if wanted.kind != "audit":
+        statement = statement.where(literal_column("entry.kind <> 'audit'"))
     if wanted.from_day:
         statement = statement.where(ENTRY.c.at >= wanted.from_day)
     if wanted.to_day:

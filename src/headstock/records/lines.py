@@ -16,8 +16,9 @@ from headstock.records.canonical import canonical
 from headstock.records.chain import Link, Row, chain_verdict, code_of
 from headstock.records.database import told
 from headstock.records.signing import PublicKey
-from headstock.records.store import StoredRecords, put
+from headstock.records.store import StoredRecords
 from headstock.records.tables import HEAD
+from headstock.records.writing import AT_ONCE, writing
 
 HEADER = "records backup 1"
 
@@ -81,17 +82,17 @@ def restore(records: StoredRecords, path: Path, key: PublicKey) -> int:
     verdict = chain_verdict(lambda: rows_of_backup(path), key, _head_of(path))
     if verdict.fault:
         raise InputError(Fault(verdict.fault, str(path), verdict.seq + 1), cure="Take another copy of the backup.")
-    with told(records.where), records.engine.connect().execution_options(writes=True) as connection, connection.begin():
-        seq, digest = connection.execute(select(HEAD.c.seq, HEAD.c.hash).with_for_update()).one()
+    with told(records.where), writing(records.engine) as pen:
+        head = pen.head()
         rows = rows_of_backup(path)
         last = Link()
-        for row in islice(rows, seq):
+        for row in islice(rows, head.seq):
             last = Link(row.seq, row.hash)
-        if (last.seq, last.hash) != (seq, digest):
-            raise _parted(records, path, last, seq)
+        if (last.seq, last.hash) != (head.seq, head.hash):
+            raise _parted(records, path, last, head.seq)
         added = 0
-        while some := list(islice(rows, 2000)):
-            put(connection, some, (json.loads(row.text)["terms"] for row in some))
+        while some := list(islice(rows, AT_ONCE)):
+            pen.put(some, (json.loads(row.text)["terms"] for row in some))
             added += len(some)
     return added
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import tempfile
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from cryptography.hazmat.primitives.serialization import (
 from headstock.base.errors import Fault, FileError
 
 KEY_FILE = "signing-key.pem"
+PEM_BLOCK = re.compile(rb"-----BEGIN [A-Z ]+-----.*?-----END [A-Z ]+-----\n?", re.DOTALL)
 
 
 class Signer:
@@ -41,6 +43,14 @@ class PublicKey:
         self._key = key
         self.hex = key.public_bytes(Encoding.Raw, PublicFormat.Raw).hex()
 
+    @classmethod
+    def from_hex(cls, words: str) -> PublicKey | None:
+        """A key from its hex; None for what is none."""
+        try:
+            return cls(Ed25519PublicKey.from_public_bytes(bytes.fromhex(words)))
+        except (ValueError, TypeError):
+            return None
+
     def has_signed(self, message: bytes, signature: bytes) -> bool:
         """Whether the owner of the key signed the message."""
         try:
@@ -54,9 +64,9 @@ class PublicKey:
         return self._key.public_bytes(Encoding.PEM, PublicFormat.SubjectPublicKeyInfo)
 
 
-def load_signer(folder: Path) -> Signer:
+def load_signer(folder: Path, name: str = KEY_FILE) -> Signer:
     """The key of a data folder, made where there is none. Raises FileError for one that cannot be read; OSError."""
-    path = folder / KEY_FILE
+    path = folder / name
     if not path.exists():
         _make(path)
     try:
@@ -69,18 +79,25 @@ def load_signer(folder: Path) -> Signer:
     return Signer(key)
 
 
-def load_public_key(path: Path) -> PublicKey:
-    """A public key from a file. Raises FileError."""
+def load_public_keys(path: Path) -> tuple[PublicKey, ...]:
+    """The public keys in a file, the one in force first. Raises FileError."""
     try:
-        key = load_pem_public_key(path.read_bytes())
+        blocks = PEM_BLOCK.findall(path.read_bytes())
+        keys = [load_pem_public_key(block) for block in blocks]
     except OSError as error:
         raise FileError(Fault("cannot be read", str(path), found=error.strerror or str(error))) from None
     except (ValueError, UnsupportedAlgorithm):
-        key = None
-    if not isinstance(key, Ed25519PublicKey):
+        keys = []
+    good = tuple(PublicKey(key) for key in keys if isinstance(key, Ed25519PublicKey))
+    if not good or len(good) < len(keys):
         raise FileError(Fault("not a public key of records", str(path), expected="an Ed25519 public key (PEM)"),
                         cure="Export it where the records are kept: headstock records key --out FILE.")  # fmt: skip
-    return PublicKey(key)
+    return good
+
+
+def load_public_key(path: Path) -> PublicKey:
+    """The public key in force from a file. Raises FileError."""
+    return load_public_keys(path)[0]
 
 
 def _make(path: Path) -> None:

@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime
-from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Table, insert, select
+from sqlalchemy import Connection, select
 
 from headstock.base.errors import Fault, InputError, StorageError
 from headstock.records.canonical import canonical
-from headstock.records.chain import Link, Row, chain_verdict, filed_of, hash_of, is_signed, plain_code, row_after, signed_words
+from headstock.records.chain import Link, Row, chain_verdict, filed_of, hash_of, plain_code, row_after
 from headstock.records.database import bring_up_to_date, data_folder, engine_for, told
 from headstock.records.finding import rarity, search_statement
+from headstock.records.key_chain import continues, key_draft, signed_words
 from headstock.records.signing import KEY_FILE, PublicKey, Signer, load_signer
 from headstock.records.tables import ENTRY, HEAD, MENTION
+from headstock.records.writing import Pen, writing, writing_beside
 from headstock.usecases.records_port import ChainVerdict, Draft, Filed, Search
 
-A_FEW = 500
 COLUMNS = tuple(ENTRY.c[name] for name in Row._fields)
-LAST = select(HEAD.c.seq, HEAD.c.hash, HEAD.c.signature).with_for_update()
-"""The end of the chain, held until the commit."""
 
 
 class StoredRecords:
@@ -32,9 +30,9 @@ class StoredRecords:
     def __init__(self, database: str = "", folder: Path | None = None) -> None:
         self.folder = folder or data_folder()
         self._signer: Signer | None = None
-        self._seen = ""
+        self._seen = ("", "")
         with told(str(self.folder)):
-            self.folder.mkdir(parents=True, exist_ok=True)
+            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         self.engine, self.where = engine_for(database or str(self.folder / "records.db"))
         with told(self.where):
             bring_up_to_date(self.engine, self.where)
@@ -50,10 +48,18 @@ class StoredRecords:
     @property
     def own_key(self) -> PublicKey:
         """The public part of the key that is here. Raises InputError where there is none; none is made for looking."""
+        self.must_have_key()
+        return self.signer.public
+
+    def must_have_key(self) -> None:
+        """Raises InputError where no signing key is."""
         if not (self.folder / KEY_FILE).exists():
             fault = Fault("no signing key here", str(self.folder), expected="the public key of the records")
             raise InputError(fault, cure="Give it: --public-key FILE.")
-        return self.signer.public
+
+    def forget_key(self) -> None:
+        """The key file was changed: read it again when it is needed."""
+        self._signer = None
 
     def close(self) -> None:
         """Let go of the database."""
@@ -63,54 +69,63 @@ class StoredRecords:
         """Record all or none in one commit; a key that is there already adds nothing."""
         if not drafts:
             return ()
-        signer = self.signer
-        with told(self.where), self.engine.connect().execution_options(writes=True) as connection, connection.begin():
-            link, last_at = self._following(connection, signer.public)
-            known = self._known(connection, [draft.key for draft in drafts])
-            new = _new_ones(drafts, known)
-            filed = self._add(connection, link, last_at, new) if new else {}
-        self._seen = max(filed.values(), key=lambda entry: entry.seq).hash if filed else self._seen
+        with told(self.where), writing(self.engine) as pen:
+            filed = self._append(pen, drafts)
+        last = max(filed, key=lambda entry: entry.seq)
+        self._seen = (last.hash, last.recorded_at) if last.is_new else self._seen
+        return filed
+
+    def append_beside(self, drafts: Sequence[Draft], beside: Callable[[Connection], None]) -> tuple[Filed, ...]:
+        """Record entries and do something to other tables in one commit: both or, where ``beside`` raises, neither."""
+        with told(self.where), writing_beside(self.engine) as (pen, connection):
+            filed = self._append(pen, drafts)
+            beside(connection)
+        return filed
+
+    def _append(self, pen: Pen, drafts: Sequence[Draft]) -> tuple[Filed, ...]:
+        link, last_at = self.following(pen)
+        known = {row.key: filed_of(row) for row in pen.known([draft.key for draft in drafts])}
+        new = _new_ones(drafts, known)
+        filed = self.add(pen, link, last_at, new) if new else {}
         return tuple(filed.get(draft.key) or known[draft.key] for draft in drafts)
 
-    def _add(self, connection: Connection, link: Link, last_at: str, drafts: Sequence[Draft]) -> dict[str, Filed]:
+    def add(self, pen: Pen, link: Link, last_at: str, drafts: Sequence[Draft]) -> dict[str, Filed]:
         """Chain, sign and insert new entries; returns them by key."""
         now = datetime.now(UTC)
         stamp = now.isoformat(timespec="milliseconds")
         behind_s = max(0, round((datetime.fromisoformat(last_at) - now).total_seconds())) if last_at else 0
-        rows, all_drafts = [], [*([] if link.seq else [self._key_draft(stamp)]), *drafts]
+        rows, all_drafts = [], [*([] if link.seq else [key_draft(self.signer.public, stamp[:19].replace("T", " "))]), *drafts]
         for draft in all_drafts:
             rows.append(row_after(link, draft, stamp, behind_s))
             link = Link(rows[-1].seq, rows[-1].hash)
         rows[-1] = rows[-1]._replace(signature=self.signer.sign(signed_words(rows[-1].hash)).hex())
-        put(connection, rows, (sorted(set(draft.terms)) for draft in all_drafts))
+        pen.put(rows, (sorted(set(draft.terms)) for draft in all_drafts))
         return {row.key: Filed(row.seq, row.code, row.hash, row.signature, stamp, behind_s, draft, True)
                 for row, draft in zip(rows, all_drafts, strict=True)}  # fmt: skip
 
-    def _key_draft(self, stamp: str) -> Draft:
-        key = self.signer.public.hex
-        return Draft("key", f"key:{key[:32]}", stamp[:19].replace("T", " "), ("kind:key",), {"public_key": key})
-
-    def _following(self, connection: Connection, key: PublicKey) -> tuple[Link, str]:
+    def following(self, pen: Pen) -> tuple[Link, str]:
         """What the next entry hangs on. Raises StorageError where the end was altered or signed by another key."""
-        seq, digest, signature = connection.execute(LAST).one()
-        if seq == 0:
-            return Link(), ""
-        # Asked for only now: a statement that waited for the head would see the entries as they were before it waited.
-        text = str(connection.execute(select(ENTRY.c.text).where(ENTRY.c.seq == seq)).scalar())
-        is_ours = digest == self._seen or is_signed(digest, signature, key)
-        if hash_of(text) != digest or not is_ours:
+        link = pen.head()
+        if link.seq == 0:
+            return link, ""
+        if link.hash == self._seen[0]:  # nobody wrote since this very writer did
+            return link, self._seen[1]
+        text = pen.text_of(link.seq)
+        said = json.loads(text) if hash_of(text) == link.hash else {}
+        if not said or not self._is_ours(link, said):
             raise StorageError(
                 f"nothing may be added: the last entry was altered, or signed by another key @ {self.where}", where=self.where,
-                why=f"The key here is {key.hex[:16]}.", cure="Run headstock records verify; bring the key of these records.",
+                why=f"The key here is {self.signer.public.hex[:16]}.",
+                cure="Run headstock records verify; bring the key of these records, or end the change of key that was begun.",
             )  # fmt: skip
-        return Link(seq, digest, signature), str(json.loads(text)["recorded_at"])
+        return link, str(said["recorded_at"])
 
-    def _known(self, connection: Connection, keys: list[str]) -> dict[str, Filed]:
-        found: dict[str, Filed] = {}
-        for start in range(0, len(keys), A_FEW):
-            asked = select(*COLUMNS).where(ENTRY.c.key.in_(keys[start : start + A_FEW]))
-            found |= {row.key: filed_of(Row(*row)) for row in connection.execute(asked)}
-        return found
+    def _is_ours(self, link: Link, said: dict[str, Any]) -> bool:
+        """Whether the key here may continue; where it was changed by another program, the new one is read."""
+        if continues(said, link.hash, link.signature, self.signer.public):
+            return True
+        self._signer = None
+        return continues(said, link.hash, link.signature, self.signer.public)
 
     def named(self, name: str) -> Filed | None:
         """The entry with this number, key or short code (as typed)."""
@@ -147,8 +162,21 @@ class StoredRecords:
             connection = connection.execution_options(isolation_level="REPEATABLE READ")
         return connection
 
-    def verify(self, key: PublicKey | None = None) -> ChainVerdict:
-        """Whether every entry is as it was written, by the key of this folder or by one that one trusts."""
+    def unsafe_because(self) -> str:
+        """Why what is acknowledged may yet be lost; "" where the database syncs each commit."""
+        if self.engine.dialect.name != "postgresql":
+            return ""
+        with told(self.where), self.engine.connect() as connection:
+            is_off = connection.exec_driver_sql("SHOW fsync").scalar() == "off"
+        return (
+            "this PostgreSQL does not sync (fsync = off): what was acknowledged is lost when its computer stops" if is_off else ""
+        )
+
+    def verify(self, key: PublicKey | None = None, tell: Callable[[int], None] | None = None) -> ChainVerdict:
+        """Whether every entry is as it was written, by the key of this folder or by one that one trusts.
+
+        ``tell`` hears now and then how many entries have been looked at.
+        """
         with told(self.where), self.snapshot() as connection:
             seq, digest, signature = connection.execute(select(HEAD.c.seq, HEAD.c.hash, HEAD.c.signature)).one()
             sums: dict[int, int] = {}
@@ -158,28 +186,20 @@ class StoredRecords:
                     sums[at] = sums.get(at, 0) + hash(term)
             if seq == 0 and key is None and not sums:
                 return ChainVerdict(0, "")
-            return chain_verdict(lambda: self.rows(connection), key or self.own_key, Link(seq, digest, signature),
+            return chain_verdict(lambda: _telling(self.rows(connection), tell), key or self.own_key, Link(seq, digest, signature),
                                  lambda at: sums.get(at, 0))  # fmt: skip
 
 
-def put(connection: Connection, rows: Iterable[Row], terms: Iterable[Sequence[str]]) -> None:
-    """Insert entries and the words by which they are found."""
-    waiting = zip(rows, terms, strict=True)
-    while some := list(islice(waiting, 2000)):
-        _insert(connection, ENTRY, [row for row, _ in some])
-        words = sorted((term, row.seq) for row, of_row in some for term in of_row)  # in the order in which they are stored
-        if words:
-            _insert(connection, MENTION, words)
+A_FEW = 500
+"""How often whoever waits for a verdict hears of it."""
 
 
-def _insert(connection: Connection, table: Table, values: Sequence[tuple[Any, ...]]) -> None:
-    """Many lines in the driver's own words: naming each value again for each line takes longer than storing it."""
-    compiled = insert(table).compile(dialect=connection.dialect)
-    if connection.dialect.positional:
-        connection.exec_driver_sql(compiled.string, list(values))
-    else:
-        names = [column.name for column in table.columns]
-        connection.exec_driver_sql(compiled.string, [dict(zip(names, value, strict=True)) for value in values])
+def _telling(rows: Iterator[Row], tell: Callable[[int], None] | None) -> Iterator[Row]:
+    """The rows, counted aloud."""
+    for number, row in enumerate(rows, start=1):
+        if tell is not None and number % A_FEW == 0:
+            tell(number)
+        yield row
 
 
 def _new_ones(drafts: Sequence[Draft], known: dict[str, Filed]) -> list[Draft]:

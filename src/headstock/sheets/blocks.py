@@ -11,6 +11,7 @@ from headstock.procedures.work import PHASES
 from headstock.reasoning.step import Step
 from headstock.sheets.content import Block, DetailLine, Words
 from headstock.sheets.letters import letter_of
+from headstock.usecases.stop_lines import Leave, StopLine
 
 TEXT_LENGTHS = (400, 350, 310, 280, 255, 230, 210, 190, 170, 150, 120, 90)
 """Letters a block's text may have; the longest with which the front still fits is taken."""
@@ -63,16 +64,24 @@ def runs_of(steps: Sequence[Step]) -> tuple[tuple[str, tuple[int, ...]], ...]:
     return tuple((phase, tuple(numbers)) for phase, numbers in merged)
 
 
+ALONE_TITLES = {"agree": "Go through the job", "come out": "Come out, protection off"}
+"""Where nobody else is there to agree with, or to give it back to."""
+
+
 def title_of(phase: str, task: AttachTask) -> str:
     """The title of a block."""
+    if phase in ALONE_TITLES and task.is_alone and len(task.crew) == 1:
+        return ALONE_TITLES[phase]
     waits = task.length_words(task.rules.approach.waits_m.value)
     stops = {1: "once", 2: "twice"}.get(len(task.stops_m), f"{len(task.stops_m)} times")
     if task.parts:
         away = f"Part, draw away {waits}" if task.couple is None else f"Ease up, or draw away {waits}"
+        secure = "Secure" if task.rescued is not None and task.rescued.scotches is not None else "Hold"
         return {
-            "agree": "Agree the job", "hold": f"Hold {task.standing}, prove it", "make safe": "Pipe to nothing, make safe",
+            "agree": "Agree the job", "hold": f"{secure} {task.standing}, prove it", "make safe": "Pipe to nothing, make safe",
             "between": "Between", "come out": "Come out, give it back", "part": away,
-            "ends": "Ends, last look", "test": f"Charge {task.moving}, test",
+            "ends": "Ends, last look" if task.adapter is None else "Adapter off, ends, last look",
+            "test": f"Charge {task.moving}, test",
             "leave": "Hold by the tested brake, other holds off",
         }[phase]  # fmt: skip
     rescued = {"hold": f"Secure {task.standing}, prove both holds", "leave": "Hold by the tested brake; springs, scotches off"}
@@ -88,12 +97,38 @@ def title_of(phase: str, task: AttachTask) -> str:
     }[phase]  # fmt: skip
 
 
-def blocks_of(task: AttachTask, steps: Sequence[Step], room_mm: float) -> tuple[Block, ...]:
+def block_ends(steps: Sequence[Step]) -> tuple[int, ...]:
+    """The last line of each block."""
+    return tuple(lines[-1] + 1 for _, lines in runs_of(steps))
+
+
+def where_to_stop(steps: Sequence[Step], stops: Sequence[StopLine]) -> str:
+    """After which blocks the work may be left, in one line for the front."""
+    found: dict[Leave, list[str]] = {"yes": [], "when watched": [], "no": []}
+    by_line = {stop.line: stop for stop in stops}
+    for number, line in enumerate(block_ends(steps), start=1):
+        if line in by_line:
+            found[by_line[line].may].append(str(number))
+    said = [f"after block {listed(found['yes'])}"] if found["yes"] else []
+    said += [f"once watched as it stands after block {listed(found['when watched'])}"] if found["when watched"] else []
+    if not said:
+        return "Not to be left half done after any block."
+    return f"Left half done only {', '.join(said)}: made safe as the back says."
+
+
+def listed(numbers: Sequence[str]) -> str:
+    """Numbers in a row: "2, 3 and 7"."""
+    return " and ".join(filter(None, [", ".join(numbers[:-1]), numbers[-1]]))
+
+
+def blocks_of(
+    task: AttachTask, steps: Sequence[Step], room_mm: float, lengths: Sequence[int] = TEXT_LENGTHS
+) -> tuple[Block, ...]:
     """The blocks of the front, their texts as long as the room allows; words and cautions are never shortened."""
     blocks: tuple[Block, ...] = ()
     runs = runs_of(steps)
     cautions = _cautions([[steps[index] for index in lines] for _, lines in runs])
-    for longest in TEXT_LENGTHS:
+    for longest in lengths:
         blocks = tuple(
             _block(number, phase, [steps[index] for index in lines], lines, task, longest, cautions[number - 1])
             for number, (phase, lines) in enumerate(runs, start=1)
@@ -163,8 +198,11 @@ def _words(phase: str, steps: list[Step], task: AttachTask) -> tuple[Words, ...]
     return tuple(words)
 
 
-def detail_of(task: AttachTask, steps: Sequence[Step], because: Sequence[Because]) -> tuple[DetailLine, ...]:
+def detail_of(
+    task: AttachTask, steps: Sequence[Step], because: Sequence[Because], stops: Sequence[StopLine] = ()
+) -> tuple[DetailLine, ...]:
     """Every elementary step with its reason; messages in a row from one to another stand on one line."""
+    left = {stop.line: stop.words() for stop in stops}
     block_of = {line: number for number, (_, lines) in enumerate(runs_of(steps), start=1) for line in lines}
     warned: set[tuple[int, str]] = set()
     rows = []
@@ -177,7 +215,7 @@ def detail_of(task: AttachTask, steps: Sequence[Step], because: Sequence[Because
                 number=lines[0] + 1, block=block_of[lines[0]], letter=letter_of(first.role),
                 text=_bundle_text([steps[line] for line in lines]), because=_why([because[line] for line in lines]),
                 words=_said(first, task), allowance_s=sum(steps[line].duration_s for line in lines), caution=caution,
-                last_number=lines[-1] + 1 if len(lines) > 1 else 0,
+                last_number=lines[-1] + 1 if len(lines) > 1 else 0, stop=left.get(lines[-1] + 1, ""),
             )
         )  # fmt: skip
     return tuple(rows)

@@ -8,7 +8,7 @@ from headstock.base.sources import Source
 from headstock.formation.train import UnitEnd
 from headstock.local_rules.limit_figures import limit_said
 from headstock.procedures.task import AttachTask
-from headstock.sheets.blocks import blocks_of, detail_of
+from headstock.sheets.blocks import block_ends, blocks_of, detail_of, where_to_stop
 from headstock.sheets.content import HoldLine, JobSheetContent, Person, Reading
 from headstock.sheets.forecast_chart import forecast_chart
 from headstock.sheets.forecast_content import ForecastChart
@@ -18,9 +18,11 @@ from headstock.sheets.letters import letter_of
 from headstock.sheets.pictures import end_pictures, train_drawing
 from headstock.usecases.found_cautions import found_cautions
 from headstock.usecases.joint_opening import opening_words
+from headstock.usecases.method_due import method_due
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.usecases.stop_lines import HOW, stop_lines
 from headstock.usecases.told_afterwards import told_lines
 
 if TYPE_CHECKING:
@@ -48,7 +50,10 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
     invented = papers.job.invented or rules.invented or place.invented
     way = answer.assembled.join.best
     found = tuple(f"As found, mend first: {text}." for text in answer.as_found)
+    due, steps = method_due(papers, task), answer.order.steps
+    stops = stop_lines(task, answer.domain, steps, block_ends(steps))
     cautions = (STANDING_CAUTION, *rules.cautions.value, *place_cautions(place), *found_cautions(task), *found)
+    cautions += (due.only_if(),) if due.only_if() else ()
     return JobSheetContent(
         title=papers.job.title,
         place_line=f"{place.name} · {place.slope_words()}",
@@ -58,14 +63,16 @@ def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetConte
         people=_people(task),
         train=train_drawing(task),
         ends=end_pictures(task, found_state, answer.order.steps),
-        blocks=blocks_of(task, answer.order.steps, room_mm(cautions)),
+        blocks=blocks_of(task, steps, room_mm(cautions)),
         readings=readings_of(task),
         readings_note=f"rear: cab {task.rear_cab}; front: cab {task.controls}",
+        stop_note=where_to_stop(steps, stops),
         signatures=("Person in charge", "Time", "Touched since? yes / no", "Board off, by whom"),
-        detail=detail_of(task, answer.order.steps, answer.because),
+        detail=detail_of(task, steps, answer.because, stops),
         joined_heading="Joined until now" if task.parts else "Joined, and what that leaves out",
         restrictions=(f"{WAYS[way.name]}: {way.level}.", *(() if task.parts else (*way.losses, *way.restrictions))),
         tell_afterwards=told_lines(task),
+        tests_due=due.words(),
         signals=_signals(task),
         holds=_holds(answer, task),
         holds_note=_holds_note(answer, task),
@@ -104,8 +111,10 @@ def _people(task: AttachTask) -> tuple[Person, ...]:
 
 
 def _signals(task: AttachTask) -> tuple[str, ...]:
-    """Distances counted down, what lost contact means, signals."""
+    """Distances counted down, what lost contact means, signals; to a driver alone nobody counts or signals."""
     rules = task.rules
+    if len(task.crew) == 1:
+        return ()
     said = [
         rules.words.count_down.value.format(distance=task.length_words(distance_m), joint=task.train.joint_to_make)
         for distance_m in rules.approach.counted_down_m.value
@@ -142,7 +151,8 @@ def _holds(answer: JobPlan, task: AttachTask) -> tuple[HoldLine, ...]:
 
 def _holds_note(answer: JobPlan, task: AttachTask) -> str:
     rules = answer.papers.rules.holding
-    nothing = "Trapped air counts as 0 kN." if task.rescue is None else "Trapped air and scotches count as 0 kN."
+    scotched = task.rescue is not None or (task.rescued is not None and task.rescued.scotches is not None)
+    nothing = "Trapped air and scotches count as 0 kN." if scotched else "Trapped air counts as 0 kN."
     return (
         f"Needed: pull of the gradient with a margin of {rules.margin.value:g}; adhesion at most {rules.adhesion.value:g}. "
         f"{nothing}"
@@ -154,7 +164,7 @@ def _plan_note(answer: JobPlan) -> str:
     if order is None:
         return ""
     best = "no order of these steps costs less" if order.proved_best else "found by search, not proved the shortest"
-    return f"Allowances, walking and entries together {order.cost_s / 60:.0f} min; {best}. Checked line by line."
+    return f"Allowances, walking and entries together {order.cost_s / 60:.0f} min; {best}. Checked line by line. {HOW}"
 
 
 def _sources(answer: JobPlan) -> tuple[str, ...]:

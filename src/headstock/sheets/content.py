@@ -43,7 +43,10 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class DetailLine:
-    """One line of the back; ``last_number`` closes a run of messages that stand on one line (0: a single step)."""
+    """One line of the back; ``last_number`` closes a run of messages that stand on one line (0: a single step).
+
+    ``stop`` says on the last line of a block whether the work may be left there.
+    """
 
     number: int
     block: int
@@ -54,6 +57,7 @@ class DetailLine:
     allowance_s: float
     caution: str = ""
     last_number: int = 0
+    stop: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,3 +157,5 @@ class JobSheetContent:
     cannot_show: tuple[str, ...] = ()
     forecast: ForecastChart | None = None
     signals: tuple[str, ...] = ()
+    tests_due: tuple[str, ...] = ()
+    stop_note: str = ""

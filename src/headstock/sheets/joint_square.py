@@ -41,12 +41,12 @@ def _lanes(crossing: Crossing, paint: Mapping[Ink, str], number: int) -> Iterato
     ink = paint["ink"]
     yield _line(0, COUPLER, WIDE, COUPLER, ink, 5)
     if crossing.coupler == "screw":
-        body = f"fill:{paint['ground']};stroke:{ink};stroke-width:2.2"
-        yield f'<rect x="38" y="{COUPLER - 5}" width="24" height="10" style="{body}"/>'
+        body = f'fill="{paint["ground"]}" stroke="{ink}" stroke-width="2.2"'
+        yield f'<rect x="38" y="{COUPLER - 5}" width="24" height="10" {body}/>'
         yield _line(50, COUPLER - 8.5, 50, COUPLER + 8.5, ink, 3)
     elif crossing.coupler == "adapter":
         points = f"50,{COUPLER - 8.5} 63,{COUPLER} 50,{COUPLER + 8.5} 37,{COUPLER}"
-        yield f'<polygon points="{points}" style="fill:{paint["ground"]};stroke:{ink};stroke-width:2.2"/>'
+        yield f'<polygon points="{points}" fill="{paint["ground"]}" stroke="{ink}" stroke-width="2.2"/>'
     if crossing.main_reservoir_pipe:
         yield from (_line(0, MAIN + off, WIDE, MAIN + off, paint["main_reservoir_pipe"], 1.9) for off in (-2, 2))
     else:
@@ -78,9 +78,9 @@ def _hatched(paint: Mapping[Ink, str], number: int) -> Iterator[str]:
     strip = f'<rect x="0.8" y="{top}" width="{WIDE - 1.6}" height="{low - top}"'
     yield f'<clipPath id="{clip}">{strip}/></clipPath><g clip-path="url(#{clip})">'
     yield from (_line(x, low, x + low - top, top, ink, 1.3) for x in range(-14, int(WIDE), 7))
-    yield f'</g>{strip} style="fill:none;stroke:{ink};stroke-width:1.3"/>'
+    yield f'</g>{strip} fill="none" stroke="{ink}" stroke-width="1.3"/>'
 
 
 def _line(x: float, y: float, to_x: float, to_y: float, colour: str, weight: float, dash: str = "") -> str:
-    dashed = f";stroke-dasharray:{dash.replace(' ', ',')}" if dash else ""
-    return f'<path d="M{x:g} {y:g}L{to_x:g} {to_y:g}" style="fill:none;stroke:{colour};stroke-width:{weight:g}{dashed}"/>'
+    dashed = f' stroke-dasharray="{dash}"' if dash else ""
+    return f'<path d="M{x:g} {y:g}L{to_x:g} {to_y:g}" fill="none" stroke="{colour}" stroke-width="{weight:g}"{dashed}/>'

@@ -63,8 +63,14 @@ def _vehicles(unit: TrainUnit, task: AttachTask) -> list[VehicleDrawing]:
         right = number == len(order) - 1 and unit.end_spec("2" if unit.first_end == "1" else "1").has_cab
         name = unit.vehicle_name(suffix)
         letter, key = _hold_mark(task, unit, suffix)
-        drawn.append(VehicleDrawing(name, left, right, lengths[suffix], letter, task.as_found.get(key) == "on", applied))
+        drawn.append(VehicleDrawing(name, left, right, lengths[suffix], letter, _is_on(task, name, letter, key), applied))
     return drawn
+
+
+def _is_on(task: AttachTask, vehicle: str, letter: str, key: str) -> bool:
+    """Whether a brake is found on; with its springs released by hand a parking brake is not, however its handle stands."""
+    released = task.rescued is not None and letter == "P" and any(at.where == vehicle for at in task.rescued.by_hand)
+    return task.as_found.get(key) == "on" and not released
 
 
 def _hold_mark(task: AttachTask, unit: TrainUnit, suffix: str) -> tuple[str, str]:
@@ -113,7 +119,7 @@ def _picture(task: AttachTask, end: UnitEnd, state: Mapping[str, str], rest_is: 
 def _caption(task: AttachTask, end: UnitEnd, state: Mapping[str, str], rest_is: str) -> str:
     """What one must see, in words."""
     said, others = [], []
-    if task.adapter is not None and task.adapter.hangs_on == str(end):
+    if task.adapter is not None and task.adapter.hangs_on == str(end) and state[task.adapter.key] == "hung":
         said.append("Adapter hung on it, pin home, keeper in")
     for at, spec in task.train.end_devices(end):
         if spec.kind == "drop-head knuckle":

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 
 from headstock.devices.marks import Disc, Ink, Lettering, Mark, Trace, Weight
@@ -28,43 +28,53 @@ RINGS = {"D": 13.4, "S": 12.0, "G": 14.4, "Y": 13.2}
 
 def end_svg(marks: Iterable[Mark]) -> str:
     """One end, x to the viewer's right, y up from the rail."""
-    body = "".join(_drawn(mark) for mark in marks)
+    body = marks_svg(marks)
     frame = f"{-WIDTH_MM / 2:g} {-TOP_MM:g} {WIDTH_MM:g} {TOP_MM + 20:g}"
     return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{frame}">{body}</svg>'
 
 
-def _drawn(mark: Mark) -> str:
+def marks_svg(marks: Iterable[Mark], paint: Mapping[Ink, str] = PRINT) -> str:
+    """Marks alone, in the colours of ``paint``, for a drawing in millimetres of the real end."""
+    return "".join(_drawn(mark, paint) for mark in marks)
+
+
+def mark_svg(mark: Mark) -> str:
+    """One mark, in the millimetres of the real end, y down."""
+    return _drawn(mark, PRINT)
+
+
+def _drawn(mark: Mark, paint: Mapping[Ink, str]) -> str:
     if isinstance(mark, Trace):
-        return _trace(mark)
+        return _trace(mark, paint)
     if isinstance(mark, Disc):
         return (
-            f'<circle cx="{mark.x_mm:.0f}" cy="{-mark.y_mm:.0f}" r="{mark.radius_mm:.0f}" fill="{PRINT[mark.fill]}" '
-            f'stroke="{PRINT[mark.ink]}" stroke-width="{WEIGHTS_MM[mark.weight]:g}"/>'
+            f'<circle cx="{mark.x_mm:.0f}" cy="{-mark.y_mm:.0f}" r="{mark.radius_mm:.0f}" fill="{paint[mark.fill]}" '
+            f'stroke="{paint[mark.ink]}" stroke-width="{WEIGHTS_MM[mark.weight]:g}"/>'
         )
-    return _lettering(mark)
+    return _lettering(mark, paint)
 
 
-def _lettering(mark: Lettering) -> str:
+def _lettering(mark: Lettering, paint: Mapping[Ink, str]) -> str:
     return (
         f'<text x="{mark.x_mm:.0f}" y="{-mark.y_mm:.0f}" text-anchor="middle" font-family="{FONT}" font-weight="700" '
-        f'font-size="{mark.height_mm:g}" fill="{PRINT[mark.ink]}">{escape(mark.text)}</text>'
+        f'font-size="{mark.height_mm:g}" fill="{paint[mark.ink]}">{escape(mark.text)}</text>'
     )
 
 
-def _trace(mark: Trace) -> str:
+def _trace(mark: Trace, paint: Mapping[Ink, str]) -> str:
     points = " ".join(f"{x:.0f},{-y:.0f}" for x, y in mark.points_mm)
     weight = WEIGHTS_MM[mark.weight]
     if mark.ink == "main_reservoir_pipe" and not mark.closed:
         # Two lines: a broad one with the paper showing through its middle.
-        return _poly(points, mark, weight * 1.9, PRINT[mark.ink]) + _poly(points, mark, weight * 0.7, PRINT["ground"])
-    return _poly(points, mark, weight, PRINT[mark.ink])
+        return _poly(points, mark, weight * 1.9, paint) + _poly(points, mark, weight * 0.7, paint, paint["ground"])
+    return _poly(points, mark, weight, paint)
 
 
-def _poly(points: str, mark: Trace, weight: float, colour: str) -> str:
+def _poly(points: str, mark: Trace, weight: float, paint: Mapping[Ink, str], colour: str = "") -> str:
     tag = "polygon" if mark.closed else "polyline"
     dash = ' stroke-dasharray="95 55"' if mark.dashed else ""
     return (
-        f'<{tag} points="{points}" fill="{PRINT[mark.fill]}" stroke="{colour}" stroke-width="{weight:g}" '
+        f'<{tag} points="{points}" fill="{paint[mark.fill]}" stroke="{colour or paint[mark.ink]}" stroke-width="{weight:g}" '
         f'stroke-linejoin="round"{dash}/>'
     )
 

@@ -16,6 +16,7 @@ from headstock.formation.train import Train, UnitEnd
 from headstock.formation.train_state import TrainState, as_left, layout_of, state_of
 from headstock.formation.way_rescue import as_rescue
 from headstock.formation.way_screw import screw_used
+from headstock.local_rules.spoken import length_at_least, length_there
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.cab_work import pipes_as_found, valve_key
 from headstock.procedures.couple_found import pipes_of_a_couple
@@ -32,6 +33,8 @@ from headstock.usecases.job_reader import JobReader
 from headstock.usecases.joint_opening import opening_kept
 from headstock.usecases.portion_holds import brakes_used, holdings
 from headstock.usecases.rescue_given import RescueGiven, refused_outright, rescue_from, with_rescue
+from headstock.usecases.rescued_given import with_rescued
+from headstock.usecases.unbraked_haul import unbraked_haul
 
 PROOF_LOST = (
     "the local rules void the proof of a hold when its brakes are let off: "
@@ -73,12 +76,14 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     join = as_asked(papers, can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve))
     join = without_wires(papers, join)
     reader.check_cabs(train, ends, moving_first)
-    rescues = papers.job.work == "rescue"
-    if rescues:
+    rescues, rescued = papers.job.work == "rescue", papers.job.joined_by_a_rescue
+    if rescues or rescued is not None:
         reader.check_dead(train, moving_first)
-        join = in_a_rescue(papers, train, join, False)
+        join = in_a_rescue(papers, train, join, rescued is not None and rescued.main_reservoirs == "joined")
+    if rescued is not None:
+        reader.check_rescued(train, moving_first)
     holding = holdings(papers, train, moving_first)
-    outside = _outside(join, train, rescues)
+    outside = _outside(join, train, rescues or rescued is not None)
     parts = papers.job.work == "detach"
     refusals = _refusals(papers, join, tuple(holding.values()), train) + (
         () if outside else _rear_refusals(papers, train, ends, moving_first)
@@ -108,8 +113,11 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     if no_couple:
         return AssembledJob(join, tuple(holding.values()), None, no_couple)
     task = replace(task, couple=couple)
+    task, reasons = with_rescued(papers, task)
+    if reasons:
+        return AssembledJob(join, tuple(holding.values()), None, reasons)
     if rescue is not None:
-        join = in_a_rescue(papers, train, join, rescue.main_joined)
+        join = in_a_rescue(papers, train, join, rescue.main_joined, rescue.conditions)
         task = with_rescue(replace(task, way=join.best), rescue)
     if task.joins_air_by_the_blow and not parts and not by_air:
         return AssembledJob(join, tuple(holding.values()), None, (BLOW,))
@@ -123,7 +131,7 @@ def _as_found(reader: JobReader, task: AttachTask) -> TrainState:
     train, couple = task.train, task.couple
     joined = joined_facts(task) if task.parts or couple is not None else {}
     found = {**as_left(train), **joined, **scene_as_found(task)}
-    found[valve_key(task, task.driven_from)] = "locked" if task.parts and couple is not None else "full"
+    found[valve_key(task, task.driven_from)] = driving_valve_as_found(reader.papers)
     layout = layout_of(train, scene_variables(task))
     # How things stand is the job's to say; what people have agreed, asked or tested is not.
     joint = train.joint_to_make
@@ -131,6 +139,13 @@ def _as_found(reader: JobReader, task: AttachTask) -> TrainState:
     found.update(reader.deviations((*layout_of(train).variables, *supplies)))
     found.update(pipes_as_found(task, found) if couple is None else pipes_of_a_couple(task, found))
     return state_of(layout, found)
+
+
+def driving_valve_as_found(papers: JobPapers) -> str:
+    """How the brake valve stands from which the moving portion is driven, where the job does not say."""
+    job = papers.job
+    failed = job.work == "detach" and job.couple_as_found is not None and job.joined_by_a_rescue is None
+    return "locked" if failed else "full"
 
 
 def _task(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_first: bool, join: JoinResult,
@@ -162,14 +177,19 @@ def rescue_of(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], way: Wa
     live, dead = train.portions() if moving_first else train.portions()[::-1]
     pair = (_type_end(train, joint.first), _type_end(train, joint.second))
     pushed = ends["leaves_from"] != ends["controls_afterwards"]
-    given = RescueGiven(train, papers.place, way, pair, live, dead, ends["moving.driven_from"], rules, left, pushed)
+    lower = papers.place.slope > 0 and papers.place.falls_towards == papers.place.directions[1 if moving_first else 0]
+    unbraked = unbraked_haul(papers, live, dead, left, lower, pushed)
+    given = RescueGiven(train, papers.place, way, pair, live, dead, ends["moving.driven_from"], rules, left, pushed,
+                        papers.rules.pressure_unit, unbraked)  # fmt: skip
     return rescue_from(given, engine)
 
 
-def in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: bool) -> JoinResult:
-    """The way that is used as a rescue uses it."""
+def in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: bool,
+                conditions: tuple[str, ...] = ()) -> JoinResult:  # fmt: skip
+    """The way that is used as a rescue uses it, with what it is done within."""
     joint = train.joint_to_make
     best = as_rescue(join.best, _type_end(train, joint.first), _type_end(train, joint.second), papers.rules, main_joined)
+    best = replace(best, restrictions=(*best.restrictions, *conditions))
     return replace(join, answer=best.answer, ways=(best, *join.ways[1:]))
 
 
@@ -214,14 +234,17 @@ def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult,
     parts = papers.job.work == "detach"
     if not parts and join.best.name == "direct":
         found += _never_closes(papers, train)
+    rescued = papers.job.joined_by_a_rescue
     if parts:
-        found += _hoses_that_stay_live(train)
+        found += _hoses_that_stay_live(train) if rescued is None or rescued.main_reservoirs == "joined" else []
     elif not papers.place.joining_allowed:
         found.append(f"joining is not allowed at {papers.place.name}")
     length_m = sum(unit.unit_type.length_m for unit in train.units)
     waiting_m = length_m + papers.rules.approach.waits_m.value
     if waiting_m > papers.place.usable_length_m:
-        found.append(f"{papers.place.name} has {papers.place.usable_length_m:g} m, the job needs {waiting_m:.0f} m")
+        unit = papers.rules.length_unit
+        has, needs = length_there(papers.place.usable_length_m, unit), length_at_least(waiting_m, unit)
+        found.append(f"{papers.place.name} has {has}, the job needs {needs}")
     return tuple(found)
 
 

@@ -16,7 +16,7 @@ from headstock.formation.train_state import as_left
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.rescue import Rescue
 from headstock.usecases.assemble import as_asked, in_a_rescue, rescue_of
-from headstock.usecases.can_load import AskedLoad
+from headstock.usecases.can_load import IN_WORKING_ORDER, AskedLoad
 from headstock.usecases.couple_as_found import without_wires
 from headstock.usecases.job_file import JobPapers
 from headstock.usecases.job_reader import JobReader
@@ -73,8 +73,11 @@ class JobAsRead:
         return self.rescue if isinstance(self.rescue, tuple) else ()
 
 
-def read_job(papers: JobPapers, fleet: Fleet, engine: AirEngine, load: AskedLoad) -> JobAsRead:
-    """Raises InputError for what cannot be meant, and for a load that the types do not state."""
+def read_job(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None, load: AskedLoad = IN_WORKING_ORDER) -> JobAsRead:
+    """Without an engine nothing is asked of the air: no facts of a rescue.
+
+    Raises InputError for what cannot be meant, and for a load that the types do not state.
+    """
     reader = JobReader(papers, fleet)
     empty, ends = reader.train(), reader.ends()
     moving_first = reader.moving_first(empty)
@@ -90,6 +93,8 @@ def read_job(papers: JobPapers, fleet: Fleet, engine: AirEngine, load: AskedLoad
         return JobAsRead(papers, train, leaves, unloaded, ends, moving_first, join)
     reader.check_dead(train, moving_first)
     join = in_a_rescue(papers, train, join, False)
+    if engine is None:
+        return JobAsRead(papers, train, leaves, unloaded, ends, moving_first, join)
     rescue = _rescue(papers, train, ends, join, moving_first, engine)
     if isinstance(rescue, Rescue):
         join = in_a_rescue(papers, train, join, rescue.main_joined)

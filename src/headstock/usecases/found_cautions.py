@@ -8,6 +8,7 @@ from headstock.capability.automatic_couple import AIR, AUTOMATIC, LOCK, WIRES
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.formation.train import Train
 from headstock.formation.train_air import brake_places
+from headstock.procedures.rescued import Rescued
 from headstock.procedures.task import AttachTask
 
 
@@ -25,7 +26,7 @@ def isolated_words(train: Train, values: Mapping[str, str]) -> tuple[str, ...]:
 def couple_words(task: AttachTask) -> tuple[str, ...]:
     """What is so of a couple found part made, and the first thing never to do with it."""
     couple = task.couple
-    if couple is None:
+    if couple is None or task.rescued is not None:
         return ()
     facts, last = {LOCK: couple.locked, AIR: couple.air, WIRES: couple.wires}, "parting" if task.parts else "joining"
     said = ", ".join(f"{name}" if so else f"not {name}" for name, so in facts.items())
@@ -47,7 +48,18 @@ def found_cautions(task: AttachTask) -> tuple[str, ...]:
     ]
     if task.rescue is not None:
         cautions.append("As joined: " + " ".join(f"{text[0].upper()}{text[1:].rstrip('.')}." for text in task.way.restrictions))
-    return (*cautions, *_springs_of_the_dead(task))
+    return (*cautions, *(_springs_of_the_dead(task) if task.rescued is None else _springs_as_said(task.rescued)))
+
+
+def _springs_as_said(rescued: Rescued) -> tuple[str, ...]:
+    """Springs that a rescue released by hand: what is set again here, and what has no parking brake when all is done."""
+    again, left = (", ".join(at.where for at in places) for places in (rescued.set_again, rescued.left_released))
+    said = [f"Springs of {again} found released by hand: they hold nothing before each of them is set again."] if again else []
+    if left:
+        said.append(f"Springs of {left} stay released by hand: no parking brake there. Labelled, told to whoever moves it next.")
+    if rescued.scotches is not None:
+        said.append(f"Scotches stay at {rescued.scotches.at.where} (carried by {rescued.scotches.carried_by}).")
+    return tuple(said)
 
 
 def _springs_of_the_dead(task: AttachTask) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.usecases.job_file import JobPapers, load_job
 from headstock.usecases.record_terms import terms_of, word_terms
 from headstock.usecases.records_port import Draft, Filed, Records, Search
+from headstock.usecases.sent_files import check_named_papers
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,7 @@ class BookedJob:
 
 def job_draft(text: str, folder: Path, who: str, key: str | None = None) -> tuple[Draft, JobPapers]:
     """The entry of a job; its file is read with all its papers first. Raises InputError with every fault of it."""
+    check_named_papers({"job.yaml": text})
     papers = load_job(job_path(text, folder))
     job = papers.job
     digest = hashlib.sha256(text.encode("utf-8")).hexdigest()

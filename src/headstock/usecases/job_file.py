@@ -83,6 +83,17 @@ class CoupleAsFound(_Part):
     latch: Literal["free", "frozen"] = Field(default="free", description="whether ice holds the latch")
 
 
+class JoinedByRescue(_Part):
+    """How a rescue left the train that the job parts; the way of joining is that of the rescue (`way`)."""
+
+    springs_by_hand: tuple[str, ...] = Field(
+        default=(), description="vehicles whose springs were released by hand and not set again since"
+    )
+    main_reservoirs: Literal["apart", "joined", "by the air inlet"] = Field(
+        default="apart", description="by what air of the live portion came to the one that was fetched"
+    )
+
+
 class JobFile(_Part):
     """A whole job as written."""
 
@@ -116,6 +127,9 @@ class JobFile(_Part):
     as_left: dict[str, str] = Field(default={}, description="what stands otherwise than the unit types say: state by key")
     couple_as_found: CoupleAsFound | None = Field(
         default=None, description="an automatic couple found part made, with the ends touching; left out: none tried yet"
+    )
+    joined_by_a_rescue: JoinedByRescue | None = Field(
+        default=None, description="the train to be parted was joined by a rescue; left out: by an ordinary joining"
     )
 
 
@@ -201,13 +215,15 @@ def _unsaid(event: Event, rules: tuple[LocalRules, TriggerSet], document: Docume
 
 def events_of(job: JobFile) -> tuple[Event, ...]:
     """What the job does to the train, as far as its file alone says it; [] where its joints cannot be meant."""
-    cut = next((number for number, joint in enumerate(job.joints, start=1) if joint.make), None)
+    cut = next((number for number, joint in enumerate(job.joints, start=1) if joint.make or joint.part), None)
     names = [unit.name for unit in job.units]
     if cut is None or job.moving.units[0] not in names:
         return ()
     moves_first = names.index(job.moving.units[0]) < cut
     leaves_first = job.leaves_from.rpartition("/")[0] in names[:cut]
     events: list[Event] = ["attached at front" if moves_first == leaves_first else "attached at rear"]
+    if job.work == "detach":  # seen from the train that leaves: what stays was before it, or behind it
+        events = ["detached at front" if job.leaves_from in job.joints[cut - 1].ends else "detached at rear"]
     if job.work == "rescue":
         events += ["rescue coupled", "brakes bled by hand"]
     if job.controls_afterwards != job.moving.driven_from:

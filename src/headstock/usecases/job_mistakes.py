@@ -6,12 +6,12 @@ Answered for every single mistake of the order of work, and for pairs. It says w
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from headstock.equipment.library import Fleet
 from headstock.local_rules.mistake_plausibility import DEMONSTRATION, MistakePlausibility, load_mistake_plausibility
-from headstock.physics.air_run import AirEngine
+from headstock.physics.air_run import AirEngine, Progress
 from headstock.procedures.noticing import surroundings_of
 from headstock.reasoning.going_on import GoingOn
 from headstock.reasoning.mistake_pairs import PairCount, Pairs
@@ -25,6 +25,7 @@ MISTAKE_CAUTION = (
     "a mistake that is not listed here is not ruled out."
 )
 
+AT_A_TIME = 100
 LEAST = 2
 """Looks to add are sought for mistakes of at least this plausibility: moves past many steps would outnumber all others."""
 
@@ -79,27 +80,42 @@ def job_mistakes(
 
     Raises InputError for a file that cannot be meant.
     """
+    found = mistakes_of(plan_job(path, fleet, engine), ranks)
+    if pairs_from is None or found.going is None:
+        return found
+    mistakes = single_mistakes(found.going)
+    asked = PairsAsked(path, ranks, pairs_from, len(mistakes), tuple(step.ident for step in found.going.order))
+    return replace(found, pairs=_paired(found.going, mistakes, found.plausibility, asked, spread))
+
+
+def mistakes_of(plan: JobPlan, ranks: Path | None = None, on_progress: Progress | None = None) -> JobMistakes:
+    """Every single mistake of a planned job; says how many are followed to their end. Raises InputError for ranks."""
     plausibility = load_mistake_plausibility(ranks or DEMONSTRATION)
-    plan = plan_job(path, fleet, engine)
     going, reasons = _going(plan)
     if going is None:
         return JobMistakes(plan, plan.answer if plan.answer != "yes" else "outside the model", reasons, plausibility)
     mistakes = single_mistakes(going)
-    outcomes = study(going, mistakes)
+    outcomes = _studied(going, mistakes, on_progress)
 
     def rank(mistake: Mistake) -> int:
         return rank_of(mistake, plausibility)
 
     likely = [outcome for outcome in outcomes if rank(outcome.mistake) >= LEAST]
     added, blind = added_looks(going, likely, rank)
-    pairs = None
-    if pairs_from is not None:
-        asked = PairsAsked(path, ranks, pairs_from, len(mistakes), tuple(step.ident for step in going.order))
-        pairs = _paired(going, mistakes, plausibility, asked, spread)
     return JobMistakes(
         plan, "yes", (), plausibility, going, tuple(sorted(outcomes, key=lambda o: worst_first(o, rank))),
-        latent_omissions(outcomes, rank), look_weights(going, mistakes, outcomes), added, blind, pairs,
+        latent_omissions(outcomes, rank), look_weights(going, mistakes, outcomes), added, blind,
     )  # fmt: skip
+
+
+def _studied(going: GoingOn, mistakes: Sequence[Mistake], on_progress: Progress | None) -> tuple[Outcome, ...]:
+    """Some at a time, so that whoever waits hears of it."""
+    outcomes: list[Outcome] = []
+    for first in range(0, len(mistakes), AT_A_TIME):
+        if on_progress is not None:
+            on_progress(first, len(mistakes))
+        outcomes += study(going, mistakes[first : first + AT_A_TIME])
+    return tuple(outcomes)
 
 
 def rank_of(mistake: Mistake, plausibility: MistakePlausibility) -> int:

@@ -6,6 +6,7 @@ from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.located import path_text
 from headstock.base.nearest import nearest_of
 from headstock.devices.main_reservoir import MainReservoirSpec
+from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.equipment.library import Fleet
 from headstock.equipment.unit_type import UnitType
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd, unit_end_from
@@ -140,6 +141,26 @@ class JobReader:
                 what = "the portion that comes to a rescue has a dead compressor" if is_dead else "nothing says that it is dead"
                 found, wanted = self.job.as_left.get(key, "working"), "working" if is_dead else "dead"
                 self._fault(what, ("as_left",), found, f"{key}: {wanted}")
+        self._raise_if_any()
+
+    def check_rescued(self, train: Train, moving_first: bool) -> None:
+        """Parting after a rescue: a detaching job, no couple found part made, springs of vehicles that were fetched."""
+        asked, path = self.job.joined_by_a_rescue, "joined_by_a_rescue"
+        if asked is None:
+            return
+        if self.job.work != "detach":
+            self._fault("a train that a rescue joined is parted", (path,), self.job.work, "work: detach")
+        if self.job.couple_as_found is not None:
+            self._fault("a couple found part made after a rescue", ("couple_as_found",), "couple_as_found", f"{path} alone")
+        standing = train.portions()[1 if moving_first else 0]
+        sprung = [unit.vehicle_name(suffix) for unit in standing for spec in unit.unit_type.devices.values()
+                  if isinstance(spec, ParkingBrakeSpec) for suffix in spec.vehicles]  # fmt: skip
+        for number, name in enumerate(asked.springs_by_hand):
+            if name not in sprung:
+                said = ", ".join(sprung) or "no vehicle of it has springs"
+                self._fault(
+                    "no springs to release on the portion that was fetched", (path, "springs_by_hand", number), name, said
+                )
         self._raise_if_any()
 
     def _leaving_ends(self, train: Train, moving_first: bool) -> tuple[UnitEnd, UnitEnd]:

@@ -22,6 +22,7 @@ from headstock.reasoning.variable import Fact
 from headstock.usecases.assemble import AssembledJob, assemble
 from headstock.usecases.customary_order import customary_ranks
 from headstock.usecases.job_file import JobPapers, load_job
+from headstock.usecases.method_due import other_methods
 
 Answer = Literal["yes", "no", "not found", "outside the model"]
 
@@ -47,7 +48,7 @@ def plan_job(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> JobPl
     assembled = assemble(papers, fleet, engine)
     if assembled.task is None:
         answer: Answer = "no" if assembled.refusals else "outside the model"
-        reasons = assembled.refusals + assembled.outside
+        reasons = assembled.refusals + assembled.outside + other_methods(papers)
         return JobPlan(answer, papers, assembled, None, None, (), None, (), reasons)
     assembled, domain, order = _found(assembled, assembled.task)
     if order.answer != "planned":

@@ -31,7 +31,9 @@ def portion_here(papers: JobPapers, units: tuple[TrainUnit, ...], held: tuple[Tr
     rules = papers.rules.holding
     low_first = papers.place.falls_towards == papers.place.directions[0]
     ordered = units if low_first else units[::-1]
-    brakes = [brake for unit in ordered for brake in _parking_brakes(unit)]
+    asked = papers.job.joined_by_a_rescue
+    released = frozenset(asked.springs_by_hand) if asked is not None else frozenset()
+    brakes = [brake for unit in ordered for brake in _parking_brakes(unit, released)]
     brakes += [brake for unit in ordered for brake in _hand_brakes(unit, _from_the_low_end(papers, unit))]
     return PortionOnGradient(
         name=_name(units),
@@ -58,12 +60,17 @@ def brakes_used(papers: JobPapers, result: HoldingResult, left: Mapping[str, str
     return tuple(dict.fromkeys((*result.smallest_set, *found_on)))
 
 
-def _parking_brakes(unit: TrainUnit) -> Iterator[HoldingBrake]:
+def _parking_brakes(unit: TrainUnit, released: frozenset[str]) -> Iterator[HoldingBrake]:
+    """Parking brakes; of those released by hand (by vehicle) what can be set again here."""
     masses_t = {vehicle.suffix: vehicle.mass_t for vehicle in unit.unit_type.vehicles}
     for name, spec in unit.unit_type.devices.items():
         if isinstance(spec, ParkingBrakeSpec):
-            mass_t = spec.share_of_weight * sum(masses_t[suffix] for suffix in spec.vehicles)
-            force_kn = spec.force_per_vehicle_kn * len(spec.vehicles)
+            gone = released if spec.set_again_by_hand is None else frozenset[str]()
+            acting = [suffix for suffix in spec.vehicles if unit.vehicle_name(suffix) not in gone]
+            mass_t = spec.share_of_weight * sum(masses_t[suffix] for suffix in acting)
+            force_kn = spec.force_per_vehicle_kn * len(acting)
+            if not acting:
+                continue
             yield HoldingBrake(f"{unit.name}.{name}", unit.name, force_kn * 1e3, mass_t * 1e3)
 
 

@@ -14,6 +14,7 @@ from headstock.base.documents import kind_of, read_document
 from headstock.base.errors import Fault, InputError, OutsideModelError
 from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet, load_unit_type
+from headstock.equipment.unit_type import UnitType
 from headstock.formation.join_way import TypeEnd
 from headstock.formation.joint_geometry import lacking_on_a_curve
 from headstock.formation.place import load_place
@@ -107,7 +108,11 @@ def _plain(load: Callable[[Path], object]) -> Reader:
 
 def _unit_type(path: Path, _: Fleet) -> tuple[str, ...]:
     """What of a type is asked for on a curve alone, and is not there."""
-    unit_type = load_unit_type(path)
+    return unit_type_notes(load_unit_type(path))
+
+
+def unit_type_notes(unit_type: UnitType) -> tuple[str, ...]:
+    """What one may come to miss in a type."""
     ends = [TypeEnd(f"{unit_type.type}/{end}", unit_type, end) for end in ("1", "2")]
     found = [f"on a curve its heads are refused: {what}" for end in ends for what in lacking_on_a_curve(end)]
     return tuple(dict.fromkeys(found))

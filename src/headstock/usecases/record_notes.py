@@ -48,13 +48,13 @@ def note_to_file(given: NoteGiven, records: Records) -> Draft:
     about = entry_named(given.about, records) if given.about else None
     if given.kind == "correction" and about is None:
         raise InputError(Fault("a correction corrects something", path="--about", found="nothing", expected="a code or number"))
-    at = _moment(given.when)
+    at = moment_given(given.when)
     body = {"text": given.text, "who": given.who, "when": at, "units": list(given.units),
-            "about": about.draft.key if about else None, "file_sha256": _digest(given.file),
+            "about": about.draft.key if about else None, "file_sha256": digest_of_file(given.file),
             "file_name": given.file.name if given.file else None}  # fmt: skip
     terms = [f"kind:{given.kind}", *given.units, *word_terms(given.text, given.who)]
     terms += [f"about:{about.draft.key}"] if about else []
-    return Draft(given.kind, given.key or _key(given.kind, body), at, terms_of(terms), body)
+    return Draft(given.kind, given.key or key_of(given.kind, body), at, terms_of(terms), body)
 
 
 def touch_to_file(given: TouchGiven, records: Records) -> Draft:
@@ -69,11 +69,11 @@ def touch_to_file(given: TouchGiven, records: Records) -> Draft:
         scope = test.draft.body["scope"]
     if given.part_of and test is None:
         raise InputError(Fault("of which test is it part?", path="--test", found="nothing", expected="a test's code or number"))
-    at = _moment(given.when)
+    at = moment_given(given.when)
     body = {"device": given.device, "who": given.who, "when": at, "part_of": given.part_of,
             "test": test.draft.key if test else None}  # fmt: skip
     terms = ["kind:touch", f"device:{scope}{given.device}", given.device, unit_of(given.device), *word_terms(given.who)]
-    return Draft("touch", given.key or _key("touch", body), at, terms_of(terms), body)
+    return Draft("touch", given.key or key_of("touch", body), at, terms_of(terms), body)
 
 
 def voided_by(touch: Filed, records: Records, top: int = 200) -> tuple[TestNow, ...]:
@@ -93,7 +93,8 @@ def entry_named(name: str, records: Records) -> Filed:
     return found
 
 
-def _moment(when: str | None) -> str:
+def moment_given(when: str | None) -> str:
+    """A moment that has been, now if not given. Raises InputError."""
     if when is None:
         return datetime.now().isoformat(" ", "seconds")
     at_s = moment_s(when, "--when")
@@ -102,7 +103,8 @@ def _moment(when: str | None) -> str:
     return moment_text(at_s)
 
 
-def _digest(path: Path | None) -> str | None:
+def digest_of_file(path: Path | None) -> str | None:
+    """SHA-256 of a file (hex). Raises FileError."""
     if path is None:
         return None
     try:
@@ -111,5 +113,6 @@ def _digest(path: Path | None) -> str | None:
         raise FileError(Fault("cannot be read", str(path), found=error.strerror or str(error), expected="a file")) from None
 
 
-def _key(kind: str, body: dict[str, Any]) -> str:
+def key_of(kind: str, body: dict[str, Any]) -> str:
+    """The key of what has none given: the same content has the same."""
     return f"{kind}:{hashlib.sha256(repr(sorted(body.items())).encode()).hexdigest()[:24]}"

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-KINDS = ("job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence")
-"""What an entry can be; `key` is added by the records themselves, as their first entry."""
+KINDS = (
+    "job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence", "unit type", "event",
+    "audit",
+)  # fmt: skip
+"""What an entry can be; `key` is added by the records themselves. `audit`: who saw or did what, found only when asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,3 +78,9 @@ class Records(Protocol):
 
     def every(self) -> Iterator[Filed]:
         """All entries in their order, as of one moment."""
+
+    def unsafe_because(self) -> str:
+        """Why what is acknowledged may yet be lost; "" where the database syncs each commit."""
+
+    def verify(self, key: Any = None, tell: Callable[[int], None] | None = None) -> ChainVerdict:
+        """Whether every entry is as it was written; ``tell`` hears how many were looked at. Raises InputError without a key."""

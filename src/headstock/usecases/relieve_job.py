@@ -86,6 +86,17 @@ def relieve_job(job: JobPlan, line: int, role: str, name: str) -> JobRelieved:
     )  # fmt: skip
 
 
+def role_and_name(relief: str | None, option: str = "--relief") -> tuple[str, str]:
+    """Who is relieved and by whom, ROLE=NAME; empty where nothing is given. Raises InputError."""
+    if relief is None:
+        return "", ""
+    role, equals, name = (part.strip() for part in relief.partition("="))
+    if not (role and equals and name):
+        fault = Fault("a relief is a role and a name", path=option, found=relief, expected="guard=T. Wray")
+        raise InputError(fault, cure="Write the role, an equals sign, and the name of whoever takes over.")
+    return role, name
+
+
 def _rest(handing: Domain) -> PlanResult:
     found = plan(handing, BUDGETS[0])
     return plan(handing, BUDGETS[1]) if found.answer == "not found within the budget" else found

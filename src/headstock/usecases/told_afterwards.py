@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from headstock.base.quantities import ft_from_m
+from headstock.devices.kind import At
+from headstock.local_rules.spoken import length_at_least
 from headstock.procedures.task import AttachTask
 from headstock.usecases.found_cautions import isolated_brakes
 
@@ -25,7 +26,7 @@ def told_afterwards(task: AttachTask) -> tuple[ToldAfterwards, ...]:
     """Every line of the local rules for the finished train."""
     known = _known(task)
     lines = []
-    by_hand = task.rescue is not None and bool(task.rescue.by_hand)
+    by_hand = bool(_by_hand(task))
     for line in task.rules.tell_afterwards.value:
         if line.what == "springs released by hand" and not by_hand:
             continue
@@ -42,22 +43,27 @@ def told_lines(task: AttachTask) -> tuple[str, ...]:
     return tuple(f"{'To' if how == 'told' else 'Into'} {to}: {' '.join(words)}" for (how, to), words in lines.items())
 
 
+def _by_hand(task: AttachTask) -> tuple[At, ...]:
+    """Vehicles whose springs are released by hand when all is done."""
+    if task.rescue is not None:
+        return task.rescue.by_hand
+    return task.rescued.left_released if task.rescued is not None else ()
+
+
 def _known(task: AttachTask) -> dict[str, str]:
     """What the train itself says."""
     leaving = task.moving_units if task.parts else task.train.units
     units = leaving if task.test_ends[0] == task.leaves_from else leaving[::-1]
     length_m = sum(unit.unit_type.length_m for unit in units)
-    unit = task.rules.length_unit
-    length = ft_from_m(length_m) if unit == "ft" else length_m
     limits = () if task.parts else tuple(text.rstrip(".") for text in (*task.way.losses, *task.way.restrictions))
     return {
         # A train said to be shorter than it is stands foul of something; a hair is rounding of the sum.
-        "length": f"{ceil(length - 1e-6)} {unit}",
+        "length": length_at_least(length_m, task.rules.length_unit),
         "mass": f"{ceil(sum(unit.unit_type.mass_kg for unit in units) / 1000 - 1e-6)} t",
         "vehicles": str(sum(len(unit.unit_type.vehicles) for unit in units)),
         "order of units": ", ".join(unit.name for unit in units),
         "brakes isolated": ", ".join(isolated_brakes(task.train, task.as_found)) or "none",
-        "springs released by hand": ", ".join(at.where for at in task.rescue.by_hand) if task.rescue else "none",
+        "springs released by hand": ", ".join(at.where for at in _by_hand(task)) or "none",
         "brake test": task.method.name,
         "restrictions": "; ".join(limits) or "none",
     }

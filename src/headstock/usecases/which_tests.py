@@ -18,8 +18,8 @@ from headstock.local_rules.events import IS_NUMBER, Event
 from headstock.local_rules.tests_due import TestsDueResult, check_names, tests_due
 from headstock.local_rules.triggers import TriggerSet, built_in_names, load_trigger_set, trigger_path
 from headstock.usecases.assemble import assemble
-from headstock.usecases.found_cautions import isolated_brakes
-from headstock.usecases.job_file import JobPapers, events_of, load_job
+from headstock.usecases.events_of_job import events_and_facts
+from headstock.usecases.job_file import load_job
 
 DEFAULT_SET = "wending-vale"
 
@@ -43,7 +43,7 @@ def which_tests(events: Sequence[str], facts: Sequence[str], set_name: str | Non
     if job is not None:
         papers = load_job(job)
         triggers = papers.triggers
-        found, known = _of_job(papers, fleet)
+        found, known = events_and_facts(papers, assemble(papers, fleet).task)
         all_events += found
     if set_name is not None or triggers is None:
         triggers = trigger_set_named(set_name or DEFAULT_SET)
@@ -63,19 +63,6 @@ def trigger_set_named(name: str) -> TriggerSet:
                       nearest=nearest_of(name, known))  # fmt: skip
         raise InputError(fault)
     return load_trigger_set(path)
-
-
-def _of_job(papers: JobPapers, fleet: Fleet) -> tuple[list[str], dict[str, Value]]:
-    """Events and facts of a job: its own, and what its train adds where it can be planned."""
-    events: list[str] = [*events_of(papers.job)]
-    facts: dict[str, Value] = {"places_joined": 1.0}
-    task = assemble(papers, fleet).task
-    if task is not None:
-        if any(near[1].kind in ("jumper", "electrical head") for near, _ in task.mated):
-            events.append("jumper or head touched")
-        if isolated_brakes(task.train, task.as_found):
-            events.append("brake isolated")
-    return events, facts
 
 
 def _facts_from(texts: Sequence[str]) -> dict[str, Value]:

@@ -26,6 +26,14 @@ class Answers:
         self._kept: OrderedDict[tuple[str, ...], Any] = OrderedDict()
         self._busy: dict[tuple[str, ...], threading.Lock] = {}
         self._lock = threading.Lock()
+        self._fleets = 0
+
+    def use_fleet(self, fleet: Fleet) -> None:
+        """Another fleet from now on; answers of the one before are forgotten, those still being worked out too."""
+        with self._lock:
+            self.fleet = fleet
+            self._fleets += 1
+            self._kept.clear()
 
     def kept(self, key: tuple[str, ...], work: Callable[[], T]) -> T:
         """The answer under a key, worked out on first use; whoever asks meanwhile waits for it."""
@@ -39,10 +47,13 @@ class Answers:
             with self._lock:
                 if key in self._kept:
                     return self._kept[key]  # type: ignore[no-any-return]
+                fleet = self._fleets
             answer = work()
             with self._lock:
-                self._kept[key] = answer
                 self._busy.pop(key, None)
+                if fleet != self._fleets:
+                    return answer
+                self._kept[key] = answer
                 if len(self._kept) > MOST_KEPT:
                     self._kept.popitem(last=False)
             return answer

@@ -5,22 +5,59 @@ from __future__ import annotations
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
+from starlette.middleware.gzip import GZipMiddleware
 
 from headstock import __version__
+from headstock.usecases.roles import Role, may
 from headstock.usecases.serving import LOOPBACK, Serving
 from headstock.usecases.sittings import Sittings
+from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.usecases.unit_type_versions import fleet_in_force
 from headstock.web.answers import Answers
+from headstock.web.api import fleet as api_fleet
+from headstock.web.api import jobs as api_jobs
+from headstock.web.api import records as api_records
+from headstock.web.api import tests as api_tests
 from headstock.web.faults import add_faults
 from headstock.web.guards import guard
-from headstock.web.routes import exercise, house, job, turn
-from headstock.wiring import air_engine, data_folder, fleet_from, open_records, sitting_log
+from headstock.web.long_work import LongWork
+from headstock.web.routes import (
+    brake_test,
+    exercise,
+    fleet,
+    fleet_joins,
+    fleet_versions,
+    house,
+    job,
+    job_sections,
+    look_next,
+    new_job,
+    offline,
+    print_job,
+    records,
+    sign_in,
+    stop_job,
+    turn,
+)
+from headstock.web.signing_in import signed_in
+from headstock.web.verifying import Verifying
+from headstock.web.visitor import Visitor
+from headstock.web.work_in_hand import LongWorks
+from headstock.wiring import air_engine, data_folder, fleet_from, open_accounts, open_records, sitting_log
 
+ABOUT = f"The questions of the command line, answered as JSON. {STANDING_CAUTION}"
 HERE = Path(__file__).parent
-ROUTERS = (turn.router, job.router, exercise.router, house.router)
+ROUTERS = (
+    turn.router, new_job.router, job.router, job_sections.router, stop_job.router, print_job.router, exercise.router,
+    house.router, sign_in.router, fleet_joins.router, fleet_versions.router, fleet.router, records.router, brake_test.router,
+    look_next.router, offline.router,
+)  # fmt: skip
+API = (api_jobs.router, api_tests.router, api_fleet.router, api_records.router)
+"""Answers as JSON."""
 
 
 def make_app(serving: Serving) -> FastAPI:
@@ -30,20 +67,33 @@ def make_app(serving: Serving) -> FastAPI:
     @asynccontextmanager
     async def open_to_close(_: FastAPI) -> AsyncIterator[None]:
         yield
+        app.state.long_work.close()
         records.close()
 
     app = FastAPI(title="Headstock", version=__version__, lifespan=open_to_close, docs_url=None, redoc_url=None,
-                  openapi_url="/api/openapi.json")  # fmt: skip
-    app.state.answers = Answers(fleet_from(serving.fleet), air_engine(), records, data_folder() / "job-files")
+                  openapi_url="/api/openapi.json", description=ABOUT)  # fmt: skip
+    app.state.fleet_files = fleet_from(serving.fleet)
+    in_force, app.state.fleet_notes = fleet_in_force(app.state.fleet_files, records)
+    app.state.answers = Answers(in_force, air_engine(), records, data_folder() / "job-files")
     app.state.sittings = Sittings(sitting_log(), app.state.answers.fleet, app.state.answers.engine)
-    app.state.hosts = (*LOOPBACK, "testserver") if serving.is_loopback else ("*",)
-    app.state.may = _anything
+    app.state.long_work, app.state.verifying = LongWork(), Verifying(records)
+    app.state.long_works = LongWorks()
+    app.state.hosts = ("*",) if serving.signs_in else (*LOOPBACK, "testserver")
+    app.state.accounts = open_accounts(serving.database) if serving.signs_in else None
+    app.state.may = _by_role if serving.signs_in else _anything
+    app.middleware("http")(signed_in)
     app.middleware("http")(guard)
+    app.add_middleware(GZipMiddleware, minimum_size=1500, compresslevel=5)
     add_faults(app)
-    for router in ROUTERS:
+    for router in (*ROUTERS, *API):
         app.include_router(router)
     app.mount("/static", Kept(directory=HERE / "static"), name="static")
     return app
+
+
+def _by_role(visitor: Visitor, act: str) -> bool:
+    """By the table of roles; who is not signed in may look at the door."""
+    return act == "look" if not visitor.role else may(cast(Role, visitor.role), act)
 
 
 def _anything(*_: Any) -> bool:

@@ -6,9 +6,12 @@ from typing import Annotated
 
 from fastapi import Depends, Request
 
+from headstock.equipment.library import Fleet
 from headstock.usecases.records_port import Records
 from headstock.web.answers import Answers
+from headstock.web.long_work import LongWork
 from headstock.web.visitor import Visitor, visitor_of
+from headstock.web.work_in_hand import LongWorks
 
 
 def _answers(request: Request) -> Answers:
@@ -20,6 +23,25 @@ def _records(request: Request) -> Records:
     return _answers(request).records
 
 
+def _long_work(request: Request) -> LongWork:
+    found: LongWork = request.app.state.long_work
+    return found
+
+
+def _works(request: Request) -> LongWorks:
+    found: LongWorks = request.app.state.long_works
+    return found
+
+
+def _fleet_files(request: Request) -> Fleet:
+    found: Fleet = request.app.state.fleet_files
+    return found
+
+
 AnswersOf = Annotated[Answers, Depends(_answers)]
 RecordsOf = Annotated[Records, Depends(_records)]
+FleetFilesOf = Annotated[Fleet, Depends(_fleet_files)]
+"""The fleet as its files say, without versions on record."""
+LongWorkOf = Annotated[LongWork, Depends(_long_work)]
+WorksOf = Annotated[LongWorks, Depends(_works)]
 VisitorOf = Annotated[Visitor, Depends(visitor_of)]

@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 from headstock.base.errors import Fault, HeadstockError, InputError
 from headstock.web.guards import with_headers
 from headstock.web.replies import error_reply
+from headstock.web.statuses import WithStatus
 
 LOG = logging.getLogger("headstock.web")
 
@@ -20,6 +21,7 @@ LOG = logging.getLogger("headstock.web")
 def add_faults(app: FastAPI) -> None:
     """Answer errors of every kind."""
     app.add_exception_handler(HeadstockError, _ours)
+    app.add_exception_handler(WithStatus, _with_status)
     app.add_exception_handler(RequestValidationError, _form)
     app.add_exception_handler(HTTPException, _router)
     app.add_exception_handler(Exception, _unforeseen)
@@ -28,6 +30,11 @@ def add_faults(app: FastAPI) -> None:
 def _ours(request: Request, error: Exception) -> Response:
     assert isinstance(error, HeadstockError)
     return error_reply(request, error)
+
+
+def _with_status(request: Request, error: Exception) -> Response:
+    assert isinstance(error, WithStatus)
+    return error_reply(request, error.error, error.status)
 
 
 def _form(request: Request, error: Exception) -> Response:

@@ -8,6 +8,7 @@ from typing import Any
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 
 from headstock.base.errors import HeadstockError
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -17,6 +18,8 @@ HERE = Path(__file__).parent
 THEMES = ("night", "paper")
 STATUS = {2: 400, 3: 503}
 """Exit status of an error on the command line, as a status of the web."""
+STATUS_OF_CODE = {"outside-model": 422}
+"""Where asking again will never help."""
 PAGES = Environment(
     loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
 )
@@ -32,6 +35,11 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
     return HTMLResponse(PAGES.get_template(template).render(content), status)
 
 
+def part(template: str, **content: Any) -> Markup:
+    """A part of a page, to stand in another."""
+    return Markup(PAGES.get_template(template).render(content))
+
+
 def is_part(request: Request) -> bool:
     """Whether a page that is open asks for a part of itself."""
     return request.headers.get("hx-request") == "true"
@@ -39,7 +47,7 @@ def is_part(request: Request) -> bool:
 
 def error_reply(request: Request, error: HeadstockError, status: int | None = None) -> Response:
     """An error as a page; under /api, or where JSON is asked for, as JSON of the same shape as the command line's."""
-    code = status or STATUS.get(error.exit_status, 500)
+    code = status or STATUS_OF_CODE.get(error.code) or STATUS.get(error.exit_status, 500)
     if request.url.path.startswith("/api/") or "application/json" in request.headers.get("accept", ""):
         return JSONResponse(error.as_json(), code)
     template = "error_part.html" if is_part(request) else "error.html"

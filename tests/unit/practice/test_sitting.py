@@ -7,6 +7,7 @@ from random import Random
 import pytest
 
 from headstock.base.errors import InputError
+from headstock.brake_test.causes import Cause
 from headstock.practice.events import Did, Ended, Heard, Planted, Stopped, Took, Turned, Walked, event_as_data, event_from_data
 from headstock.practice.exercise import Exercise, Hidden
 from headstock.practice.instruction_ties import earlier_lines
@@ -116,6 +117,17 @@ def test_a_shut_cock_planted_under_way_shows_at_the_rear(exercise: Make) -> None
     assert later.air is not None
     front, rear = made.task.controls, made.task.rear_cab
     assert later.air.pipe_bar(front) < 3.6 and later.air.pipe_bar(rear) > 4.7
+
+
+def test_what_is_hidden_in_the_air_moves_the_gauges_and_no_device(exercise: Make) -> None:
+    made = exercise()
+    line = next(number for number, step in enumerate(made.order) if "front fallen" in step.key)
+    leaking = replace(made, faults=(Cause("pipe leaks", "2263", 1.5),))
+    sound, leaks = at_line(made, line), at_line(leaking, line)
+    assert sound.air is not None and leaks.air is not None
+    front = made.task.controls
+    assert leaks.air.pipe_bar(front) < sound.air.pipe_bar(front) - 0.2
+    assert dict(sound.state) == dict(leaks.state)
 
 
 def test_words_are_known_when_heard_and_not_when_said(exercise: Make) -> None:

@@ -9,11 +9,14 @@ import signal
 import subprocess
 import tempfile
 import time
+from contextlib import suppress
 from itertools import count
 from pathlib import Path
 from typing import Any
 
-OPTIONS = ("listen_addresses=", "shared_buffers=32MB", "max_connections=30", "fsync=off", "full_page_writes=off")
+QUICK = ("fsync=off", "full_page_writes=off")
+DURABLE = ("fsync=on", "full_page_writes=on", "synchronous_commit=on")
+OPTIONS = ("listen_addresses=", "shared_buffers=32MB", "max_connections=60")
 
 
 def binaries() -> Path | None:
@@ -28,7 +31,8 @@ def binaries() -> Path | None:
 class PostgresServer:
     """A running server; the administrator's account may not run one, so then another account does."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, more: tuple[str, ...] = QUICK, before: tuple[str, ...] = ()) -> None:
+        self.folder = folder
         self.root = Path(tempfile.mkdtemp(prefix="hs-pg-", dir="/tmp"))
         self._numbers = count(1)
         self._how: dict[str, Any] = {"cwd": self.root, "stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
@@ -39,9 +43,32 @@ class PostgresServer:
             self._how |= {"user": account.pw_uid, "group": account.pw_gid, "extra_groups": []}
         make = [folder / "initdb", "-D", self.root / "d", "-U", "hs", "-A", "trust", "-N", "--encoding=UTF8", "--locale=C.UTF-8"]
         subprocess.run(make, check=True, **self._how)
-        options = [word for option in OPTIONS for word in ("-c", option)]
-        self._running = subprocess.Popen([folder / "postgres", "-D", self.root / "d", "-k", self.root, *options], **self._how)
+        options = [word for option in (*OPTIONS, *more) for word in ("-c", option)]
+        traced = [word.replace("ROOT", str(self.root)) for word in before]
+        self._words = [*traced, folder / "postgres", "-D", self.root / "d", "-k", self.root, *options]
+        self.start()
+
+    def start(self) -> None:
+        """Start, or start again after ``kill``."""
+        self._running = subprocess.Popen(self._words, **self._how)
         self._wait()
+
+    def kill(self) -> None:
+        """End every process of this server at once, as a cut of power does, but for what the system itself still holds."""
+        postmaster = self.pid
+        own = [postmaster, *_children_of(postmaster)]
+        for pid in own:
+            with suppress(ProcessLookupError):
+                os.kill(pid, signal.SIGKILL)
+        self._running.wait(30)
+        end = time.monotonic() + 30
+        while any(Path(f"/proc/{pid}").exists() for pid in own) and time.monotonic() < end:
+            time.sleep(0.02)
+
+    @property
+    def pid(self) -> int:
+        """Of the first of its processes."""
+        return int((self.root / "d" / "postmaster.pid").read_text(encoding="utf-8").split()[0])
 
     def _connect(self) -> Any:
         import psycopg
@@ -61,19 +88,34 @@ class PostgresServer:
                     raise
                 time.sleep(0.05)
 
-    def new_database(self) -> str:
+    def run(self, line: str) -> Any:
+        """One statement; the first value of its answer."""
+        with self._connect() as connection:
+            done = connection.execute(line)
+            return done.fetchone()[0] if done.description else None
+
+    def new_database(self, more: str = "") -> str:
         """The address of an empty database."""
         name = f"t{next(self._numbers)}"
-        with self._connect() as connection:
-            connection.execute(f"CREATE DATABASE {name}")
+        self.run(f"CREATE DATABASE {name} {more}")
         return f"postgresql://hs@/{name}?host={self.root}"
 
     def stop(self) -> None:
         """End the server and remove its folder."""
-        self._running.send_signal(signal.SIGINT)
+        with suppress(OSError):
+            os.kill(self.pid, signal.SIGINT)
         try:
             self._running.wait(10)
         except subprocess.TimeoutExpired:
             self._running.kill()
             self._running.wait()
         shutil.rmtree(self.root, ignore_errors=True)
+
+
+def _children_of(parent: int) -> list[int]:
+    found = []
+    for path in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            if int(path.read_text(encoding="utf-8").rpartition(")")[2].split()[1]) == parent:
+                found.append(int(path.parent.name))
+    return found

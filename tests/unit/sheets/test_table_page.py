@@ -135,5 +135,5 @@ def test_each_lane_has_a_pattern_of_its_own_so_that_one_ink_is_enough() -> None:
              Crossing("direct", False, False, False, True), Crossing("screw"), Crossing("adapter"), Crossing("no"), full,
              Crossing("direct", wires_apart=True), Crossing("direct")]  # fmt: skip
     assert len({square_svg(lane, grey) for lane in lanes}) == len(lanes)
-    strokes = re.findall(r"stroke-width:([\d.]+)(?:;stroke-dasharray:([\d.,]+))?", square_svg(full, grey))
+    strokes = re.findall(r'stroke-width="([\d.]+)"(?: stroke-dasharray="([\d. ]+)")?', square_svg(full, grey))
     assert len(set(strokes)) == 5, "couplers, two fine lines, one stout line, dashes, dots"

@@ -4,7 +4,7 @@ import pytest
 from fastapi.routing import APIRoute
 from starlette.testclient import TestClient
 
-from headstock.web.application import ROUTERS
+from headstock.web.application import API, ROUTERS
 from headstock.web.guards import MOST_BYTES
 
 
@@ -64,7 +64,7 @@ def test_an_error_nobody_foresaw_tells_nothing_of_the_inside(client: TestClient,
 
 
 def test_every_route_says_what_one_must_be_allowed_to_do() -> None:
-    routes = [route for router in ROUTERS for route in router.routes if isinstance(route, APIRoute)]
+    routes = [route for router in (*ROUTERS, *API) for route in router.routes if isinstance(route, APIRoute)]
     assert len(routes) > len(ROUTERS)
     for route in routes:
         assert any(hasattr(one.dependency, "act") for one in route.dependencies), route.path

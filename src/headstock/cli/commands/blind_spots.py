@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from headstock.brake_test.blind_spots import NEARLY_ALWAYS, BlindSpots, CauseSeen
 from headstock.cli.reply import NO, YES, print_json
 from headstock.local_rules.limit_figures import PressureUnit, in_unit
+from headstock.usecases.answers_as_data.blind_spots import blind_spots_as_json
 from headstock.usecases.blind_spots_of_job import JobBlindSpots, blind_spots_of_job
 from headstock.usecases.cause_words import cause_in_words, degree_in_words, place_in_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -34,28 +34,6 @@ def run_blind_spots(
     else:
         _print(answer)
     return YES if all(cause.answer == "seen" for cause in answer.spots.causes) else NO
-
-
-def blind_spots_as_json(answer: JobBlindSpots) -> dict[str, Any]:
-    """The answer as plain values; limits in bar or as a share."""
-    test, spots = answer.test, answer.spots
-    return {
-        "method": {"name": test.tested.method.name, "edition": test.tested.method.edition},
-        "local_rules": {"name": test.tested.rules.name, "edition": test.tested.rules.edition},
-        "pressure_unit": test.tested.rules.pressure_unit,
-        "drawn": test.drawn.model_dump(include={"name", "edition", "invented", "note"}),
-        "members": test.signatures.task.members, "readings": [asdict(place) for place in spots.places],
-        "healthy_outside": {"at_reading": spots.healthy.at_reading, "at_all": spots.healthy.at_all},
-        "causes": [
-            {"cause": cause_in_words(one.cause), "kind": one.cause.kind, "place": one.cause.place, "answer": one.answer,
-             "from_severity": one.from_severity, "degrees": [asdict(degree) for degree in one.degrees]}
-            for one in spots.causes
-        ],
-        "looks_to_add": {"looks": [look.name for look in answer.to_add.looks], "minutes": answer.to_add.minutes,
-                         "never_shown": [cause_in_words(one.cause) for one in answer.to_add.never_shown],
-                         "list": answer.extra.name, "invented": answer.extra.invented},
-        "limits_moved": {name: [asdict(moved) for moved in steps] for name, steps in answer.moved},
-    }  # fmt: skip
 
 
 def _print(answer: JobBlindSpots) -> None:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
-from headstock.capability.couple_signs import CoupleAnswer, CoupleState, Sign
+from headstock.capability.couple_signs import CoupleAnswer
 from headstock.capability.couples_by_hand import FAMILIES
 from headstock.cli.reply import NO, NOT_YET, YES, print_json
+from headstock.usecases.answers_as_data.couple import couple_as_json
 from headstock.usecases.part_made_couple import part_made_couple
 from headstock.usecases.standing_caution import STANDING_CAUTION
 
@@ -16,7 +16,7 @@ def run_couple(family: str | None, signs: list[str], job: Path | None, as_json: 
     """Answer and print; 0 one thing to do, 1 nothing explains the signs, 3 not decided."""
     answer = part_made_couple(family, signs, job)
     if as_json:
-        print_json(_as_json(answer))
+        print_json(couple_as_json(answer))
     else:
         _print(answer)
     return (YES if answer.decided else NOT_YET) if answer.states else NO
@@ -33,28 +33,6 @@ def run_couple_list(as_json: bool) -> int:
         for sign, values in signs.items():
             print(f"  {sign}: {' or '.join(values)}")
     return YES
-
-
-def _state(state: CoupleState) -> dict[str, Any]:
-    return {"key": state.key, "words": state.words, "arises": state.arises, "false_signs": list(state.false_signs),
-            "act": state.act, "do": list(state.do), "never": list(state.never)}  # fmt: skip
-
-
-def _look(sign: Sign) -> dict[str, Any]:
-    return {"sign": sign.name, "values": list(sign.values), "how": sign.how, "only_if": sign.only_if, "cost_s": sign.cost_s}
-
-
-def _as_json(answer: CoupleAnswer) -> dict[str, Any]:
-    return {
-        "answer": _word(answer), "family": answer.family.name, "seen": dict(answer.seen),
-        "states": [_state(state) for state in answer.states], "alike": [list(group) for group in answer.alike],
-        "next_look": _look(answer.next_look) if answer.next_look is not None else None, "worst_cost_s": answer.worst_cost_s,
-        "never": list(answer.never),
-    }  # fmt: skip
-
-
-def _word(answer: CoupleAnswer) -> str:
-    return ("decided" if answer.decided else "not decided") if answer.states else "nothing explains this"
 
 
 def _print(answer: CoupleAnswer) -> None:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from pathlib import Path
-from typing import Any
 
 from headstock.cli.reply import NO, NOT_YET, YES, print_json
 from headstock.local_rules.events import DUE_TESTS, EVENTS, FACTS
 from headstock.local_rules.tests_due import Spoken
+from headstock.usecases.answers_as_data.due import due_as_json
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.which_tests import WhichTests, which_tests
 from headstock.wiring import fleet_from
@@ -43,25 +42,10 @@ def run_due(
     """Answer and print; 0 a test is due, 1 none is and an entry says so, 3 not decided."""
     answer = which_tests(events, facts, triggers, job, fleet_from(fleet))
     if as_json:
-        print_json(_as_json(answer))
+        print_json(due_as_json(answer))
     else:
         _print(answer)
     return STATUS[answer.result.answer]
-
-
-def _as_json(answer: WhichTests) -> dict[str, Any]:
-    triggers, result = answer.triggers, answer.result
-    named = {"name": triggers.name, "edition": triggers.edition, "invented": triggers.invented, "for_use": triggers.for_use}
-    return {
-        "answer": result.answer, "triggers": named, "events": list(answer.events), "facts": dict(answer.facts),
-        "due": [asdict(test) for test in result.due], "fired": [_entry(entry) for entry in result.fired],
-        "may_fire": [_entry(entry) for entry in result.may_fire], "silent": list(result.silent),
-        "missing": list(result.missing), "notes": list(result.notes),
-    }  # fmt: skip
-
-
-def _entry(entry: Spoken) -> dict[str, Any]:
-    return {**asdict(entry), "source": entry.source.model_dump()}
 
 
 def _print(answer: WhichTests) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +13,7 @@ from headstock.brake_test.forecast_reading import not_forecast
 from headstock.cli.commands.plan import NO_ORDER
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.local_rules.rules import LocalRules
+from headstock.usecases.answers_as_data.forecast import forecast_as_json
 from headstock.usecases.forecast_bands import BandAsked
 from headstock.usecases.forecast_job import JobForecast, forecast_job
 from headstock.usecases.forecast_words import (
@@ -42,26 +42,6 @@ def run_forecast(
     else:
         _print_forecast(answer)
     return ANSWER_STATUS[answer.plan.answer]
-
-
-def forecast_as_json(answer: JobForecast) -> dict[str, Any]:
-    """The answer as plain values; traces in gauge bar over seconds from the test's beginning."""
-    plan, forecast = answer.plan, answer.forecast
-    rules = plan.papers.rules
-    value: dict[str, Any] = {
-        "answer": plan.answer, "job": plan.papers.job.title, "reasons": list(plan.reasons),
-        "local_rules": {"name": rules.name, "edition": rules.edition}, "method": (answer.method or plan.papers.method).name,
-    }  # fmt: skip
-    if forecast is not None:
-        value["note"] = " ".join(forecast_cautions(forecast))
-        value["not_forecast"] = list(not_forecast(answer.method or plan.papers.method))
-        value["stages"] = [asdict(span) for span in forecast.stages]
-        value["cases"] = [
-            {**asdict(case), "is_within_limits": case.is_within_limits, "seen": seen_in_words(case)} for case in forecast.cases
-        ]
-        if forecast.band is not None:
-            value["band"] = asdict(forecast.band)
-    return value
 
 
 def _print_forecast(answer: JobForecast) -> None:

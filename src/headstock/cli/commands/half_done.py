@@ -10,9 +10,9 @@ from headstock.base.errors import Fault, InputError
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.procedures.explain import Because
 from headstock.reasoning.step import Step
-from headstock.usecases.half_done import Done, Standing
+from headstock.usecases.answers_as_data.half_done import half_done_as_json, steps_as_json
 from headstock.usecases.plan_job import plan_job
-from headstock.usecases.relieve_job import JobRelieved, relieve_job
+from headstock.usecases.relieve_job import JobRelieved, relieve_job, role_and_name
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.stop_job import JobStopped, stop_job
 from headstock.wiring import air_engine, fleet_from, print_half_done_sheet
@@ -32,11 +32,12 @@ def run_half_done(job: Path, line: int | None, relief: str | None, as_json: bool
         raise InputError(fault, cure="Leave out --pddl, or --stop-after.")
     answer = plan_job(job, fleet_from(fleet), air_engine())
     if answer.answer != "yes":
-        from headstock.cli.commands.plan import plan_as_json, print_plan
+        from headstock.cli.commands.plan import print_plan
+        from headstock.usecases.answers_as_data.plan import plan_as_json
 
         print_json(plan_as_json(answer, ())) if as_json else print_plan(answer, ())
         return ANSWER_STATUS[answer.answer]
-    role, name = _role_and_name(relief)
+    role, name = role_and_name(relief)
     found = relieve_job(answer, line, role, name) if role else stop_job(answer, line)
     written = _written(found, sheets) if found.answer == "yes" else None
     if as_json:
@@ -46,16 +47,6 @@ def run_half_done(job: Path, line: int | None, relief: str | None, as_json: bool
     return ANSWER_STATUS[found.answer]
 
 
-def _role_and_name(relief: str | None) -> tuple[str, str]:
-    if relief is None:
-        return "", ""
-    role, equals, name = (part.strip() for part in relief.partition("="))
-    if not (role and equals and name):
-        fault = Fault("a relief is a role and a name", path="--relief", found=relief, expected="guard=T. Wray")
-        raise InputError(fault, cure="Write the role, an equals sign, and the name of whoever takes over.")
-    return role, name
-
-
 def _written(found: JobStopped | JobRelieved, sheets: Path) -> Path:
     try:
         return print_half_done_sheet(found, sheets)
@@ -63,47 +54,6 @@ def _written(found: JobStopped | JobRelieved, sheets: Path) -> Path:
         fault = Fault("the sheet cannot be written", str(sheets), found=error.strerror or str(error),
                       expected="a folder one can write to")  # fmt: skip
         raise InputError(fault, cure="Name another folder with --sheets.") from None
-
-
-def half_done_as_json(found: JobStopped | JobRelieved, written: Path | None) -> dict[str, Any]:
-    """The answer as plain values."""
-    value: dict[str, Any] = {
-        "answer": found.answer, "job": found.plan.papers.job.title, "after_line": found.line, "reasons": list(found.reasons),
-        "local_rules": {"name": found.plan.papers.rules.name, "edition": found.plan.papers.rules.edition},
-        "done": [_done(done) for done in found.done], "stands": _standing(found.stands), "notes": list(found.notes),
-    }  # fmt: skip
-    if isinstance(found, JobRelieved):
-        value |= {
-            "role": found.role, "going_off": found.off, "relief": found.on, "told": list(found.told),
-            "told_by_others": [{"who": who, "words": words} for who, words in found.told_anew],
-            "looked_at": list(found.looked_at), "ready": _steps(found.ready, ()),
-        }  # fmt: skip
-    else:
-        value["left"] = _standing(found.left)
-    if found.answer == "yes":
-        value |= {
-            "steps": _steps(found.steps, found.because), "cost_s": found.order.cost_s,
-            "proved_best": found.order.proved_best, "sheet": str(written) if written is not None else None,
-        }  # fmt: skip
-    return value
-
-
-def _done(done: Done) -> dict[str, Any]:
-    return {"phase": done.phase, "first": done.first, "last": done.last, "whole": done.is_whole}
-
-
-def _standing(rows: Sequence[Standing]) -> list[dict[str, Any]]:
-    return [{"about": row.about, "words": list(row.words)} for row in rows]
-
-
-def _steps(steps: Sequence[Step], because: Sequence[Because]) -> list[dict[str, Any]]:
-    reasons = [one.words() for one in because] or [""] * len(steps)
-    return [
-        {"line": number, "who": step.role, "where": step.place, "does": step.key, "phase": step.phase, "because": reason,
-         "allowance_s": step.duration_s, "caution": step.caution,
-         "words": [{"from": u.speaker, "to": u.hearer, "words": u.words} for u in step.said]}
-        for number, (step, reason) in enumerate(zip(steps, reasons, strict=True), start=1)
-    ]  # fmt: skip
 
 
 def _print(found: JobStopped | JobRelieved, written: Path | None) -> None:
@@ -149,7 +99,7 @@ def _print_steps(console: Any, title: str, steps: Sequence[Step], because: Seque
     table = Table(box=None, pad_edge=False)
     for column in ("line", "who", title, "because"):
         table.add_column(column, justify="right" if column == "line" else "left", overflow="fold")
-    for row in _steps(steps, because):
+    for row in steps_as_json(steps, because):
         caution = f"\nCaution: {row['caution']}" if row["caution"] else ""
         table.add_row(str(row["line"]), row["who"], f"{row['does']}{caution}", row["because"])
     console.print(table)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from pathlib import Path
 
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.formation.brake_across import is_electric
 from headstock.formation.joinability import JoinResult, Way
 from headstock.formation.wires import BOTH_SIDES, WireMatch, function_lines, pin_words, wire_words
+from headstock.usecases.answers_as_data.join import join_as_json
 from headstock.usecases.join_ends import join_ends
 from headstock.usecases.track_given import TrackGiven
 from headstock.wiring import fleet_from, print_pair_sheet
@@ -21,8 +21,7 @@ def run_join(first: str, second: str, as_json: bool, fleet: Path | None, job: Pa
     written = print_pair_sheet(answer, sheets) if sheets is not None else None
     join = answer.join
     if as_json:
-        print_json({**asdict(join), "track": answer.track.words, "invented": answer.invented,
-                    "sheet": str(written) if written is not None else None})  # fmt: skip
+        print_json(join_as_json(answer, written))
     else:
         _print(join)
         if written is not None:

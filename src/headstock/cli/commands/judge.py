@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from pathlib import Path
-from typing import Any
 
 from headstock.brake_test.judge import ASK_AGAIN
 from headstock.brake_test.reading_verdict import LimitVerdict, ReadingVerdict
 from headstock.cli.reply import BAD_INPUT, NO, NOT_YET, YES, print_json
 from headstock.local_rules.limit_figures import PressureUnit, in_unit, limit_figure, limit_tail
+from headstock.usecases.answers_as_data.judge import judged_as_json
 from headstock.usecases.judge_readings import JudgedReadings, judge_readings
 from headstock.usecases.judge_words import LIMIT_WORDS
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -33,20 +32,6 @@ def run_judge(readings: Path, at: str | None, forecast: bool, as_json: bool, fle
     else:
         _print(answer)
     return STATUS[answer.judgement.verdict]
-
-
-def judged_as_json(answer: JudgedReadings) -> dict[str, Any]:
-    """The answer as plain values; limits and values in the units that their names say."""
-    record, judgement = answer.record, answer.judgement
-    return {
-        "verdict": judgement.verdict, "title": answer.title, "invented": answer.invented,
-        "method": {"name": record.method.name, "edition": record.method.edition, "for_use": record.method.for_use},
-        "local_rules": {"name": record.rules.name, "edition": record.rules.edition},
-        "reasons": list(judgement.reasons), "readings": [asdict(reading) for reading in judgement.readings],
-        "refusals": [asdict(refusal) for refusal in judgement.refusals],
-        "void_by": [asdict(touch) for touch in judgement.void_by], "remarks": list(judgement.remarks),
-        "spikes_left_out": answer.spikes, "ask_again": ASK_AGAIN,
-    }  # fmt: skip
 
 
 def _print(answer: JudgedReadings) -> None:

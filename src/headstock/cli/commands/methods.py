@@ -5,17 +5,18 @@ from __future__ import annotations
 from pathlib import Path
 
 from headstock.base.errors import ContentError, Fault, InputError
-from headstock.brake_test.forecast_reading import is_forecast, not_forecast_because
+from headstock.brake_test.forecast_reading import is_forecast
 from headstock.cli.reply import YES, print_json
 from headstock.local_rules.method_stage import Stage
 from headstock.local_rules.test_method import BrakeTestMethod, built_in_methods, load_test_method, method_path
+from headstock.usecases.answers_as_data.methods import method_as_json
 
 
 def run_list(as_json: bool) -> int:
     """All built-in methods, two lines each."""
     methods = {name: load_test_method(path) for name, path in built_in_methods().items()}
     if as_json:
-        print_json([_summary(name, method) for name, method in methods.items()])
+        print_json([method_as_json(name, method) for name, method in methods.items()])
         return YES
     for name, method in methods.items():
         print(f"{name}: {method.name}, edition {method.edition}{'' if method.for_use else ' (example, not for use)'}")
@@ -29,20 +30,11 @@ def _uses(method: BrakeTestMethod) -> str:
     return ", ".join(word for word, is_so in can.items() if is_so)
 
 
-def _summary(name: str, method: BrakeTestMethod) -> dict[str, object]:
-    return {
-        "method": name, "name": method.name, "edition": method.edition, "for_use": method.for_use, "tests": method.tests,
-        "brake": method.brake, "for_stock": list(method.for_stock), "for_release": list(method.for_release),
-        "not_planned_because": method.not_planned_because, "not_forecast_because": not_forecast_because(method),
-        "stages": [stage.key for stage in method.stages],
-    }  # fmt: skip
-
-
 def run_show(name: str, as_json: bool) -> int:
     """One method, stage by stage, with its sources."""
     method = load_test_method(method_path(name, Path()))
     if as_json:
-        print_json(_summary(name, method) | {"data": method.model_dump(mode="json")})
+        print_json(method_as_json(name, method) | {"data": method.model_dump(mode="json")})
         return YES
     print(f"{method.name}, edition {method.edition}{'' if method.for_use else ' (example, not for use)'}")
     print(f"  answers: {method.tests}; for {', '.join(method.for_stock)}, {' or '.join(method.for_release)} release")
@@ -88,7 +80,7 @@ def run_check(files: list[Path], as_json: bool) -> int:
     if faults:
         raise ContentError(faults)
     if as_json:
-        print_json([_summary(path.stem, method) for path, method in good])
+        print_json([method_as_json(path.stem, method) for path, method in good])
         return YES
     for path, method in good:
         because = method.not_planned_because

@@ -2,25 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 from headstock.cli.commands.plan import NO_ORDER
 from headstock.cli.reply import ANSWER_STATUS, print_json
-from headstock.reasoning.going_on import GoingOn
-from headstock.reasoning.mistake_study import Outcome
-from headstock.reasoning.mistakes import KINDS
-from headstock.usecases.job_mistakes import LEAST, MISTAKE_CAUTION, JobMistakes, JobPairs, job_mistakes, rank_of
-from headstock.usecases.mistake_words import (
-    added_in_words,
-    broken_in_words,
-    end_in_words,
-    look_in_words,
-    mistake_in_words,
-    mistakes_in_words,
-)
+from headstock.usecases.answers_as_data.mistakes import mistakes_as_json
+from headstock.usecases.job_mistakes import MISTAKE_CAUTION, JobMistakes, job_mistakes
+from headstock.usecases.mistake_sections import MistakeRow, count_words, mistake_sections
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import air_engine, fleet_from, pairs_abreast
 
@@ -36,70 +24,6 @@ def run_mistakes(
     else:
         _print_mistakes(answer, top)
     return ANSWER_STATUS[answer.answer]
-
-
-def mistakes_as_json(answer: JobMistakes, top: int) -> dict[str, Any]:
-    """The answer as plain values: all single mistakes, the worst first; rankings; ``top`` pairs."""
-    rules, going, ranks = answer.plan.papers.rules, answer.going, answer.plausibility
-    value: dict[str, Any] = {
-        "answer": answer.answer, "job": answer.plan.papers.job.title, "reasons": list(answer.reasons),
-        "local_rules": {"name": rules.name, "edition": rules.edition},
-        "plausibility": {"name": ranks.name, "edition": ranks.edition, "invented": ranks.invented, "note": ranks.note},
-        "note": MISTAKE_CAUTION,
-    }  # fmt: skip
-    if going is None:
-        return value
-    value["lines"] = len(going.order)
-    value["counts"] = _counts(answer.outcomes)
-    value["mistakes"] = [_outcome(answer, going, outcome) for outcome in answer.outcomes]
-    value["omissions"] = [outcome.mistake.line + 1 for outcome in answer.omissions]
-    value["looks"] = [
-        {"line": w.line, "does": going.order[w.line - 1].key, "reveals": w.reveals, "latent_without": w.latent,
-         "unseen_without": w.unseen, "lines_longer": w.lines_longer}
-        for w in answer.looks
-    ]  # fmt: skip
-    value["added_looks"] = [
-        {"at": look.key, "before_line": look.before_line, "reveals": len(look.reveals), "words": added_in_words(going, look)}
-        for look in answer.added
-    ]
-    value["no_look_shows"] = len(answer.blind)
-    if answer.pairs is not None:
-        value["pairs"] = _pairs(answer, going, answer.pairs, top)
-    return value
-
-
-def _counts(outcomes: Sequence[Outcome]) -> dict[str, int]:
-    found = Counter(outcome.verdict for outcome in outcomes)
-    late = sum(outcome.verdict == "noticed" and bool(outcome.broken) for outcome in outcomes)
-    return {"all": len(outcomes), "noticed": found["noticed"], "noticed_after_a_broken_rule": late,
-            "latent": found["latent"], "unseen": found["unseen"], "harmless": found["harmless"]}  # fmt: skip
-
-
-def _outcome(answer: JobMistakes, going: GoingOn, outcome: Outcome) -> dict[str, Any]:
-    noticing = outcome.noticing
-    return {
-        "mistakes": [
-            {"kind": m.kind, "lines": [line + 1 for line in m.lines], "past_line": None if m.past is None else m.past + 1,
-             "how": m.how, "plausibility": rank_of(m, answer.plausibility), "words": mistake_in_words(going, m)}
-            for m in outcome.mistakes
-        ],
-        "verdict": outcome.verdict,
-        "broken": [{"line": b.line, "constraint": b.key, "text": b.text, "hurts": b.hurts} for b in outcome.broken],
-        "noticed": None if noticing is None else
-        {"line": noticing.line, "who": noticing.who, "by": noticing.means, "text": noticing.text},
-        "left_wrong": [f"{key}={value}" for key, value in outcome.left],
-        "words": end_in_words(going, outcome),
-    }  # fmt: skip
-
-
-def _pairs(answer: JobMistakes, going: GoingOn, pairs: JobPairs, top: int) -> dict[str, Any]:
-    count = pairs.count
-    return {
-        "least_plausibility": pairs.least_plausibility, "mistakes": pairs.mistakes, "run": count.run,
-        "settled_without_running": count.settled, "of_one_line": count.not_two,
-        "verdicts": {verdict: count.verdicts[verdict] for verdict in ("noticed", "latent", "unseen", "harmless")},
-        "worse_than_apart": count.worse, "worst": [_outcome(answer, going, outcome) for outcome in pairs.worst[:top]],
-    }  # fmt: skip
 
 
 def _print_mistakes(answer: JobMistakes, top: int) -> None:
@@ -119,65 +43,10 @@ def _print_mistakes(answer: JobMistakes, top: int) -> None:
     console.print(f"Caution: {MISTAKE_CAUTION}")
     console.print(f"Plausibility: {ranks.name}, edition {ranks.edition}" + (" (invented). " if ranks.invented else ". ")
                   + ranks.note)  # fmt: skip
-    for text in _count_words(answer, going):
+    for text in count_words(answer):
         console.print(text)
-    for heading, rows in _sections(answer, going, top):
+    for section in mistake_sections(answer, top):
         console.print()
-        console.print(heading, style="bold")
-        for row in rows or ["none"]:
-            console.print(f"  - {row}", soft_wrap=True)
-
-
-def _count_words(answer: JobMistakes, going: GoingOn) -> tuple[str, ...]:
-    counts = _counts(answer.outcomes)
-    kinds = Counter(outcome.mistake.kind for outcome in answer.outcomes)
-    listed = ", ".join(f"{kinds[kind]} {kind}" for kind in KINDS)
-    return (
-        f"{counts['all']} single mistakes in {len(going.order)} lines: {listed}. Moves that come to the same are one.",
-        f"Noticed in the job: {counts['noticed']}, {counts['noticed_after_a_broken_rule']} of them only after a rule was broken. "
-        f"Nobody notices: {counts['latent']} go into service, {counts['unseen']} more break a rule and end as they should. "
-        f"Nothing comes of {counts['harmless']} by themselves: a look left out hurts only with another mistake.",
-    )
-
-
-def _sections(answer: JobMistakes, going: GoingOn, top: int) -> list[tuple[str, list[str]]]:
-    silent = [outcome for outcome in answer.outcomes if outcome.gravity and outcome.mistake.kind != "left out"]
-    late = [o for o in answer.outcomes if o.verdict == "noticed" and o.broken]
-    to_add = f"Looks to add for mistakes of plausibility {LEAST} or more, the one that takes away most first:"
-    sections = [
-        ("Left out, and nobody notices, the worst first:", _rows(going, answer.omissions, top)),
-        (f"Done otherwise, and nobody notices ({len(silent)} in all):", _rows(going, silent, top)),
-        (f"Noticed, but only after a rule was broken ({len(late)} in all):", _rows(going, late, top)),
-        ("Looks on which most rests:", [look_in_words(going, weight) for weight in answer.looks if weight.reveals][:top]),
-        (to_add, [added_in_words(going, look) for look in answer.added]),
-    ]
-    if answer.blind:
-        said = f"No look at a thing would reveal {len(answer.blind)} of those that nobody notices: only doing it right does."
-        sections[-1][1].append(said)
-    if answer.pairs is not None:
-        sections.append(_pairs_section(going, answer.pairs, top))
-    return sections
-
-
-def _pairs_section(going: GoingOn, pairs: JobPairs, top: int) -> tuple[str, list[str]]:
-    count = pairs.count
-    heading = (
-        f"Two together, each of plausibility {pairs.least_plausibility} or more: {count.run} pairs run, {count.settled} settled "
-        f"because the first is noticed before the second; {count.worse} do more harm than the two apart. The worst:"
-    )
-    return heading, _rows(going, pairs.worst, top)
-
-
-def _rows(going: GoingOn, outcomes: Sequence[Outcome], top: int) -> list[str]:
-    """One row for all mistakes of one kind at one line, the worst of them told."""
-    alike: dict[tuple[object, ...], list[Outcome]] = {}
-    for outcome in outcomes:
-        alike.setdefault(tuple((m.kind, m.lines) for m in outcome.mistakes), []).append(outcome)
-    return [_row(going, found[0], len(found) - 1) for found in list(alike.values())[:top]]
-
-
-def _row(going: GoingOn, outcome: Outcome, more: int) -> str:
-    """The mistake, what it breaks, how it ends, each on a line of its own."""
-    like = f" (and {more} more of this kind here)" if more else ""
-    told = (*broken_in_words(outcome), end_in_words(going, outcome))
-    return "\n      ".join((f"{mistakes_in_words(going, outcome)}{like}", *told))
+        console.print(section.heading, style="bold")
+        for row in section.rows or (MistakeRow("none"),):
+            console.print("\n      ".join((f"  - {row.what}", *row.follows)), soft_wrap=True)

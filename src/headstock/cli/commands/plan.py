@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 from headstock.base.errors import Fault, InputError
 from headstock.brake_test.forecast import Forecast
-from headstock.capability.holding import HoldingResult
 from headstock.cli.reply import ANSWER_STATUS, print_json
+from headstock.usecases.answers_as_data.plan import plan_as_json
 from headstock.usecases.forecast_bands import BandAsked
 from headstock.usecases.forecast_job import forecast_of
 from headstock.usecases.found_cautions import found_cautions
-from headstock.usecases.holding_words import holding_words
 from headstock.usecases.joint_opening import opening_words
+from headstock.usecases.method_due import MethodDue, method_due
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
-from headstock.usecases.told_afterwards import told_afterwards
 from headstock.usecases.written_instruction import instruction_text
 from headstock.wiring import DEMO_JOB, air_engine, drawn_bands, fleet_from, print_cards, print_sheet, write_pddl
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 NO_ORDER = {"no": "No order of work:", "not found": "Not found:", "outside the model": "Not planned here:"}
 
@@ -69,40 +70,12 @@ def _write_instruction(answer: JobPlan, path: Path) -> None:
         raise InputError(fault, cure="Name another file with --instruction.") from None
 
 
-def plan_as_json(answer: JobPlan, written: tuple[Path, ...]) -> dict[str, Any]:
-    """The answer as plain values."""
-    order, domain = answer.order, answer.domain
-    value: dict[str, Any] = {
-        "answer": answer.answer, "job": answer.papers.job.title, "reasons": list(answer.reasons),
-        "as_found": list(answer.as_found),
-        "local_rules": {"name": answer.papers.rules.name, "edition": answer.papers.rules.edition},
-        "holding": [
-            {"portion": h.portion, "holds": h.holds, "brakes": _brakes(answer, h), "needed_n": h.needed_force_n,
-             "reasons": [holding_words(reason) for reason in h.reasons]}
-            for h in answer.assembled.holding
-        ],
-    }  # fmt: skip
-    if answer.answer == "yes" and order is not None and domain is not None:
-        value["steps"] = [
-            {"line": number, "who": step.role, "where": step.place, "does": step.key, "phase": step.phase,
-             "because": because.words(), "allowance_s": step.duration_s, "caution": step.caution,
-             "words": [{"from": u.speaker, "to": u.hearer, "words": u.words} for u in step.said]}
-            for number, (step, because) in enumerate(zip(order.steps, answer.because, strict=True), start=1)
-        ]  # fmt: skip
-        task = answer.assembled.task
-        value["opening"] = opening_words(task) if task is not None else ""
-        value["found_cautions"] = list(found_cautions(task)) if task is not None else []
-        value["told_afterwards"] = [asdict(line) for line in told_afterwards(task)] if task is not None else []
-        value["cost_s"], value["bound_s"] = order.cost_s, order.bound_s
-        value["proved_best"] = order.proved_best
-        value["cards"], value["sheet"] = (str(path) for path in written) if written else (None, None)
-    return value
-
-
-def _brakes(answer: JobPlan, result: HoldingResult) -> list[str]:
-    """Brakes that the order uses, or those that would hold where there is no order."""
-    task = answer.assembled.task
-    return list(task.holds[result.portion].brakes if task is not None else result.smallest_set)
+def _print_due(console: Console, due: MethodDue) -> None:
+    """The tests due after the job; what the job's method does not answer first."""
+    if due.only_if():
+        console.print(due.only_if(), style="bold", markup=False)
+    for line in due.words():
+        console.print(line, markup=False)
 
 
 def print_plan(answer: JobPlan, written: tuple[Path, ...]) -> None:
@@ -126,6 +99,7 @@ def print_plan(answer: JobPlan, written: tuple[Path, ...]) -> None:
     if answer.assembled.task is not None:
         for caution in (*found_cautions(answer.assembled.task), opening_words(answer.assembled.task)):
             console.print(f"Caution: {caution}")
+    _print_due(console, method_due(answer.papers, answer.assembled.task))
     table = Table(box=None, pad_edge=False)
     for column in ("line", "who", "order of work", "because"):
         table.add_column(column, justify="right" if column == "line" else "left", overflow="fold")

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 from headstock.base.errors import one_line
 from headstock.cli.reply import BAD_INPUT, YES, print_json
+from headstock.usecases.answers_as_data.read import read_as_json
 from headstock.usecases.read_files import FileRead, read_files
 from headstock.wiring import fleet_from
 
@@ -15,19 +15,12 @@ def run_read(files: list[Path], as_json: bool, fleet: Path | None) -> int:
     """Read and print; exit status 0 when no file has a fault."""
     answers = read_files(files, fleet_from(fleet))
     if as_json:
-        print_json([_as_json(answer) for answer in answers])
+        print_json([read_as_json(answer) for answer in answers])
     else:
         for answer in answers:
             _print(answer)
         print("Read for form, and for what hangs together. Whether a figure is right, its source says.")
     return BAD_INPUT if any(answer.faults for answer in answers) else YES
-
-
-def _as_json(answer: FileRead) -> dict[str, Any]:
-    return {
-        "file": answer.file, "kind": answer.kind, "title": answer.title, "edition": answer.edition,
-        "invented": answer.invented, "faults": [fault.as_json() for fault in answer.faults], "notes": list(answer.notes),
-    }  # fmt: skip
 
 
 def _print(answer: FileRead) -> None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 from headstock.cli.commands.judge import HEADS, NO_PERMISSION, STATUS
 from headstock.cli.reply import BAD_INPUT, NOT_YET, YES, print_json
+from headstock.usecases.answers_as_data.receipt import receipt, receipt_line, void_words
 from headstock.usecases.file_test import Filing, TestFiling, filing_of
 from headstock.usecases.record_notes import NoteGiven, TouchGiven, entry_named, note_to_file, touch_to_file, voided_by
 from headstock.usecases.record_state import TestNow, state_of_test
@@ -80,22 +80,3 @@ def run_note(given: NoteGiven, database: str | None, as_json: bool) -> int:
     else:
         print(receipt_line(filed))
     return YES
-
-
-def receipt(filed: Filed) -> dict[str, Any]:
-    """What whoever sent it keeps."""
-    return {"filed": True, "is_new": filed.is_new, "entry": filed.seq, "code": filed.code, "hash": filed.hash,
-            "key": filed.draft.key, "kind": filed.draft.kind}  # fmt: skip
-
-
-def receipt_line(filed: Filed) -> str:
-    """The same in words."""
-    behind = f" The clock here stands {filed.clock_behind_s} s before that of the last entry." if filed.clock_behind_s else ""
-    how = "On record" if filed.is_new else "Was on record already, nothing was added"
-    return f"{how}: {filed.draft.kind}, entry {filed.seq}, code {filed.code}.{behind}"
-
-
-def void_words(now: TestNow) -> list[str]:
-    """Each touch that makes a test void."""
-    return [f"{one.device} touched by {one.who} at {one.when}{f', entry {one.code}' if one.code else ', in its own record'}"
-            for one in now.void_by]  # fmt: skip

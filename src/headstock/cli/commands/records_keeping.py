@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from pathlib import Path
 
 from headstock.base.errors import Fault, InputError
 from headstock.cli.reply import NO, YES, print_json
+from headstock.usecases.answers_as_data.verdict import verdict_as_json
 from headstock.usecases.certificate import NO_PERMISSION
-from headstock.wiring import check_files, export_records, open_records, public_key, write_whole
+from headstock.wiring import check_files, export_records, open_records, public_key, public_keys, write_whole
 
 CUT_OFF = "Entries cut off at the end, head and all, are only seen against a code that is kept elsewhere: records show CODE."
 
@@ -18,16 +18,19 @@ def run_verify(key: Path | None, database: str | None, as_json: bool) -> int:
     records = open_records(database)
     trusted = public_key(key) if key is not None else None
     verdict = records.verify(trusted)
-    last = records.named(str(verdict.entries)) if verdict.entries and not verdict.fault else None
+    said = verdict_as_json(verdict, records)
+    unsafe = said["unsafe"]
     if as_json:
-        print_json({"answer": "no" if verdict.fault else "yes", "last_code": last.code if last else None, **asdict(verdict)})
+        print_json(said)
     elif verdict.fault:
         print(f"Altered: {verdict.fault}.")
         print("Keep the file aside as it is, and compare it with a backup.")
     else:
-        end = f", the last is {last.code}" if last else ""
+        end = f", the last is {said['last_code']}" if said["last_code"] else ""
         print(f"Nothing was altered, removed or re-ordered: {verdict.entries} entries{end}.")
         print(CUT_OFF)
+    if unsafe and not as_json:
+        print(f"Careful: {unsafe}.")
     return NO if verdict.fault else YES
 
 
@@ -35,7 +38,7 @@ def run_check(line: str, key: Path, as_json: bool) -> int:
     """0: signed by the key; 1: not."""
     from headstock.records.certificates import certificate_content
 
-    said = certificate_content(line, public_key(key))
+    said = certificate_content(line, *public_keys(key))
     if as_json:
         print_json({"answer": "no" if said is None else "yes", "certificate": said})
     elif said is None:
@@ -49,14 +52,32 @@ def run_check(line: str, key: Path, as_json: bool) -> int:
 
 
 def run_key(out: Path, database: str | None, as_json: bool) -> int:
-    """Write the public key."""
-    key = open_records(database).signer.public
-    write_whole({out: key.pem()})
+    """Write the public key, and the former ones behind it."""
+    from headstock.records.key_change import public_keys_file
+
+    records = open_records(database)
+    key = records.signer.public
+    write_whole({out: public_keys_file(records)})
     if as_json:
         print_json({"public_key": key.hex, "file": str(out)})
     else:
         print(f"Public key {key.hex[:16]}: {out}")
         print("Give it to whoever verifies. The signing key stays in the data folder: keep a copy of it, safe and apart.")
+    return YES
+
+
+def run_new_key(database: str | None, as_json: bool) -> int:
+    """Change the signing key."""
+    from headstock.records.key_change import change_key
+
+    records = open_records(database)
+    filed, kept = change_key(records)
+    if as_json:
+        print_json({"public_key": records.own_key.hex, "entry": filed.seq, "code": filed.code, "former_key_file": str(kept)})
+    else:
+        print(f"From entry {filed.seq + 1} on the key {records.own_key.hex[:16]} signs; what was signed before stays good.")
+        print(f"Give out the new public key: headstock records key --out FILE. The former signing key lies in {kept}:")
+        print("keep it apart or destroy it, and bring the new one to every computer that writes to these records.")
     return YES
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from pathlib import Path
-from typing import Any
 
-from headstock.cli.commands.records_filing import void_words
 from headstock.cli.reply import NO, YES, print_json
+from headstock.usecases.answers_as_data.entry import entry_as_json
+from headstock.usecases.answers_as_data.receipt import void_words
 from headstock.usecases.certificate import no_certificate
 from headstock.usecases.moments import day_s
 from headstock.usecases.record_notes import entry_named
@@ -25,7 +24,7 @@ def run_search(wanted: Search, database: str | None, as_json: bool) -> int:
     records = open_records(database)
     found = records.search(wanted)
     if as_json:
-        print_json([_as_json(filed, records, whole=False) for filed in found])
+        print_json([entry_as_json(filed, records, whole=False) for filed in found])
         return YES if found else NO
     for filed in found:
         print(_line(filed, records))
@@ -52,7 +51,7 @@ def run_show(name: str, database: str | None, as_json: bool) -> int:
     records = open_records(database)
     filed = entry_named(name, records)
     if as_json:
-        print_json(_as_json(filed, records, whole=True))
+        print_json(entry_as_json(filed, records, whole=True))
         return YES
     print(f"Caution: {STANDING_CAUTION}")
     print(f"Entry {filed.seq}, code {filed.code}, recorded {filed.recorded_at}")
@@ -77,19 +76,6 @@ def _print_test(now: TestNow) -> None:
         print(f"  touched: {touch.when} {touch.device} by {touch.who}{f' ({touch.part_of})' if touch.part_of else ''}")
     for words in void_words(now):
         print(f"  void: {words}")
-
-
-def _as_json(filed: Filed, records: Records, whole: bool) -> dict[str, Any]:
-    draft = filed.draft
-    said: dict[str, Any] = {
-        "entry": filed.seq, "code": filed.code, "kind": draft.kind, "at": draft.at, "key": draft.key,
-        "recorded_at": filed.recorded_at, "clock_behind_s": filed.clock_behind_s, "hash": filed.hash,
-    }  # fmt: skip
-    if draft.kind == "test":
-        now = state_of_test(filed, records)
-        said |= {"title": draft.body["title"], "verdict": draft.body["verdict"], "state": now.state, "void_by": void_words(now),
-                 "touches": [asdict(touch) for touch in now.touches], "about": [entry.code for entry in now.about]}  # fmt: skip
-    return said | ({"body": dict(draft.body)} if whole or draft.kind != "test" else {})
 
 
 def run_print(name: str, sheets: Path, database: str | None, as_json: bool) -> int:

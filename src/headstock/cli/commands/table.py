@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict
 from pathlib import Path
-from typing import Any
 
 from headstock.cli.reply import YES, print_json
+from headstock.usecases.answers_as_data.table import table_as_json
 from headstock.usecases.job_file import load_rules_named
 from headstock.usecases.join_table import (
     LEVELS_EXPLAINED,
@@ -30,22 +29,13 @@ def run_table(as_json: bool, fleet: Path | None, rules: str, names: Sequence[str
     table = join_table(fleet_from(fleet), load_rules_named(rules), track, names)
     written = write_join_table(table, csv, html, sheets)
     if as_json:
-        print_json({**_as_json(table), "written": [str(path) for path in written]})
+        print_json({**table_as_json(table), "written": [str(path) for path in written]})
         return YES
     for line in table_lines(table):
         print(line)
     for path in written:
         print(path)
     return YES
-
-
-def _as_json(table: JoinTable) -> dict[str, Any]:
-    return {
-        "local_rules": {"name": table.rules.name, "edition": table.rules.edition}, "track": table.track.words,
-        "invented": table.invented, "cautions": list(TABLE_CAUTIONS),
-        "types": [{"type": t.type, "title": t.title, "issue": t.issue, "invented": t.invented} for t in table.types],
-        "pairs": [{**asdict(pair.join), "first": pair.first, "second": pair.second} for pair in table.every],
-    }  # fmt: skip
 
 
 def table_lines(table: JoinTable) -> Iterator[str]:

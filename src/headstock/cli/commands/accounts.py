@@ -1,0 +1,128 @@
+"""``accounts``: who may sign in, in which role, and what was seen and done."""
+
+from __future__ import annotations
+
+import getpass
+import sys
+from typing import TYPE_CHECKING, cast
+
+from headstock.base.errors import Fault, InputError
+from headstock.cli.reply import NO, YES, print_json
+from headstock.usecases.account_rules import check_name, plain_name
+from headstock.usecases.accounts_port import Account
+from headstock.usecases.moments import day_s
+from headstock.usecases.records_port import Search
+from headstock.usecases.roles import ROLES, Role, acts_of
+from headstock.wiring import open_accounts, open_records
+
+if TYPE_CHECKING:
+    from headstock.records.accounts.keeping import StoredAccounts
+
+
+def run_first(name: str, person: str, database: str | None, as_json: bool) -> int:
+    """Make the first administrator."""
+    accounts = open_accounts(database)
+    if accounts.has_administrator():
+        fault = Fault("there is an administrator already", path="NAME", found=name, expected="no administrator yet")
+        raise InputError(fault, cure="Make more with headstock accounts add NAME --role administrator.")
+    return _made(accounts, name, "administrator", person, as_json)
+
+
+def run_add(name: str, role: str, person: str, database: str | None, as_json: bool) -> int:
+    """Make an account."""
+    from headstock.records.accounts.keeping import check_role
+
+    check_role(role)
+    return _made(open_accounts(database), name, role, person, as_json)
+
+
+def _made(accounts: StoredAccounts, name: str, role: str, person: str, as_json: bool) -> int:
+    check_name(plain_name(name))
+    accounts.add(Account(name, person, cast(Role, role)), _password(), _here())
+    return _told(plain_name(name), role, "made", as_json)
+
+
+def run_list(database: str | None, as_json: bool) -> int:
+    """Print all; 1 where one was changed past Headstock."""
+    found = open_accounts(database).every()
+    if as_json:
+        print_json([{"name": one.name, "person": one.person, "role": one.role, "is_locked": one.is_locked, "doubt": one.doubt}
+                    for one in found])  # fmt: skip
+    else:
+        for one in found:
+            print(f"{one.name}  {one.role}  {one.person}{'  locked' if one.is_locked else ''}")
+            if one.doubt:
+                print(f"  Careful: {one.doubt}.")
+        print(f"{len(found)} accounts")
+    return NO if any(one.doubt for one in found) else YES
+
+
+def run_change(name: str, role: str | None, is_locked: bool | None, database: str | None, as_json: bool) -> int:
+    """Another role, locked or not."""
+    after = open_accounts(database).change(name, _here(), cast("Role | None", role), is_locked)
+    return _told(after.name, after.role, "locked" if after.is_locked else "open", as_json)
+
+
+def run_password(name: str, database: str | None, as_json: bool) -> int:
+    """Set a password."""
+    accounts = open_accounts(database)
+    account = accounts.named(name)
+    accounts.set_password(account.name, _password(), _here())
+    return _told(account.name, account.role, "password set", as_json)
+
+
+def run_roles(as_json: bool) -> int:
+    """What each may do."""
+    if as_json:
+        print_json({role: list(acts_of(role)) for role in ROLES})
+    else:
+        for role in ROLES:
+            print(f"{role}: {', '.join(acts_of(role))}")
+    return YES
+
+
+def run_traces(name: str, from_day: str, to_day: str, top: int, database: str | None, as_json: bool) -> int:
+    """Print traces; 0 found, 1 nothing."""
+    for option, day in (("--from", from_day), ("--to", to_day)):
+        if day:
+            day_s(day, option)
+    words = (f"account:{plain_name(name)}",) if name else ()
+    found = open_records(database).search(Search(words, "audit", from_day, to_day, top))
+    if as_json:
+        print_json([{"entry": one.seq, "at": one.draft.at, "recorded_at": one.recorded_at, **one.draft.body} for one in found])
+        return YES if found else NO
+    for one in found:
+        body = one.draft.body
+        where = f" from {body['address']}" if body["address"] else ""
+        print(
+            f"{one.draft.at}  {body['who'] or 'no such account'}: {body['act']} {body['on']}".rstrip()
+            + f"{where}, {body['outcome']}"
+        )
+    print(f"{len(found)} found" + (", there may be more: --top" if len(found) == top else ""))
+    return YES if found else NO
+
+
+def _told(name: str, role: str, what: str, as_json: bool) -> int:
+    if as_json:
+        print_json({"name": name, "role": role, "done": what})
+    else:
+        print(f"{name}, {role}: {what}")
+    return YES
+
+
+def _here() -> str:
+    """Who sits at this computer, as its own accounts say."""
+    try:
+        return f"at the computer: {getpass.getuser()}"
+    except (KeyError, OSError):
+        return "at the computer"
+
+
+def _password() -> str:
+    """From a prompt that shows nothing, twice; or a line of standard input. Raises InputError."""
+    if not sys.stdin.isatty():
+        return sys.stdin.readline().rstrip("\r\n")
+    first = getpass.getpass("Password: ")
+    if getpass.getpass("The same again: ") != first:
+        raise InputError(Fault("the two are not the same", path="password", expected="the same password twice"))
+    return first

@@ -1,0 +1,70 @@
+"""Unit types as plain values, and their data in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pydantic import BaseModel
+
+from headstock.devices.distributor import DistributorSpec
+from headstock.devices.end_cock import PIPES
+from headstock.devices.kind import DeviceSpec
+from headstock.devices.wired_brake import WiredBrakeSpec
+from headstock.equipment.unit_type import UnitType
+
+
+def type_as_json(unit_type: UnitType) -> dict[str, object]:
+    """A type in short."""
+    return {"type": unit_type.type, "title": unit_type.title, "issue": unit_type.issue, "invented": unit_type.invented,
+            "vehicles": len(unit_type.vehicles), "mass_kg": unit_type.mass_kg, "length_m": unit_type.length_m}  # fmt: skip
+
+
+def carries(unit_type: UnitType) -> str:
+    """Size, couplers, pipes and brake on one line."""
+    count = len(unit_type.vehicles)
+    size = f"{count} vehicle{'s' if count > 1 else ''}, {unit_type.mass_kg / 1000:g} t, {unit_type.length_m:g} m"
+    couplers = [coupler_words(end.devices["coupler"]) for _, end in sorted(unit_type.ends.items())]
+    ends = couplers[0] if len(set(couplers)) == 1 else " and ".join(f"end {n} {words}" for n, words in enumerate(couplers, 1))
+    pipes = [pipe for pipe in PIPES if unit_type.air_pipe(pipe) is not None]
+    brakes = [spec.kind for spec in unit_type.devices.values() if isinstance(spec, DistributorSpec | WiredBrakeSpec)]
+    return "; ".join((size, ends, " and ".join(pipes) or "no pipe", " and ".join(dict.fromkeys(brakes))))
+
+
+def coupler_words(spec: DeviceSpec) -> str:
+    """A coupler by its kind and face."""
+    face = getattr(spec, "face", "")
+    return f"{spec.kind} (face {face})" if face else spec.kind  # type: ignore[attr-defined]
+
+
+def running_lines(unit_type: UnitType) -> Iterator[str]:
+    """What it states of running, stopping and meeting; nothing where it states none."""
+    parts: list[tuple[str, BaseModel, tuple[str, ...]]] = [
+        ("", unit_type, ("greatest_speed_kmh", "draft_gear_inside", "resistance", "traction", "supply"))
+    ]
+    parts += [(f"end {end} ", spec, ("draft_gear", "body_behind_face_m")) for end, spec in unit_type.ends.items()]
+    fields = ("rotating_mass_share", "friction_brake", "electric_retardation", "width_m")
+    parts += [(f"vehicle {vehicle.suffix} ", vehicle, fields) for vehicle in unit_type.vehicles]
+    for where, part, names in parts:
+        data = part.model_dump(mode="json", include=set(names))
+        yield from (f"{where}{name.replace('_', ' ')}: {plainly(data[name])}" for name in names if data[name] is not None)
+
+
+def said_of(data: dict[str, object]) -> str:
+    """The data of one part on one line."""
+    parts = []
+    for key, value in data.items():
+        if value is None:
+            continue
+        parts.append(plainly(value) if key == "kind" else f"{key.replace('_', ' ')} {plainly(value)}")
+    return "; ".join(parts)
+
+
+def plainly(value: object) -> str:
+    """A value of a unit file on one line."""
+    if isinstance(value, dict):
+        return ", ".join(f"{key} {plainly(item)}" for key, item in value.items() if item is not None)
+    if isinstance(value, list):
+        return ", ".join(plainly(item) for item in value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -1,0 +1,27 @@
+"""What is said of an entry that was put on record."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headstock.usecases.record_state import TestNow
+from headstock.usecases.records_port import Filed
+
+
+def receipt(filed: Filed) -> dict[str, Any]:
+    """What whoever sent it keeps."""
+    return {"filed": True, "is_new": filed.is_new, "entry": filed.seq, "code": filed.code, "hash": filed.hash,
+            "key": filed.draft.key, "kind": filed.draft.kind}  # fmt: skip
+
+
+def receipt_line(filed: Filed) -> str:
+    """The same in words."""
+    behind = f" The clock here stands {filed.clock_behind_s} s before that of the last entry." if filed.clock_behind_s else ""
+    how = "On record" if filed.is_new else "Was on record already, nothing was added"
+    return f"{how}: {filed.draft.kind}, entry {filed.seq}, code {filed.code}.{behind}"
+
+
+def void_words(now: TestNow) -> list[str]:
+    """Each touch that makes a test void."""
+    return [f"{one.device} touched by {one.who} at {one.when}{f', entry {one.code}' if one.code else ', in its own record'}"
+            for one in now.void_by]  # fmt: skip
