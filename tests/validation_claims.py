@@ -40,6 +40,7 @@ CLAIM_OF = {
     "tests/unit/reasoning/": TEST,
     "tests/unit/records/": RECORDS,
     "tests/unit/sheets/": RECORDS,
+    "tests/unit/usecases/": TEST,
     "tests/unit/usecases/test_can_job": CAN,
 }
 

@@ -115,6 +115,8 @@ def made_anew(old: ValidationReport | None, are_all: bool, with_slow: bool) -> V
     """The report with the checks of new and changed files run, and those of unchanged files kept."""
     files = marked_files()
     kept = {} if old is None or are_all else {name: key for name, key in old.files.items() if files.get(name) == key}
+    for check in old.failed if old else ():
+        kept.pop(check.test.partition("::")[0], None)
     checks = [check for check in (old.checks if old else ()) if check.test.partition("::")[0] in kept]
     stale = [name for name in files if name not in kept]
     if stale:
