@@ -57,8 +57,7 @@ def _report(pytester: pytest.Pytester, factor: float = 9.81, most: float = 5.0) 
     pytester.makeini("[pytest]\nmarkers =\n    slow: long\n    outside: marked\n")
     pytester.path.joinpath("test_toy.py").write_text(TOY.format(factor=factor, most=most), encoding="utf-8")
     gathering = Gathering()
-    pytester.plugins = [gathering]
-    pytester.inline_run("-m", "outside and not slow", "-p", "no:cacheprovider")
+    pytester.inline_run("-m", "outside and not slow", "-p", "no:cacheprovider", plugins=[gathering])
     (claim, *_) = CLAIMS
     checks = tuple(check.model_copy(update={"claim": claim}) for check in gathering.checks())
     return ValidationReport(made="2000-01-01", files={}, checks=checks)

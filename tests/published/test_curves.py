@@ -42,7 +42,10 @@ def test_on_a_reverse_curve_the_throws_add(radius_m: float) -> None:
 
 
 @pytest.mark.outside(
-    source=CHORDS, clause="straight: nothing; gap between the bodies is what stands behind the faces", status="computed"
+    source=CHORDS,
+    clause="straight: nothing; gap between the bodies is what stands behind the faces",
+    status="computed",
+    why="a curve of 100 km for a straight",
 )
 def test_far_from_any_curve_the_ends_face_one_another() -> None:
     met = worst_meeting(same_hand(100_000.0), LONG, LONG)
