@@ -26,6 +26,7 @@ from headstock.usecases.validation_words import (
 )
 from tests.gathering import Gathering
 from tests.promises.tree import ROOT
+from tests.validation_claims import claim_of
 
 PAGE = ROOT / "docs" / "reference" / "validation.md"
 MAKE_ANEW = "make it anew: python -m tests.promises.validation_page"
@@ -121,8 +122,9 @@ def made_anew(old: ValidationReport | None, are_all: bool, with_slow: bool) -> V
     stale = [name for name in files if name not in kept]
     if stale:
         checks += gathered(stale, with_slow)
-    checks.sort(key=lambda check: check.test)
-    return ValidationReport(made=str(date.today()), files=files, checks=tuple(checks))
+    # Claims are told anew for all: their list may have changed where the test has not.
+    told = [check.model_copy(update={"claim": claim_of(check.test) or ""}) for check in checks]
+    return ValidationReport(made=str(date.today()), files=files, checks=tuple(sorted(told, key=lambda check: check.test)))
 
 
 def write(report: ValidationReport, at: Path = REPORT, page_at: Path = PAGE) -> None:
