@@ -10,7 +10,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
 from headstock.practice.acting import begin, finish, hear, least_s, settled
 from headstock.practice.events import Declared, Did, Ended, Event, Heard, Planted, Stopped, Took, Turned, Walked
-from headstock.practice.reach import reach_of
+from headstock.practice.reach import TAKES_TWO, reach_of
 from headstock.practice.sitting import NoteKind, Sitting
 from headstock.practice.stage_reading import judge_reading
 from headstock.reasoning.constraint import place_key
@@ -99,6 +99,8 @@ def _turned(sitting: Sitting, event: Turned) -> Sitting:
         raise InputError(Fault("not a state of it", path="value", found=event.value, expected=" or ".join(variable.domain)))
     if event.key not in reach_of(sitting, role).devices:
         return sitting.noted(role, "noticed", f"{variable.label}: out of reach from here")
+    if event.value in TAKES_TWO:
+        return sitting.noted(role, "noticed", f"{variable.label}: it is {event.value} only together with another")
     run = sitting.run.copy()
     run.carry_out(Step(f"set: {variable.say(event.value)}", role, None, effects=((event.key, event.value),)))
     return settled(replace(sitting, run=run).noted(role, "did", f"by hand: {variable.say(event.value)}"))

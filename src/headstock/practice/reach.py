@@ -14,6 +14,10 @@ IN_A_CAB = ("cab valve", "brake controller", "gauge")
 ON_A_VEHICLE = ("hand brake", "distributor", "wired brake")
 
 
+TAKES_TWO = ("joined", "entered", "latched", "mated")
+"""States that a device has only together with another: they come by a step of the job."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reach:
     """Keys of variables in reach; cabs whose gauges can be read; vehicles whose brake blocks can be looked at."""

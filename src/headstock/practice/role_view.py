@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import floor
 
 from headstock.practice.instruction_ties import lines_done
-from headstock.practice.reach import reach_of
+from headstock.practice.reach import TAKES_TWO, reach_of
 from headstock.practice.sitting import Sitting
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.step import Step
@@ -120,7 +120,8 @@ def _gauges(sitting: Sitting, role: str) -> tuple[GaugeView, ...]:
 
 def _device(sitting: Sitting, key: str) -> DeviceView:
     variable, stands = sitting.exercise.domain.variables[key], sitting.state[key]
-    return DeviceView(key, variable.label, variable.say(stands), tuple(value for value in variable.domain if value != stands))
+    could = tuple(value for value in variable.domain if value != stands and value not in TAKES_TWO)
+    return DeviceView(key, variable.label, variable.say(stands), could)
 
 
 def _acts(sitting: Sitting, role: str, place: str) -> tuple[ActView, ...]:

@@ -146,6 +146,12 @@ def test_out_of_reach_is_out_of_reach(exercise: Make) -> None:
     assert sitting.state["217/1.brake_pipe_cock"] == "shut" and sitting.notes[-1].kind == "noticed"
 
 
+def test_a_hose_is_joined_by_a_step_and_not_by_wishing(exercise: Make) -> None:
+    between = after(begun(exercise()), Did(1.0, "shunter", "go between, ends apart"))
+    wished = after(between, Turned(2.0, "shunter", "226/1.brake_pipe_hose", "joined"))
+    assert wished.state["226/1.brake_pipe_hose"] != "joined" and wished.notes[-1].kind == "noticed"
+
+
 @pytest.mark.parametrize(
     "data",
     [
