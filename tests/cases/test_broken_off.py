@@ -185,6 +185,11 @@ def test_a_made_couple_stays_and_a_half_made_one_holds_nothing() -> None:
     assert any(step.key.startswith("watch 217") for step in lifted.steps)
 
 
+def test_a_joint_that_is_not_yet_parted_is_no_open_tail() -> None:
+    found = _stopped("watch the whole train", PART)
+    assert found.answer == "yes" and [step.key for step in found.steps if "tail cock" in step.key] == []
+
+
 def test_nobody_goes_between_to_make_safe() -> None:
     plan = planned(DEMO)
     assert plan.order is not None

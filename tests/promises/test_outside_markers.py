@@ -28,6 +28,7 @@ def test_common_practice_needs_no_clause() -> None:
         ({"source": " ", "clause": "c", "status": "read"}, "source ' '"),
         ({"source": "s", "status": "read"}, "clause None"),
         ({"source": "s", "clause": "c", "status": "read", "page": 3}, "'page'"),
+        ({"source": "s", "clause": "c", "status": "read", "why": " "}, "why ' '"),
         ({"source": "s", "clause": "c", "status": "common practice"}, "go together"),
         ({"source": NO_SOURCE, "clause": "c", "status": "read"}, "go together"),
     ],

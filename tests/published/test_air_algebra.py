@@ -18,7 +18,8 @@ from headstock.physics.gas import (
 )
 from headstock.physics.orifice import CHOKED_COEFFICIENT, CRITICAL_RATIO, flow_function, mass_flow_kg_s
 
-closed_form = pytest.mark.outside(source="closed form", clause="ideal gas, isentropic nozzle", status="computed")
+closed_form = pytest.mark.outside(source="closed form", clause="ideal gas, isentropic nozzle", status="computed",
+                                  why="given to the last digit shown")  # fmt: skip
 ROUGHNESS = 0.046 / 32.0
 
 
@@ -34,7 +35,8 @@ def test_waves_run_at_the_speed_of_sound_or_of_gas_that_keeps_its_temperature(
     assert isothermal_wave_speed_m_s(temperature_k) == pytest.approx(isothermal, abs=0.006)
 
 
-@pytest.mark.outside(source="independent integration", clause="real air, properties library, 293.15 K", status="computed")
+@pytest.mark.outside(source="independent integration", clause="real air, properties library, 293.15 K", status="computed",
+                     why="real air is no ideal gas")  # fmt: skip
 def test_an_ideal_gas_is_near_enough_to_air() -> None:
     assert adiabatic_wave_speed_m_s(293.15) == pytest.approx(343.869, rel=4e-3)
     assert density_kg_m3(601325.0, 293.15) == pytest.approx(7.1614, rel=4e-3)
@@ -50,7 +52,9 @@ def test_a_choked_nozzle_passes_what_the_closed_form_says(bore_mm: float, flow_k
     assert mass_flow_kg_s(area_m2, 601325.0, 101325.0, 293.15) == pytest.approx(flow_kg_s, abs=6e-7)
 
 
-@pytest.mark.outside(source="fluids", clause="P_critical_flow, is_critical_flow", status="computed")
+@pytest.mark.outside(
+    source="fluids", clause="P_critical_flow, is_critical_flow", status="computed", why="given to the last digit shown"
+)
 def test_the_flow_is_choked_below_the_critical_ratio() -> None:
     assert pytest.approx(317669.05, abs=0.1) == CRITICAL_RATIO * 601325.0
     assert pytest.approx(0.68473146, abs=1e-8) == CHOKED_COEFFICIENT
@@ -90,7 +94,7 @@ def test_laminar_flow_and_the_passage_to_turbulent_have_no_step() -> None:
         assert darcy_factor(edge * (1 - 1e-9), ROUGHNESS) == pytest.approx(darcy_factor(edge * (1 + 1e-9), ROUGHNESS), rel=1e-6)
 
 
-@pytest.mark.outside(source="common practice, no source", clause="air tables, 20 C", status="common practice")
+@pytest.mark.outside(source="common practice, no source", clause="air tables, 20 C", status="common practice", why="a fitted law")
 def test_viscosity_and_conductivity_are_those_of_tables() -> None:
     assert viscosity_pa_s(293.15) == pytest.approx(1.813e-5, rel=0.01)
     assert conductivity_w_m_k(293.15) == pytest.approx(0.0257, rel=0.02)

@@ -24,8 +24,11 @@ from headstock.physics.volumes import (
 )
 from tests.accuracy import exact_vessels as exact
 
-closed_form = pytest.mark.outside(source="closed form", clause="vessel and nozzle", status="computed")
-iso_6358 = pytest.mark.outside(source="ISO 6358", clause="flow by conductance and critical ratio", status="second-hand")
+closed_form = pytest.mark.outside(
+    source="closed form", clause="vessel and nozzle", status="computed", why="given to the last digit shown"
+)
+iso_6358 = pytest.mark.outside(source="ISO 6358", clause="flow by conductance and critical ratio", status="second-hand",
+                               why="given to six decimals; integrated by steps")  # fmt: skip
 FULL, AIR, T = 601325.0, 101325.0, 293.15
 HOLE = pi / 4 * 0.01**2
 TAU = 6.410119

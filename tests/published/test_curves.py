@@ -11,11 +11,12 @@ from headstock.physics.curve_throw import end_angle, exact_outward_throw
 from headstock.physics.track_curve import VehicleEndShape, end_of_curve, reverse, same_hand, worst_meeting
 
 CHORDS = "curve throw"
+ARCS = "bogies are set out along the rail, not along the chord"
 LONG, SHORT = VehicleEndShape(16.0, 3.5, 1.4, 0.5), VehicleEndShape(14.0, 3.0, 1.4, 0.5)
 RADII = [90.0, 150.0, 400.0, 3000.0]
 
 
-@pytest.mark.outside(source=CHORDS, clause="one curve: difference of the throws, sum of the angles", status="computed")
+@pytest.mark.outside(source=CHORDS, clause="one curve: difference of the throws, sum of the angles", status="computed", why=ARCS)
 @pytest.mark.parametrize("radius_m", RADII)
 def test_on_one_curve_the_throws_differ_and_the_angles_add(radius_m: float) -> None:
     met = worst_meeting(same_hand(radius_m), LONG, SHORT)
@@ -31,7 +32,7 @@ def test_on_one_curve_the_throws_differ_and_the_angles_add(radius_m: float) -> N
     assert met.wide_gap_m == pytest.approx(1.0 * math.cos(half) + 2 * 1.4 * math.sin(half), abs=2e-3)
 
 
-@pytest.mark.outside(source=CHORDS, clause="reverse curve: sum of the throws", status="computed")
+@pytest.mark.outside(source=CHORDS, clause="reverse curve: sum of the throws", status="computed", why=ARCS)
 @pytest.mark.parametrize("radius_m", RADII)
 def test_on_a_reverse_curve_the_throws_add(radius_m: float) -> None:
     met = worst_meeting(reverse(radius_m), LONG, SHORT)
@@ -41,7 +42,10 @@ def test_on_a_reverse_curve_the_throws_add(radius_m: float) -> None:
 
 
 @pytest.mark.outside(
-    source=CHORDS, clause="straight: nothing; gap between the bodies is what stands behind the faces", status="computed"
+    source=CHORDS,
+    clause="straight: nothing; gap between the bodies is what stands behind the faces",
+    status="computed",
+    why="a curve of 100 km for a straight",
 )
 def test_far_from_any_curve_the_ends_face_one_another() -> None:
     met = worst_meeting(same_hand(100_000.0), LONG, LONG)
@@ -49,7 +53,7 @@ def test_far_from_any_curve_the_ends_face_one_another() -> None:
     assert met.tight_gap_m == pytest.approx(1.0, abs=1e-3)
 
 
-@pytest.mark.outside(source=CHORDS, clause="a longer transition, or straight, never makes it worse", status="computed")
+@pytest.mark.outside(source=CHORDS, clause="a longer transition, or straight, never makes it worse", status="computed", why=ARCS)
 def test_transitions_and_straights_between_help() -> None:
     into = [worst_meeting(end_of_curve(150.0, m), LONG, SHORT).sideways_m for m in (0.0, 10.0, 30.0, 60.0)]
     between = [worst_meeting(reverse(150.0, m), LONG, SHORT).sideways_m for m in (0.0, 5.0, 10.0, 20.0)]
@@ -58,7 +62,7 @@ def test_transitions_and_straights_between_help() -> None:
     assert into[0] < exact_outward_throw(16.0, 3.5, 150.0) < between[0]
 
 
-@pytest.mark.outside(source=CHORDS, clause="range", status="computed")
+@pytest.mark.outside(source=CHORDS, clause="range", status="computed", why=ARCS)
 def test_sharper_than_any_street_is_refused() -> None:
     with pytest.raises(OutsideModelError):
         same_hand(24.0)

@@ -28,13 +28,18 @@ from tests.accuracy.gear_bench import (
     passes,
     train,
 )
+from tests.outside import Within
 
 PSI = 0.06894757293
 EMPTY, CYLINDER = lets_out(400e-6), (Probe("brake cylinder", 0),)
-times = pytest.mark.outside(source="UIC 540, EN 15355", clause="cylinder times of one vehicle, P and G", status="from memory")
+times = pytest.mark.outside(source="UIC 540, EN 15355", clause="cylinder times of one vehicle, P and G", status="from memory",
+                            why="the published top, 3.8 bar with a tenth either way")  # fmt: skip
 window = pytest.mark.outside(source="UIC 540, EN 15355", clause="sensitivity and insensitivity", status="from memory")
-slope = pytest.mark.outside(source="SUBSET-026", clause="A.3.10.3, A.3.10.4", status="read")
-aar = pytest.mark.outside(source="AAR-manuals", clause="full service by equalisation", status="from memory")
+slope = pytest.mark.outside(
+    source="SUBSET-026", clause="A.3.10.3, A.3.10.4", status="read", why="the published top, a tenth either way"
+)
+aar = pytest.mark.outside(source="AAR-manuals", clause="full service by equalisation", status="from memory",
+                          why="the table is in whole psi; the model shares volumes at one temperature")  # fmt: skip
 
 
 @times
@@ -43,9 +48,9 @@ def test_one_vehicle_fills_and_lets_go_in_its_time(kind: Kind, fills: tuple[int,
     moves = [Change(1.0, 0, EMPTY), Change(80.0, 0, feeds(200e-6))]
     run = at_rest([train(kind, 1)]).run([moves], 200.0, CYLINDER)
     assert gauge(run)[run.t_s < 80.0].max() == pytest.approx(3.8, abs=0.1)
-    assert fills[0] <= passes(run, 0.95 * 3.8) - passes(run, 0.02) <= fills[1]
+    assert passes(run, 0.95 * 3.8) - passes(run, 0.02) == Within(*fills)
     down = (run.t_s > 80.0) & (gauge(run) <= 0.4)
-    assert lets_go[0] <= run.t_s[np.flatnonzero(down)[0]] - 80.0 <= lets_go[1]
+    assert float(run.t_s[np.flatnonzero(down)[0]]) - 80.0 == Within(*lets_go)
 
 
 @window
@@ -60,8 +65,8 @@ def test_a_slow_fall_applies_no_brake_and_a_quick_one_all_within_1_2_s(vehicles:
     stand = at_rest([train(kind, vehicles)])
     slow = stand.run([[Change(0.0, 1, lets_out(hole(slow_mm)))]], 60.0, probes)
     quick = stand.run([[Change(0.0, 1, lets_out(hole(quick_mm)))]], 6.0, probes)
-    assert max(gauge(slow, k).max() for k in range(vehicles)) == 0.0
-    assert max(passes(quick, 0.01, k) for k in range(vehicles)) <= 1.2
+    assert max(float(gauge(slow, k).max()) for k in range(vehicles)) == Within(0.0, 0.0)
+    assert max(passes(quick, 0.01, k) for k in range(vehicles)) == Within(None, 1.2)
 
 
 @slope
@@ -70,7 +75,10 @@ def test_cylinder_over_pipe_has_the_published_slope_and_top() -> None:
     for fall_bar in (0.3, 0.5, 0.8, 1.1, 1.4, 1.8):
         run = stand.run([[Change(1.0, 0, lets_out(20e-6, 5.0 - fall_bar))]], 90.0, (*CYLINDER, Probe("branch", 0)))
         fell, got = 5.0 - gauge(run, 1)[-1], gauge(run)[-1]
-        assert got == pytest.approx(3.8, abs=0.1) if fell > 1.55 else 2.0 <= got / fell <= 2.7, (fell, got)
+        if fell > 1.55:
+            assert got == pytest.approx(3.8, abs=0.1)
+        else:
+            assert got / fell == Within(2.0, 2.7)
 
 
 @pytest.mark.outside(source="UIC 540", clause="release complete", status="from memory")
@@ -79,7 +87,7 @@ def test_the_brake_is_off_altogether_once_the_pipe_is_within_0_15_bar() -> None:
     for back_to_bar, is_off in ((4.75, False), (4.9, True)):
         moves = [Change(1.0, 0, lets_out(45e-6, 3.5)), Change(20.0, 0, feeds(100e-6, back_to_bar))]
         left = gauge(stand.run([moves], 120.0, CYLINDER))[-1]
-        assert left < 0.01 if is_off else left > 0.4
+        assert left == (Within(None, 0.01) if is_off else Within(0.4, None))
 
 
 @pytest.mark.outside(source="UIC 540", clause="propagation of an emergency application", status="from memory")
@@ -90,7 +98,7 @@ def test_an_emergency_runs_along_the_train_at_250_m_s_or_more_and_slower_than_so
         [[Change(1.0, 0, EMPTY)]], 6.0, (Probe("brake cylinder", 0), Probe("brake cylinder", vehicles - 1))
     )
     speed_m_s = (vehicles - 1) * 21.2 / (passes(run, 0.02, 1) - passes(run, 0.02, 0))
-    assert 250.0 <= speed_m_s < 343.2  # sound in dry air at 20 degrees
+    assert speed_m_s == Within(250.0, 343.2)  # sound in dry air at 20 degrees
 
 
 @aar
@@ -108,7 +116,8 @@ def test_direct_release_equalises_as_the_table_says(psi: int, fall: int, cylinde
     assert (both - pa(0.0)) / BAR / PSI == pytest.approx(1.2 * full, abs=0.5), "emergency, both reservoirs"
 
 
-@pytest.mark.outside(source="White 1946", clause="Australian tests of long trains, 40 psi in the last car", status="second-hand")
+@pytest.mark.outside(source="White 1946", clause="Australian tests of long trains, 40 psi in the last car", status="second-hand",
+                     why="times read to half a second, on trains of which little else is known")  # fmt: skip
 def test_last_cars_of_three_lengths_apply_in_the_measured_proportion() -> None:
     # 35, 50 and 70 cars: 6.5, 10.5 and 20 s. One declared train; the ratios are held, not the seconds.
     kind = replace(DIRECT, length_m=13.0, bore_m=0.032, reservoir=(41.0, 6.5), cylinder_l=16.4, bulb=(0.6, 12.0, 6.0))

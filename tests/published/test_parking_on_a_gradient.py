@@ -90,7 +90,9 @@ def test_a_third_of_the_weight_gives_40_per_mille_and_0_12_back() -> None:
 # 1 in 30
 
 
-@pytest.mark.outside(source=RT2044, clause="parking brake, 1 in 30", status="from memory")
+@pytest.mark.outside(
+    source=RT2044, clause="parking brake, 1 in 30", status="from memory", why="sine for tangent; one figure is rounded"
+)
 def test_1_in_30_asks_five_sixths_of_1_in_25() -> None:
     assert per_mille_from_gradient(gradient_from_one_in(30.0)) == pytest.approx(33.3, abs=0.05)
     share = smallest_braked_share(gradient_from_one_in(30.0), PARKING_ADHESION)
@@ -98,7 +100,9 @@ def test_1_in_30_asks_five_sixths_of_1_in_25() -> None:
     assert share == pytest.approx(0.278, abs=0.0005)
 
 
-@pytest.mark.outside(source=RT2044, clause="parking brake, 1 in 30", status="from memory")
+@pytest.mark.outside(
+    source=RT2044, clause="parking brake, 1 in 30", status="from memory", why="sine for tangent; one figure is rounded"
+)
 def test_a_brake_made_for_1_in_30_gives_1_in_30_back_and_fails_on_1_in_25() -> None:
     needed_n = slope_force_n(UNIT_MASS_KG, gradient_from_one_in(30.0))
     result = _unit_parked(0.5, 40.0, needed_n)
@@ -124,7 +128,9 @@ def _ore_train(brakes_on: int) -> PortionOnGradient:
     return PortionOnGradient("ore train", TRAIN_KG, AVERAGE_GRADIENT, brakes, 1.0, PARKING_ADHESION, 1)
 
 
-@pytest.mark.outside(source=DOREE, clause="hand brakes needed", status="second-hand")
+@pytest.mark.outside(
+    source=DOREE, clause="hand brakes needed", status="second-hand", why="one brake more or less; masses are given to a ton"
+)
 def test_the_ore_train_needed_57_hand_brakes() -> None:
     result = predict_holding(_ore_train(CARS))
     assert len(result.smallest_set) == 57
@@ -132,7 +138,9 @@ def test_the_ore_train_needed_57_hand_brakes() -> None:
     assert not any(brake.is_adhesion_limited for brake in result.available)
 
 
-@pytest.mark.outside(source=DOREE, clause="hand brakes applied and by the rule", status="second-hand")
+@pytest.mark.outside(
+    source=DOREE, clause="hand brakes applied and by the rule", status="second-hand", why="given in whole per cent"
+)
 @pytest.mark.parametrize(("applied", "share_of_need"), [(35, 0.61), (12, 0.21)])
 def test_the_hand_brakes_applied_were_too_few(applied: int, share_of_need: float) -> None:
     balance = predict_balance(_ore_train(CARS), [f"car {n}" for n in range(applied)])
@@ -144,7 +152,9 @@ def test_the_hand_brakes_applied_were_too_few(applied: int, share_of_need: float
     assert short.more_brakes_needed == 57 - applied
 
 
-@pytest.mark.outside(source=DOREE, clause="hand brakes needed", status="second-hand")
+@pytest.mark.outside(
+    source=DOREE, clause="hand brakes needed", status="second-hand", why="one brake more or less; masses are given to a ton"
+)
 def test_57_hand_brakes_give_the_average_gradient_back() -> None:
     result = predict_holding(_ore_train(57))
     assert result.held_gradient == pytest.approx(AVERAGE_GRADIENT, rel=1 / 57)
@@ -183,7 +193,7 @@ def test_the_pull_on_200_t_follows_the_sine_and_not_the_tangent(fall_percent: fl
 # Turning parts on a gradient
 
 
-@pytest.mark.outside(source=ETCS, clause="3.13.4.3.2 and its worked figure", status="read")
+@pytest.mark.outside(source=ETCS, clause="3.13.4.3.2 and its worked figure", status="read", why="printed to three or four digits")
 @pytest.mark.parametrize(
     ("per_mille", "rotating_mass_share", "acceleration_m_s2"),
     [(-9.0, 0.02, -0.0865), (-18.0, 0.02, -0.1729), (-8.0, 0.02, -0.0769), (7.0, 0.15, 0.05965)],

@@ -9,8 +9,10 @@ import pytest
 from headstock.physics.fast import FastResult, advance_fast
 from headstock.physics.pipe_network import Change, Probe
 from tests.accuracy.gear_bench import GRADUATED, at_rest, gauge, hole, lets_out, passes, train
+from tests.outside import Within
 
-window = pytest.mark.outside(source="UIC 540, EN 15355", clause="sensitivity and insensitivity", status="from memory")
+window = pytest.mark.outside(source="UIC 540, EN 15355", clause="sensitivity and insensitivity", status="from memory",
+                             why="the hole is widened until the pipe falls so")  # fmt: skip
 HOLES = pytest.mark.parametrize(("vehicles", "slow_mm"), [(2, 0.41), (4, 0.59), (8, 0.83), (12, 1.01)])
 SOUND_M_S = (287.05 * 288.15) ** 0.5  # of air that keeps its temperature, as in the solver
 
@@ -46,7 +48,7 @@ def test_between_the_two_windows_lies_the_rate_at_which_brakes_begin_to_apply(ve
         run, _ = falling(vehicles, area_m2, 60.0)
         applies = max(gauge(run, k).max() for k in range(vehicles)) > 0.0
         least, most = (least, area_m2) if applies else (area_m2, most)
-    assert 1.5 < most / hole(slow_mm) < 15.0, "in terms of 0.3 bar a minute; 0.6 bar in 6 s is 20 of them"
+    assert most / hole(slow_mm) == Within(1.5, 15.0), "in terms of 0.3 bar a minute; 0.6 bar in 6 s is 20 of them"
 
 
 @pytest.mark.outside(source="closed form", clause="isothermal speed of sound", status="computed")
@@ -59,7 +61,7 @@ def test_the_first_movement_outruns_the_solver_s_own_sound_by_a_tenth_at_most_an
         moves = [[Change(1.0, 0, lets_out(400e-6))]]
         run = advance_fast(stand.grid, stand.state, moves, 6.0, probes, tolerance_pa, first_s)
         ahead.append((vehicles - 1) * 21.2 / (passes(run, 0.02, 1) - passes(run, 0.02, 0)) / SOUND_M_S)
-    assert 1.0 < ahead[1] < 1.06 and ahead[1] < ahead[0] < 1.1
+    assert ahead[1] == Within(1.0, 1.06) and ahead[0] == Within(ahead[1], 1.1)
 
 
 @pytest.mark.outside(source="UIC 541-03", clause="first step of the cylinder", status="from memory")
@@ -67,4 +69,4 @@ def test_the_first_movement_outruns_the_solver_s_own_sound_by_a_tenth_at_most_an
 def test_the_least_application_is_a_first_step_of_0_4_to_0_5_bar(fall_bar: float) -> None:
     stand = at_rest([train(replace(GRADUATED, leak_mm2=0.0, bulb=None), 1)])
     run = stand.run([[Change(1.0, 0, lets_out(20e-6, 5.0 - fall_bar))]], 60.0, (Probe("brake cylinder", 0),))
-    assert 0.4 <= gauge(run)[-1] <= 0.5
+    assert float(gauge(run)[-1]) == Within(0.4, 0.5)

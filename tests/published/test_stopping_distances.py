@@ -61,7 +61,8 @@ RAMPS = [
 ]
 
 
-@pytest.mark.outside(source=CLOSED, clause="v (td + tb/2) + v^2 / 2a - a tb^2 / 24", status="computed")
+@pytest.mark.outside(source=CLOSED, clause="v (td + tb/2) + v^2 / 2a - a tb^2 / 24", status="computed",
+                     why="given to 1 mm and 1 ms; back to the speed within 0.01 km/h")  # fmt: skip
 @pytest.mark.parametrize(("kmh", "a", "dead_s", "rise_s", "distance_m", "time_s"), RAMPS)
 def test_dead_time_and_straight_build_up_give_the_exact_distance(
     kmh: float, a: float, dead_s: float, rise_s: float, distance_m: float, time_s: float | None
@@ -77,7 +78,8 @@ def test_dead_time_and_straight_build_up_give_the_exact_distance(
     assert path_of(braking, kmh * KMH)[-1, 1] == pytest.approx(stop.distance_m)
 
 
-@pytest.mark.outside(source=CLOSED, clause="the same on a gradient, (F + M g sin) / (M k)", status="computed")
+@pytest.mark.outside(source=CLOSED, clause="the same on a gradient, (F + M g sin) / (M k)", status="computed",
+                     why="given to 1 cm, the deceleration to five decimals")  # fmt: skip
 @pytest.mark.parametrize(
     ("percent", "a", "distance_m"),
     [(-2.0, 0.71843, 1463.36), (-1.0, 0.80920, 1309.11), (0.0, 0.9, 1185.95), (1.0, 0.99080, 1085.34), (2.0, 1.08157, 1001.65)],
@@ -97,7 +99,8 @@ def test_a_gradient_adds_its_pull_over_the_mass_with_turning_parts(percent: floa
         assert real.distance_m > distance_m, "on a falling road the train gathers speed while the brake builds up"
 
 
-@pytest.mark.outside(source=CLOSED, clause="brakes cut out, 8 alike, 0.9 m/s2, from 160 km/h", status="computed")
+@pytest.mark.outside(source=CLOSED, clause="brakes cut out, 8 alike, 0.9 m/s2, from 160 km/h", status="computed",
+                     why="the deceleration on the hill is given to five decimals")  # fmt: skip
 @pytest.mark.parametrize(
     ("working", "level_m", "falling_m"),
     [(8, 1185.9, 1309.1), (7, 1342.8, 1506.3), (6, 1551.8, 1779.3), (4, 2283.5, 2838.4), (2, 4478.4, 7448.5)],
@@ -120,7 +123,8 @@ def test_each_brake_cut_out_costs_its_share(working: int, level_m: float, fallin
 MPH = 0.44704
 
 
-@pytest.mark.outside(source=CLOSED, clause="(v - u) / a and (v^2 - u^2) / 2a from 70 to 59 mph", status="computed")
+@pytest.mark.outside(source=CLOSED, clause="(v - u) / a and (v^2 - u^2) / 2a from 70 to 59 mph", status="computed",
+                     why="times are given to 0.1 s, distances to 1 m")  # fmt: skip
 @pytest.mark.parametrize(("a", "time_s", "distance_m"), [(0.75, 6.6, 189.0), (0.25, 19.7, 567.0)])
 def test_a_running_test_with_a_third_of_the_brakes_takes_three_times_as_long(a: float, time_s: float, distance_m: float) -> None:
     at_once = Traces(0.1, np.full((2, 1), MASS_KG * (1 + TURNING) * a))
@@ -134,7 +138,8 @@ def test_a_running_test_with_a_third_of_the_brakes_takes_three_times_as_long(a: 
 # Deceleration A + B v + C v^2
 
 
-@pytest.mark.outside(source=CLOSED, clause="integral of v / (A + B v + C v^2)", status="computed")
+@pytest.mark.outside(source=CLOSED, clause="integral of v / (A + B v + C v^2)", status="computed",
+                     why="the integrator's step")  # fmt: skip
 def test_a_deceleration_that_grows_with_speed_gives_the_closed_form() -> None:
     a, b, c, v0 = 0.85, 0.0015, 0.00012, 40.0
     root = math.sqrt(4 * a * c - b * b)
@@ -160,7 +165,7 @@ def _high_speed_m(kmh: float) -> float:
     return 3.0 * kmh * KMH + stop_from(braking_of(_train(STEPS, 0.0), at_once), kmh * KMH).distance_m
 
 
-@pytest.mark.outside(source=TSI, clause="4.2.4.5.2(9)", status="read")
+@pytest.mark.outside(source=TSI, clause="4.2.4.5.2(9)", status="read", why="distances are printed to 10 m")
 @pytest.mark.parametrize(("kmh", "printed_m"), [(350.0, 5360.0), (300.0, 3650.0), (250.0, 2430.0), (200.0, 1500.0)])
 def test_the_high_speed_stops_are_the_printed_ones(kmh: float, printed_m: float) -> None:
     assert _high_speed_m(kmh) == pytest.approx(printed_m, rel=0.003)
@@ -187,7 +192,8 @@ PAIRS = [
 ]
 
 
-@pytest.mark.outside(source=WAGONS, clause="appendix C 9, table of stopping distances", status="read")
+@pytest.mark.outside(source=WAGONS, clause="appendix C 9, table of stopping distances", status="read",
+                     why="percentages are printed in fives, decelerations to 0.01 m/s2")  # fmt: skip
 @pytest.mark.parametrize(("kmh", "distance_m", "percent", "a"), PAIRS)
 def test_the_six_pairs_agree_both_ways(kmh: float, distance_m: float, percent: float, a: float) -> None:
     assert percent_of_distance(distance_m, kmh) == pytest.approx(percent, abs=0.6)
@@ -197,7 +203,8 @@ def test_the_six_pairs_agree_both_ways(kmh: float, distance_m: float, percent: f
     assert distance_of_deceleration_m(a, kmh) == pytest.approx(distance_m, rel=0.01)
 
 
-@pytest.mark.outside(source=WAGONS, clause="appendix C 9, the same by integration", status="read")
+@pytest.mark.outside(source=WAGONS, clause="appendix C 9, the same by integration", status="read",
+                     why="the integrator's step; percentages are printed in fives")  # fmt: skip
 @pytest.mark.parametrize(("kmh", "distance_m", "percent", "a"), PAIRS)
 def test_the_six_pairs_come_out_of_the_integrator(kmh: float, distance_m: float, percent: float, a: float) -> None:
     braking = braking_of(_train(constant_law("push", 1.0, 120.0)), _ramp(mean_deceleration_m_s2(distance_m, kmh), 1.9, 0.2, 0.05))
@@ -218,7 +225,9 @@ TABLE = [
 ]
 
 
-@pytest.mark.outside(source="UIC 544-1", clause="lambda = C / s - D", status="from memory")
+@pytest.mark.outside(
+    source="UIC 544-1", clause="lambda = C / s - D", status="from memory", why="back from a distance given to 0.1 m"
+)
 @pytest.mark.parametrize(("percent", "at_100_m", "at_120_m"), TABLE)
 def test_the_table_of_percentages_is_given_and_given_back(percent: float, at_100_m: float, at_120_m: float) -> None:
     for kmh, distance_m in ((100.0, at_100_m), (120.0, at_120_m)):
@@ -229,7 +238,8 @@ def test_the_table_of_percentages_is_given_and_given_back(percent: float, at_100
 # What a falling road does while brakes build up
 
 
-@pytest.mark.outside(source=CLOSED, clause="free run down a hill, s = v t + a t^2 / 2", status="computed")
+@pytest.mark.outside(source=CLOSED, clause="free run down a hill, s = v t + a t^2 / 2", status="computed",
+                     why="the integrator's step")  # fmt: skip
 def test_a_train_gathers_speed_until_its_brakes_come_and_the_profile_counts_by_distance() -> None:
     v, t, i = 10.0, 4.0, 0.02
     hill = i * 9.80665 / math.hypot(1.0, i) / (1 + TURNING)

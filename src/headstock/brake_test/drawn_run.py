@@ -8,7 +8,7 @@ from math import inf
 
 from headstock.brake_test.air_under_test import AirUnderTest, Drawn
 from headstock.brake_test.causes import Cause
-from headstock.brake_test.fault_acts import ACTS, Opened
+from headstock.brake_test.fault_acts import ACTS, leaking, put_into
 from headstock.brake_test.forecast import SAMPLE_S, timeline_of
 from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S, StageSpan
 from headstock.formation.air_charge import AirCharge
@@ -63,10 +63,7 @@ def _changed(tested: AirUnderTest, causes: Sequence[Cause]) -> dict[str, str]:
 def _leaking(tested: AirUnderTest, causes: Sequence[Cause], drawn: Drawn) -> PipeNetwork:
     """The network with the drawn leaks and those that are causes, at the drawn temperature."""
     network, unit_m2 = tested.air.network, tested.unit_leak_m2
-    areas_m2 = [unit_m2 * drawn.leak_bar_per_min * share for share in drawn.leak_shares]
-    for cause in causes:
-        if ACTS[cause.kind].leaks:
-            areas_m2[tested.vehicles.index(cause.place)] += unit_m2 * cause.severity
+    areas_m2 = leaking(tested, causes, [unit_m2 * drawn.leak_bar_per_min * share for share in drawn.leak_shares])
     leaks = [replace(leak, leak_area_m2=area) for leak, area in zip(network.brakes, areas_m2, strict=False)]
     return replace(network, brakes=(*leaks, *network.brakes[len(areas_m2) :]), ambient_k=drawn.temperature_k)
 
@@ -74,13 +71,9 @@ def _leaking(tested: AirUnderTest, causes: Sequence[Cause], drawn: Drawn) -> Pip
 def _openings(tested: AirUnderTest, changed: Mapping[str, str], causes: Sequence[Cause], drawn: Drawn) -> TrainOpenings:
     """How all stands, with what is neither open nor shut."""
     plain, leading = tested.stands(changed), tested.leading[0]
-    opened = Opened(list(plain.gates), list(plain.valves), list(plain.vessels), list(plain.distributors))
-    opened.valves[leading] = _off_set(opened.valves[leading], drawn)
-    for cause in causes:
-        opens = ACTS[cause.kind].opens
-        if opens is not None:
-            opens(tested, cause, opened)
-    return opened.as_openings()
+    valves = list(plain.valves)
+    valves[leading] = _off_set(valves[leading], drawn)
+    return put_into(tested, replace(plain, valves=tuple(valves)), causes)
 
 
 def _off_set(valve: ValveSetting, drawn: Drawn) -> ValveSetting:

@@ -97,6 +97,25 @@ READING_FAULTS: Final = frozenset(kind for kind, act in ACTS.items() if act.acts
 """Faults of a gauge or of its reader, put on the readings."""
 
 
+def put_into(air: AirUnderTest, stands: TrainOpenings, causes: Sequence[Cause]) -> TrainOpenings:
+    """How all stands with faults in it that no device's state says."""
+    opened = Opened(list(stands.gates), list(stands.valves), list(stands.vessels), list(stands.distributors))
+    for cause in causes:
+        opens = ACTS[cause.kind].opens
+        if opens is not None:
+            opens(air, cause, opened)
+    return opened.as_openings()
+
+
+def leaking(air: AirUnderTest, causes: Sequence[Cause], areas_m2: Sequence[float]) -> tuple[float, ...]:
+    """Openings by which the pipe leaks at each vehicle [m2], those of leaks that are faults added."""
+    found = list(areas_m2)
+    for cause in causes:
+        if ACTS[cause.kind].leaks:
+            found[air.vehicles.index(cause.place)] += air.unit_leak_m2 * cause.severity
+    return tuple(found)
+
+
 def in_the_air(causes: Sequence[Cause]) -> tuple[Cause, ...]:
     """Those causes that the air of the pipes feels."""
     return tuple(cause for cause in causes if ACTS[cause.kind].acts_on == "air")

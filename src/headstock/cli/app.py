@@ -368,6 +368,17 @@ def read(
     answering(as_json, lambda: run_read(files, as_json, fleet))
 
 
+@app.command()
+def validation(
+    are_all: Annotated[bool, typer.Option("--figures", help="Also every figure: expected, computed, tolerance and why.")] = False,
+    as_json: Json = False,
+) -> None:
+    """What was held against something outside the project, how it came out, and what has not been validated."""
+    from headstock.cli.commands.validation import run_validation
+
+    answering(as_json, lambda: run_validation(as_json, are_all))
+
+
 @fleet_app.command("list")
 def fleet_list(as_json: Json = False, fleet: FleetFolder = None) -> None:
     """All unit types."""

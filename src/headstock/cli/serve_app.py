@@ -25,6 +25,11 @@ def add_serve(app: typer.Typer, start: Start) -> None:
             str | None, typer.Option("--records", help="Records: a file, or an address; those of the data folder if not given.")
         ] = None,
         fleet: Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")] = None,
+        certificate: Annotated[Path | None, typer.Option("--tls-certificate", help="Certificate for TLS (PEM).")] = None,
+        key: Annotated[Path | None, typer.Option("--tls-key", help="Its private key (PEM).")] = None,
+        behind_proxy: Annotated[
+            bool, typer.Option("--behind-proxy", help="A proxy on this computer lets others in: they must sign in.")
+        ] = False,
     ) -> None:
         """The pages for a browser, until you stop it; prints the address first."""
-        answering(False, lambda: start(Serving(host, port, database, fleet)))
+        answering(False, lambda: start(Serving(host, port, database, fleet, certificate, key, behind_proxy)))

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from headstock.compute.kept_runs import KeptRuns
+from headstock.compute.with_parent import end_with_parent
 from headstock.equipment.library import load_fleet
 from headstock.reasoning.mistake_pairs import PairCount, Pairs
 from headstock.usecases.job_mistakes import PairsAsked, pairs_again
@@ -44,6 +45,7 @@ _ready: list[Pairs] = []
 
 def _begin(asked: PairsAsked, fleet: Path | None) -> None:
     """Make ready in a new process; the air has been asked before, and its answers are kept."""
+    end_with_parent()
     _ready[:] = [pairs_again(asked, load_fleet(fleet), KeptRuns(workers=1))]
 
 

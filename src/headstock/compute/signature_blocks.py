@@ -9,7 +9,6 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
-import threading
 from collections import deque
 from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
@@ -21,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from headstock.brake_test.signature_set import SignatureTask
+from headstock.compute.with_parent import end_with_parent
 from headstock.physics._source_key import source_key
 
 Floats = NDArray[np.float64]
@@ -124,15 +124,8 @@ _task: list[SignatureTask] = []
 def _begin(task: SignatureTask) -> None:
     """In a new process; who asks to stop is heard where the blocks are asked for. It ends when that one ends, however."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    threading.Thread(target=_end_with_parent, daemon=True).start()
+    end_with_parent()
     _task[:] = [task]
-
-
-def _end_with_parent() -> None:
-    parent = multiprocessing.parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)
 
 
 def _again(block: int) -> Floats:

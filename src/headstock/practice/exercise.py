@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
+from headstock.brake_test.causes import Cause
 from headstock.devices.scene import TEST
 from headstock.practice.instruction_ties import earlier_lines
 from headstock.procedures.noticing import surroundings_of
@@ -36,7 +37,7 @@ class Lapse:
 
 @dataclass(frozen=True)
 class Exercise:
-    """One exercise; ``order`` is what the instruction says.
+    """One exercise; ``order`` is what the instruction says; ``faults`` lie in the air, where no device's state says them.
 
     ``holds_at_unsafe``: an unsafe act stops the sitting; else it goes on and is talked through. ``learning``: phrases and the
     next line of the instruction are shown. ``weather`` and ``light`` are told to everybody, in words.
@@ -47,13 +48,15 @@ class Exercise:
     domain: Domain
     order: tuple[Step, ...]
     hidden: tuple[Hidden, ...] = ()
+    faults: tuple[Cause, ...] = ()
     lapses: tuple[Lapse, ...] = ()
     weather: str = ""
     light: str = ""
     holds_at_unsafe: bool = False
     learning: bool = False
     seed: int = 0
-    words_by_key: Mapping[str, str] = field(default_factory=dict)
+    kept: dict[tuple[str, str], object] = field(default_factory=dict, compare=False, repr=False)
+    """What was worked out of it once."""
 
     @cached_property
     def around(self) -> Surroundings:

@@ -10,7 +10,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
 from headstock.practice.acting import begin, finish, hear, least_s, settled
 from headstock.practice.events import Declared, Did, Ended, Event, Heard, Planted, Stopped, Took, Turned, Walked
-from headstock.practice.reach import reach_of
+from headstock.practice.reach import TAKES_TWO, reach_of
 from headstock.practice.sitting import NoteKind, Sitting
 from headstock.practice.stage_reading import judge_reading
 from headstock.reasoning.constraint import place_key
@@ -99,6 +99,8 @@ def _turned(sitting: Sitting, event: Turned) -> Sitting:
         raise InputError(Fault("not a state of it", path="value", found=event.value, expected=" or ".join(variable.domain)))
     if event.key not in reach_of(sitting, role).devices:
         return sitting.noted(role, "noticed", f"{variable.label}: out of reach from here")
+    if event.value in TAKES_TWO:
+        return sitting.noted(role, "noticed", f"{variable.label}: it is {event.value} only together with another")
     run = sitting.run.copy()
     run.carry_out(Step(f"set: {variable.say(event.value)}", role, None, effects=((event.key, event.value),)))
     return settled(replace(sitting, run=run).noted(role, "did", f"by hand: {variable.say(event.value)}"))
@@ -129,12 +131,16 @@ def _declared(sitting: Sitting, event: Declared) -> Sitting:
 
 def _found(sitting: Sitting, role: str, key: str) -> Sitting:
     """A device that somebody says is not as it should be."""
-    variables = sitting.exercise.domain.variables
-    if key not in variables:
-        raise InputError(Fault("no such device", path="key", found=key, nearest=nearest_of(key, variables)))
-    hidden = {one.key for one in sitting.exercise.hidden} | {one for one, _ in sitting.planted}
+    exercise = sitting.exercise
+    variables = exercise.domain.variables
+    vehicles = {unit.vehicle_name(suffix) for unit in exercise.task.train.units for suffix in unit.vehicle_suffixes}
+    known = (*variables, *vehicles, *(str(joint) for joint in exercise.task.train.joints))
+    if key not in known:
+        raise InputError(Fault("no such device or vehicle", path="key", found=key, nearest=nearest_of(key, known)))
+    hidden = {one.key for one in exercise.hidden} | {one for one, _ in sitting.planted} | {one.place for one in exercise.faults}
     kind: NoteKind = "found" if key in hidden else "false find"
-    return sitting.noted(role, kind, f"says that it is not right: {variables[key].label}", about=key)
+    label = variables[key].label if key in variables else f"the air at {key}"
+    return sitting.noted(role, kind, f"says that it is not right: {label}", about=key)
 
 
 def _stopped(sitting: Sitting, event: Stopped) -> Sitting:

@@ -8,6 +8,10 @@ from functools import cached_property
 
 import numpy as np
 
+from headstock.brake_test.air_under_test import AirUnderTest
+from headstock.brake_test.causes import Cause
+from headstock.brake_test.fault_acts import leaking, put_into
+from headstock.brake_test.forecast import TrainUnderTest
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.gauge import GaugeSpec
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
@@ -17,7 +21,7 @@ from headstock.physics.arrays import Floats
 from headstock.physics.fast import GearStart, advance_fast, still_air_fast
 from headstock.physics.fast_grid import FastGrid, fast_grid_of
 from headstock.physics.fast_state import FastState
-from headstock.physics.pipe_network import ATMOSPHERE_PA, Change, Probe
+from headstock.physics.pipe_network import Change, Probe
 
 PA_PER_BAR = 1e5
 SAMPLE_S = 0.5
@@ -32,6 +36,8 @@ class AirModel:
     air: TrainAir
     grid: FastGrid
     outside_pa: float
+    tested: AirUnderTest | None = None
+    faults: tuple[Cause, ...] = ()
 
     @cached_property
     def cabs(self) -> tuple[UnitEnd, ...]:
@@ -57,8 +63,13 @@ class AirModel:
         return next((spec for spec in own if isinstance(spec, GaugeSpec) and spec.reads == "brake pipe"), None)
 
     def openings(self, values: Mapping[str, str]) -> TrainOpenings:
-        """How all stands."""
-        return train_openings_of(self.air, self.train, values)
+        """How all stands, with what is hidden in the air; a cock that is shut is shut, however narrow it would be open."""
+        plain = train_openings_of(self.air, self.train, values)
+        if self.tested is None or not self.faults:
+            return plain
+        put = put_into(self.tested, plain, self.faults)
+        gates = tuple(new if old.open > 0.0 else old for old, new in zip(plain.gates, put.gates, strict=True))
+        return replace(put, gates=gates)
 
 
 @dataclass(frozen=True)
@@ -117,10 +128,16 @@ class LiveAir:
         return np.concatenate(self.kept_s), (pa - self.model.outside_pa) / PA_PER_BAR
 
 
-def air_model_of(train: Train, outside_pa: float = ATMOSPHERE_PA) -> AirModel:
+def air_model_of(tested: TrainUnderTest, faults: tuple[Cause, ...] = ()) -> AirModel:
     """The air of a train, to be played with. Raises OutsideModelError for one without air."""
-    air = train_air_of(train, outside_pa)
-    return AirModel(train, air, fast_grid_of([air.network]), outside_pa)
+    air = train_air_of(tested.train, tested.outside_pa)
+    under_test = AirUnderTest(tested, air, ())
+    network = air.network
+    if faults:
+        areas_m2 = leaking(under_test, faults, [leak.leak_area_m2 for leak in network.brakes[: len(under_test.vehicles)]])
+        leaks = [replace(leak, leak_area_m2=area) for leak, area in zip(network.brakes, areas_m2, strict=False)]
+        network = replace(network, brakes=(*leaks, *network.brakes[len(leaks) :]))
+    return AirModel(tested.train, air, fast_grid_of([network]), tested.outside_pa, under_test, faults)
 
 
 def air_at_first(model: AirModel, values: Mapping[str, str], pipe_bar: Mapping[str, float], empty: frozenset[str]) -> LiveAir:

@@ -61,7 +61,8 @@ def _hidden(sitting: Sitting) -> tuple[tuple[str, bool], ...]:
     variables = sitting.exercise.domain.variables
     hidden = dict([*((one.key, one.value) for one in sitting.exercise.hidden), *sitting.planted])
     named = {note.about for note in sitting.notes if note.kind == "found"}
-    return tuple((variables[key].say(value), key in named) for key, value in hidden.items())
+    in_the_air = ((f"{fault.kind} at {fault.place}", fault.place in named) for fault in sitting.exercise.faults)
+    return (*((variables[key].say(value), key in named) for key, value in hidden.items()), *in_the_air)
 
 
 def _line(number: int, key: str) -> str:

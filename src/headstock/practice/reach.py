@@ -14,6 +14,10 @@ IN_A_CAB = ("cab valve", "brake controller", "gauge")
 ON_A_VEHICLE = ("hand brake", "distributor", "wired brake")
 
 
+TAKES_TWO = ("joined", "entered", "latched", "mated")
+"""States that a device has only together with another: they come by a step of the job."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reach:
     """Keys of variables in reach; cabs whose gauges can be read; vehicles whose brake blocks can be looked at."""
@@ -29,7 +33,14 @@ def reach_of(sitting: Sitting, role: str) -> Reach:
 
 
 def reach_from(exercise: Exercise, place: str) -> Reach:
-    """From a place."""
+    """From a place; worked out once for each."""
+    found = exercise.kept.get(("reach", place))
+    if not isinstance(found, Reach):
+        found = exercise.kept["reach", place] = _reach_from(exercise, place)
+    return found
+
+
+def _reach_from(exercise: Exercise, place: str) -> Reach:
     train, variables = exercise.task.train, exercise.domain.variables
     devices: list[str] = []
     for at, spec in train.devices():

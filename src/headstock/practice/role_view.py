@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import floor
 
 from headstock.practice.instruction_ties import lines_done
-from headstock.practice.reach import reach_of
+from headstock.practice.reach import TAKES_TWO, reach_of
 from headstock.practice.sitting import Sitting
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.step import Step
@@ -79,17 +79,26 @@ APPLIED_BAR = 0.2
 """A cylinder above this has its blocks on (common practice, no source)."""
 
 
+def moving_of(sitting: Sitting, role: str) -> tuple[tuple[GaugeView, ...], tuple[tuple[str, bool], ...]]:
+    """What moves by itself on a role's page: gauges, and whether the blocks of vehicles beside it are on."""
+    air, brakes = sitting.air, list[tuple[str, bool]]()
+    if air is not None:
+        for vehicle in reach_of(sitting, role).vehicles:
+            if vehicle in air.model.air.gear.distributors:
+                brakes.append((vehicle, air.cylinder_bar(vehicle) > APPLIED_BAR))
+    return _gauges(sitting, role), tuple(brakes)
+
+
 def view_of(sitting: Sitting, role: str) -> RoleView:
     """The page of a role."""
     exercise, place = sitting.exercise, sitting.place_of(role)
     domain, reach = exercise.domain, reach_of(sitting, role)
+    gauges, brakes = moving_of(sitting, role)
     walks = [(key, one.label, walk_s) for key, one in domain.places.items()
              if key != place and (walk_s := domain.walk_s(place, key)) is not None]  # fmt: skip
     doing = sitting.doing.get(role)
     return RoleView(
-        role, sitting.t_s, domain.places[place].label, tuple(walks), _gauges(sitting, role),
-        tuple((vehicle, sitting.air.cylinder_bar(vehicle) > APPLIED_BAR) for vehicle in reach.vehicles
-              if sitting.air is not None and vehicle in sitting.air.model.air.gear.distributors),
+        role, sitting.t_s, domain.places[place].label, tuple(walks), gauges, brakes,
         tuple(_device(sitting, key) for key in reach.devices), _acts(sitting, role, place), _words(sitting, role),
         doing.step.key if doing is not None else "", sitting.t_s - doing.since_s if doing is not None else 0.0,
         tuple(other for other in exercise.roles if other != role and sitting.run.state[place_key(other)] == place),
@@ -111,7 +120,8 @@ def _gauges(sitting: Sitting, role: str) -> tuple[GaugeView, ...]:
 
 def _device(sitting: Sitting, key: str) -> DeviceView:
     variable, stands = sitting.exercise.domain.variables[key], sitting.state[key]
-    return DeviceView(key, variable.label, variable.say(stands), tuple(value for value in variable.domain if value != stands))
+    could = tuple(value for value in variable.domain if value != stands and value not in TAKES_TWO)
+    return DeviceView(key, variable.label, variable.say(stands), could)
 
 
 def _acts(sitting: Sitting, role: str, place: str) -> tuple[ActView, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from headstock.base.errors import Fault, InputError, OutsideModelError
+from headstock.brake_test.forecast import TrainUnderTest
 from headstock.devices.scene import pipe_key
 from headstock.practice.exercise import Exercise
 from headstock.practice.live_air import LiveAir, air_at_first, air_model_of
@@ -120,7 +121,9 @@ def _air_of(exercise: Exercise, start: Mapping[str, str]) -> LiveAir | None:
     try:
         shown_bar = {unit.name: pipe_bar(task.train, cab, start[pipe_key(portion)]) for portion, units, cab in portions
                      for unit in units}  # fmt: skip
-        return air_at_first(air_model_of(task.train, task.place.atmosphere_pa), start, shown_bar, empty)
+        tested = TrainUnderTest(task.train, start, task.controls, task.rear_cab, shown_bar, task.rules, task.method, empty,
+                                task.place.atmosphere_pa)  # fmt: skip
+        return air_at_first(air_model_of(tested, exercise.faults), start, shown_bar, empty)
     except (OutsideModelError, KeyError):
         return None
 

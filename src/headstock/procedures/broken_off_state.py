@@ -92,9 +92,12 @@ class SafeState:
 
     @cached_property
     def tail_shut(self) -> tuple[Fact, ...]:
-        """A tail that the test has open is shut and its hose put back, by whoever holds it; nothing where it is not open."""
+        """A tail that the test has open is shut and its hose put back, by whoever holds it; nothing where none hangs open.
+
+        Before a parting the rear of the test is still the joint: an open cock on a joined hose is no tail.
+        """
         keys = tail_keys(self.task)
-        if keys is None or not self.is_so(((keys[0], "open"),)):
+        if keys is None or not self.is_so(((keys[0], "open"), (keys[1], "hanging"))):
             return ()
         return (keys[0], "shut"), (keys[1], "on its dummy")
 

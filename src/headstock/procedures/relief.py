@@ -36,7 +36,7 @@ def begins_test_anew(task: AttachTask, role: str, point: Point) -> bool:
     """Whether a brake test is under way that the role drives or reads, for one pair of eyes; or its tail is open."""
     under_way = point.state[TEST] not in ("none", task.method.stages[-1].key)
     tail = tail_keys(task)
-    is_open = tail is not None and point.state[tail[0]] == "open"
+    is_open = tail is not None and (point.state[tail[0]], point.state[tail[1]]) == ("open", "hanging")
     is_theirs = role in (task.role_for("drives"), task.role_for("reads_rear"))
     return under_way and (is_theirs or is_open) and bool(_valves_before_test(task))
 

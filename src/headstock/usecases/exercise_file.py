@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Literal
 
@@ -10,11 +11,16 @@ from pydantic import BaseModel, ConfigDict, Field
 from headstock.base.documents import read_document
 from headstock.base.errors import ContentError, Fault, InputError, OutsideModelError
 from headstock.base.loading import load_as
+from headstock.base.located import Document
 from headstock.base.nearest import nearest_of
+from headstock.brake_test.causes import Cause
 from headstock.equipment.library import Fleet
+from headstock.local_rules.drawn_tests import SEVERITY_OF
 from headstock.physics.air_run import AirEngine
 from headstock.practice.exercise import Exercise, Hidden, Lapse
 from headstock.practice.sitting import begun
+from headstock.procedures.task import AttachTask
+from headstock.reasoning.variable import Variable
 from headstock.usecases.job_file import JOBS_FOLDER
 from headstock.usecases.plan_job import plan_job
 
@@ -31,6 +37,18 @@ class LapseGiven(BaseModel):
     kind: Literal["left out", "not really looked", "not said"] = Field(description="what goes wrong there")
 
 
+class AirFaultGiven(BaseModel):
+    """A fault in the air that no device's state says: what, where, how bad."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    kind: Literal["cock part open", "pipe blocked", "pipe leaks", "cylinder leaks", "reservoir not fed"] = Field(
+        description="what it is"
+    )
+    place: str = Field(description="a cock by its key, a joint, or a vehicle")
+    severity: float = Field(default=0.0, ge=0, le=100, description="how bad, in the unit of the kind, as in drawn tests")
+
+
 class ExerciseFile(BaseModel):
     """A whole exercise as written."""
 
@@ -41,6 +59,7 @@ class ExerciseFile(BaseModel):
     about: str = Field(min_length=1, max_length=300, description="what it is good for, for the trainer")
     job: str = Field(description="the job: a file beside the exercise, or a built-in one")
     hidden: dict[str, str] = Field(default={}, description="what stands otherwise than everybody was told: state by key")
+    faults: tuple[AirFaultGiven, ...] = Field(default=(), description="what is hidden in the air")
     lapses: tuple[LapseGiven, ...] = Field(default=(), description="mistakes of colleagues played by the computer")
     weather: str = Field(default="dry", max_length=60, description="told to everybody, in words")
     light: str = Field(default="daylight", max_length=60, description="told to everybody, in words")
@@ -78,14 +97,36 @@ def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> 
                                 nearest_of(key, domain.variables)))  # fmt: skip
         elif value not in variable.domain:
             faults.append(Fault("not a state of this", *where, value, " or ".join(variable.domain)))
+    faults += _air_faults(given, document, domain.variables, task)
     if faults:
         raise ContentError(faults)
     hidden = tuple(Hidden(key, value) for key, value in given.hidden.items())
+    causes = tuple(Cause(fault.kind, fault.place, fault.severity) for fault in given.faults)
     lapses = tuple(Lapse(keys[lapse.role, lapse.step], lapse.kind) for lapse in given.lapses)
-    exercise = Exercise(given.title, task, domain, order.steps, hidden, lapses, given.weather, given.light,
+    exercise = Exercise(given.title, task, domain, order.steps, hidden, causes, lapses, given.weather, given.light,
                         given.holds_at_unsafe, given.learning, given.seed)  # fmt: skip
     begun(exercise)
     return given, exercise
+
+
+def _air_faults(
+    given: ExerciseFile, document: Document, variables: Mapping[str, Variable], task: AttachTask
+) -> Iterator[Fault]:  # fmt: skip
+    """Faults in the air at places that there are, as bad as their kind can be."""
+    vehicles = [unit.vehicle_name(suffix) for unit in task.train.units for suffix in unit.vehicle_suffixes]
+    cocks = [key for key in variables if key.endswith("brake_pipe_cock")]
+    joints = [str(joint) for joint in task.train.joints]
+    for number, fault in enumerate(given.faults):
+        places = cocks if fault.kind == "cock part open" else joints if fault.kind == "pipe blocked" else vehicles
+        where = (document.name, document.line_of(("faults", number, "place")), f"faults[{number}]")
+        if fault.place not in places:
+            yield Fault(
+                "no such place for it", *where, fault.place, f"one of {', '.join(places)}", nearest_of(fault.place, places)
+            )
+        wrong = fault.severity >= 1 if fault.kind in ("cock part open", "pipe blocked") else (
+            fault.severity <= 0 and fault.kind in SEVERITY_OF)  # fmt: skip
+        if wrong:
+            yield Fault("not how bad it can be", *where, f"{fault.severity:g}", SEVERITY_OF.get(fault.kind, "nothing"))
 
 
 def ready_exercises() -> dict[str, Path]:

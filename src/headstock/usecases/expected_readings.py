@@ -7,6 +7,7 @@ from pathlib import Path
 from headstock.base.documents import read_document
 from headstock.base.errors import Fault, InputError
 from headstock.base.loading import load_as
+from headstock.brake_test.forecast import TrainUnderTest
 from headstock.equipment.library import Fleet
 from headstock.physics.air_run import AirEngine
 from headstock.usecases.forecast_bands import BandAsked, band_of_test
@@ -25,4 +26,9 @@ def expected_of_record(path: Path, fleet: Fleet, engine: AirEngine, asked: BandA
     if tested is None:
         fault = Fault("no forecast: the job has no order of work", document.name, document.line_of(("job",)), "job", given.job)
         raise InputError(fault, cure="Leave --forecast out, or ask headstock plan for the reasons.")
+    return expected_of_test(tested, asked)
+
+
+def expected_of_test(tested: TrainUnderTest, asked: BandAsked) -> dict[str, tuple[float, float]]:
+    """The same of a train as its plan hands it to the test."""
     return {reading.stage: (reading.lowest, reading.highest) for reading in band_of_test(tested, asked).readings}

@@ -74,9 +74,12 @@ class CauseSearch:
 def search_cause(
     readings: Path, fleet: Fleet, engine: AirEngine, blocks: Blocks,
     read_recorder: Callable[[Path, RecorderGiven, float | None], RecorderTrace], *, start: End = "rear",
-    drawn: Path | None = None, runs: Runs | None = None,
+    drawn: Path | None = None, runs: Runs | None = None, test: TestSignatures | None = None,
 ) -> CauseSearch:  # fmt: skip
-    """Make ready to search. Raises InputError for a record that cannot be meant, was refused or belongs to no job."""
+    """Make ready to search. Raises InputError for a record that cannot be meant, was refused or belongs to no job.
+
+    ``test``: the signatures of the record's job, where they are there already.
+    """
     judged = judge_readings(readings, fleet, read_recorder)
     document = read_document(readings)
     given = load_as(document, ReadingsFile, "readings")
@@ -90,7 +93,8 @@ def search_cause(
                       expected="job: the job whose train was tested")  # fmt: skip
         raise InputError(fault, cure="Name the job: without its cocks and brakes there is nothing to search among.")
     beside = readings.parent
-    test = signatures_of_job(beside / given.job, fleet, engine, blocks, method=given.method, beside=beside, drawn=drawn)
+    if test is None:
+        test = signatures_of_job(beside / given.job, fleet, engine, blocks, method=given.method, beside=beside, drawn=drawn)
     return CauseSearch(judged, test, _observed(judged), start, runs)
 
 

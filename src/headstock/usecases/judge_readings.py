@@ -55,17 +55,24 @@ def judge_readings(path: Path, fleet: Fleet, read_recorder: ReadRecorder, at: st
     trace = None
     if given.recorder is not None:
         trace = read_recorder(path.parent / given.recorder.file, given.recorder, check.began_s())
-    entries = tuple(_from_trace(check.entry(number, line), check.stage(number, line), trace, check, number)
-                    for number, line in enumerate(given.readings))  # fmt: skip
-    record = TestRecord(
-        method=method, rules=rules, train=train.tested, entries=_with_begins(entries, method, trace),
-        began_k=_kelvin(given.temperature_began_c), ended_k=_kelvin(given.temperature_ended_c),
-        earlier_ended_s=check.earlier_s(), expected_bar=expected or {}, touches=check.touches(), path=train.path,
-        asked=check.asked(), asked_for=at,
-    )  # fmt: skip
-    check.finish(entries)
+    record = record_of(check, expected or {}, at, trace)
+    check.finish(record.entries)
     return JudgedReadings(given.title, given.invented, record, judge(record), len(trace.spikes) if trace else 0,
                           train.units or given.units, given.job)  # fmt: skip
+
+
+def record_of(check: RecordCheck, expected: Mapping[str, tuple[float, float]], at: str = "",
+              trace: RecorderTrace | None = None) -> TestRecord:  # fmt: skip
+    """The record as it is judged; what cannot be meant is noted in ``check``."""
+    given, train = check.given, check.train
+    entries = tuple(_from_trace(check.entry(number, line), check.stage(number, line), trace, check, number)
+                    for number, line in enumerate(given.readings))  # fmt: skip
+    return TestRecord(
+        method=check.method, rules=check.rules, train=train.tested, entries=_with_begins(entries, check.method, trace),
+        began_k=_kelvin(given.temperature_began_c), ended_k=_kelvin(given.temperature_ended_c),
+        earlier_ended_s=check.earlier_s(), expected_bar=expected, touches=check.touches(), path=train.path,
+        asked=check.asked(), asked_for=at,
+    )  # fmt: skip
 
 
 def _kelvin(celsius: float | None) -> float | None:

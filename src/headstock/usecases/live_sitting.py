@@ -19,6 +19,8 @@ from headstock.usecases.sitting_log_port import SittingLog
 FASTEST = 60.0
 RECHECK_S = 1.0
 """How often colleagues who wait look again."""
+TICK_S = 0.02
+"""Whoever asks sooner gets what was shown just now: many look at one sitting."""
 MOST_AT_ONCE = 25
 """Acts of colleagues in one tick: more wait for the next."""
 
@@ -81,6 +83,10 @@ class LiveSitting:
             self.tick()
             self.rate = rate
             self.changes += 1
+
+    def glance(self) -> Sitting:
+        """As it is now or was a moment ago, for those who look all the time."""
+        return self._shown if self.is_held or self.wall() - self._wall_s < TICK_S else self.tick()
 
     def tick(self) -> Sitting:
         """The clock moved on to this moment, and what colleagues do meanwhile."""

@@ -25,7 +25,7 @@ class RecordCheck:
     def __init__(
         self, document: Document, given: ReadingsFile, method: BrakeTestMethod, rules: LocalRules, train: TrainOfTest
     ) -> None:
-        self.document, self.given, self.method, self.train = document, given, method, train
+        self.document, self.given, self.method, self.rules, self.train = document, given, method, rules, train
         self.times = RecordTimes(document, given.clocks)
         self.stages = {stage.key: stage for stage in method.stages}
         if given.rules_edition != rules.edition:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 KINDS = (
-    "job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence", "person", "unit type",
-    "audit",
+    "job", "test", "touch", "defect", "isolation", "sheet", "correction", "sitting", "paper", "competence", "person",
+    "unit type", "event", "audit",
 )  # fmt: skip
 """What an entry can be; `key` is added by the records themselves. `audit`: who saw or did what, found only when asked for;
 `person`: somebody was taken off the lists."""

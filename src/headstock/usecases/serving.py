@@ -18,9 +18,14 @@ class Serving:
     fleet: Path | None = None
     certificate: Path | None = None
     key: Path | None = None
-    behind_proxy: str | None = None
+    behind_proxy: bool = False
 
     @property
     def is_loopback(self) -> bool:
         """Whether only this machine can reach it."""
         return self.host in LOOPBACK
+
+    @property
+    def signs_in(self) -> bool:
+        """Whether others than the one person of this machine can reach it, who must sign in."""
+        return self.behind_proxy or not self.is_loopback

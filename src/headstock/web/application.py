@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 from starlette.middleware.gzip import GZipMiddleware
 
 from headstock import __version__
+from headstock.usecases.roles import Role, may
 from headstock.usecases.serving import LOOPBACK, Serving
 from headstock.usecases.sittings import Sittings
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -25,6 +26,7 @@ from headstock.web.faults import add_faults
 from headstock.web.guards import guard
 from headstock.web.long_work import LongWork
 from headstock.web.routes import (
+    brake_test,
     exercise,
     fleet,
     fleet_joins,
@@ -33,25 +35,31 @@ from headstock.web.routes import (
     job,
     job_people,
     job_sections,
+    look_next,
     new_job,
+    offline,
     people,
     people_files,
     print_job,
     records,
+    sign_in,
     sign_off,
     sitting_record,
     stop_job,
     turn,
 )
+from headstock.web.signing_in import signed_in
 from headstock.web.verifying import Verifying
+from headstock.web.visitor import Visitor
 from headstock.web.work_in_hand import LongWorks
-from headstock.wiring import air_engine, data_folder, fleet_from, open_records, sitting_log
+from headstock.wiring import air_engine, data_folder, fleet_from, open_accounts, open_records, sitting_log
 
 ABOUT = f"The questions of the command line, answered as JSON. {STANDING_CAUTION}"
 HERE = Path(__file__).parent
 ROUTERS = (
     turn.router, new_job.router, job.router, job_sections.router, stop_job.router, print_job.router, exercise.router,
-    house.router, fleet_joins.router, fleet_versions.router, fleet.router, records.router,
+    house.router, sign_in.router, fleet_joins.router, fleet_versions.router, fleet.router, records.router, brake_test.router,
+    look_next.router, offline.router,
     people.router, sign_off.router, people_files.router, job_people.router, sitting_record.router,
 )  # fmt: skip
 API = (api_jobs.router, api_tests.router, api_fleet.router, api_records.router)
@@ -76,8 +84,10 @@ def make_app(serving: Serving) -> FastAPI:
     app.state.sittings = Sittings(sitting_log(), app.state.answers.fleet, app.state.answers.engine)
     app.state.long_work, app.state.verifying = LongWork(), Verifying(records)
     app.state.long_works = LongWorks()
-    app.state.hosts = (*LOOPBACK, "testserver") if serving.is_loopback else ("*",)
-    app.state.may = _anything
+    app.state.hosts = ("*",) if serving.signs_in else (*LOOPBACK, "testserver")
+    app.state.accounts = open_accounts(serving.database) if serving.signs_in else None
+    app.state.may = _by_role if serving.signs_in else _anything
+    app.middleware("http")(signed_in)
     app.middleware("http")(guard)
     app.add_middleware(GZipMiddleware, minimum_size=1500, compresslevel=5)
     add_faults(app)
@@ -85,6 +95,11 @@ def make_app(serving: Serving) -> FastAPI:
         app.include_router(router)
     app.mount("/static", Kept(directory=HERE / "static"), name="static")
     return app
+
+
+def _by_role(visitor: Visitor, act: str) -> bool:
+    """By the table of roles; who is not signed in may look at the door."""
+    return act == "look" if not visitor.role else may(cast(Role, visitor.role), act)
 
 
 def _anything(*_: Any) -> bool:

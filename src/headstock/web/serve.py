@@ -8,12 +8,23 @@ import sys
 import uvicorn
 
 from headstock.base.errors import Fault, InputError
+from headstock.usecases.listening import listening_refusals, listening_remarks
 from headstock.usecases.serving import Serving
 from headstock.web.application import make_app
+from headstock.wiring import open_accounts, tls_files
+
+WHERE_IT_SAYS = "See docs/how-to/serve-a-depot.md."
 
 
 def serve(serving: Serving) -> int:
     """Listen until stopped; prints the address on one line first. Raises InputError, StorageError."""
+    tls = tls_files(serving.certificate, serving.key)
+    has_accounts = open_accounts(serving.database).has_administrator() if serving.signs_in else False
+    refused = listening_refusals(serving.host, tls, serving.behind_proxy, has_accounts)
+    if refused:
+        raise InputError([Fault(reason) for reason in refused], what=f"not served: {refused[0]}", cure=WHERE_IT_SAYS)
+    for remark in listening_remarks(serving.host, tls):
+        print(f"Remark: {remark}.", file=sys.stderr)
     app = make_app(serving)
     listener = _listener(serving)
     scheme = "https" if serving.certificate else "http"
@@ -22,7 +33,7 @@ def serve(serving: Serving) -> int:
     settings = uvicorn.Config(
         app, log_level="warning", ws="websockets-sansio", ws_per_message_deflate=False, server_header=False,
         timeout_graceful_shutdown=1, ssl_certfile=serving.certificate, ssl_keyfile=serving.key,
-        proxy_headers=serving.behind_proxy is not None, forwarded_allow_ips=serving.behind_proxy,
+        proxy_headers=serving.behind_proxy, forwarded_allow_ips="127.0.0.1,::1",
     )  # fmt: skip
     uvicorn.Server(settings).run(sockets=[listener])
     print("stopped", file=sys.stderr)

@@ -27,6 +27,7 @@ def needs(act: str) -> Any:
     """A dependency: only somebody who may do this act gets on. Every route names one."""
 
     def allowed(request: Request) -> None:
+        request.state.act = act
         may: Callable[[Visitor, str], bool] = request.app.state.may
         if not may(visitor_of(request), act):
             raise HTTPException(403, f"your role may not {act}")

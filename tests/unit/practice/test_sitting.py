@@ -7,6 +7,7 @@ from random import Random
 import pytest
 
 from headstock.base.errors import InputError
+from headstock.brake_test.causes import Cause
 from headstock.practice.events import Did, Ended, Heard, Planted, Stopped, Took, Turned, Walked, event_as_data, event_from_data
 from headstock.practice.exercise import Exercise, Hidden
 from headstock.practice.instruction_ties import earlier_lines
@@ -118,6 +119,17 @@ def test_a_shut_cock_planted_under_way_shows_at_the_rear(exercise: Make) -> None
     assert later.air.pipe_bar(front) < 3.6 and later.air.pipe_bar(rear) > 4.7
 
 
+def test_what_is_hidden_in_the_air_moves_the_gauges_and_no_device(exercise: Make) -> None:
+    made = exercise()
+    line = next(number for number, step in enumerate(made.order) if "front fallen" in step.key)
+    leaking = replace(made, faults=(Cause("pipe leaks", "2263", 1.5),))
+    sound, leaks = at_line(made, line), at_line(leaking, line)
+    assert sound.air is not None and leaks.air is not None
+    front = made.task.controls
+    assert leaks.air.pipe_bar(front) < sound.air.pipe_bar(front) - 0.2
+    assert dict(sound.state) == dict(leaks.state)
+
+
 def test_words_are_known_when_heard_and_not_when_said(exercise: Make) -> None:
     made = exercise()
     sitting = after(begun(made), Took(0.0, "shunter", "A. Rook"))
@@ -132,6 +144,12 @@ def test_words_are_known_when_heard_and_not_when_said(exercise: Make) -> None:
 def test_out_of_reach_is_out_of_reach(exercise: Make) -> None:
     sitting = after(begun(exercise()), Turned(1.0, "guard", "217/1.brake_pipe_cock", "open"))
     assert sitting.state["217/1.brake_pipe_cock"] == "shut" and sitting.notes[-1].kind == "noticed"
+
+
+def test_a_hose_is_joined_by_a_step_and_not_by_wishing(exercise: Make) -> None:
+    between = after(begun(exercise()), Did(1.0, "shunter", "go between, ends apart"))
+    wished = after(between, Turned(2.0, "shunter", "226/1.brake_pipe_hose", "joined"))
+    assert wished.state["226/1.brake_pipe_hose"] != "joined" and wished.notes[-1].kind == "noticed"
 
 
 @pytest.mark.parametrize(

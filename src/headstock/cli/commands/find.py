@@ -7,29 +7,17 @@ from pathlib import Path
 
 from headstock.base.errors import Fault, InputError
 from headstock.brake_test.causes import Cause
-from headstock.brake_test.find import Explanation, FindResult
+from headstock.brake_test.find import FindResult
 from headstock.brake_test.look_places import LookPlace
 from headstock.brake_test.look_walk import LookWalk
 from headstock.cli.reply import NOT_YET, YES, print_json
-from headstock.local_rules.drawn_tests import SEVERITY_OF
-from headstock.local_rules.limit_figures import PressureUnit
 from headstock.local_rules.method_stage import End
 from headstock.usecases.answers_as_data.find import found_as_json
-from headstock.usecases.cause_words import cause_in_words, degree_in_words, read_in_words
+from headstock.usecases.cause_words import cause_in_words, read_in_words
 from headstock.usecases.find_cause import HOLD_FIRST, NO_BLEEDING, CauseSearch, search_cause
+from headstock.usecases.find_words import MENDED, NONE_FITS, TOP, TWO_FIT, caused_words, place_words, some_words, suspects_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import air_engine, fleet_from, many_runs, read_recorder, signature_blocks
-
-MOST = 6
-TOP = 4
-WHERE = {
-    "end": "Cocks and hoses of",
-    "vehicle": "Brake gear of",
-    "cab": "Cab",
-    "gauge": "Read the gauge again, beside another, in cab",
-}
-NONE_FITS = "No fault of the list explains these readings, nor do two at once: read again, from the beginning."
-TWO_FIT = "No single fault of the list explains these readings. Two at once would:"
 
 
 def run_find(
@@ -77,12 +65,12 @@ def _print(search: CauseSearch, result: FindResult) -> None:
     if not result.is_explained:
         print(TWO_FIT if result.pairs else NONE_FITS)
         for pair in result.pairs[:TOP]:
-            print(f"  - {' and '.join(_caused(cause, unit) for cause in pair.causes)}")
+            print(f"  - {' and '.join(caused_words(cause, unit) for cause in pair.causes)}")
     if not result.pairs:
         for number, one in enumerate(result.explanations[:TOP]):
-            print(f"{'Likeliest' if number == 0 else 'Or'}: {_suspects(one, unit)}")
+            print(f"{'Likeliest' if number == 0 else 'Or'}: {suspects_words(one, unit)}")
     _print_walk(result.walk)
-    print("Found and mended: a new test, from the beginning, reservoirs charged.")
+    print(MENDED)
 
 
 def _print_walk(walk: LookWalk) -> None:
@@ -91,46 +79,11 @@ def _print_walk(walk: LookWalk) -> None:
             f"Look here next, in this order (about {max(1, round(walk.expected_min))} min until it is found or all is looked at):"
         )
         for number, place in enumerate(walk.places, start=1):
-            print(f"  {number}. {_place(place)}")
+            print(f"  {number}. {place_words(place)}")
     if walk.not_shown:
-        print(f"No look from the side shows: {_some(walk.not_shown)}.")
+        print(f"No look from the side shows: {some_words(walk.not_shown)}.")
     if walk.left_out:
-        print(f"Not reckoned with in this order, being least likely: {_some(walk.left_out)}.")
-
-
-def _some(causes: Sequence[Cause]) -> str:
-    more = f" and {len(causes) - MOST} more" if len(causes) > MOST else ""
-    return ", ".join(cause_in_words(cause) for cause in causes[:MOST]) + more
-
-
-def _suspects(one: Explanation, unit: PressureUnit) -> str:
-    named = [_suspect(suspect.cause, suspect.severities, unit) for suspect in one.suspects[:MOST]]
-    more = f" and {len(one.suspects) - MOST} more" if len(one.suspects) > MOST else ""
-    apart = " (cannot be told apart by these readings)" if len(one.suspects) > 1 else ""
-    return f"{'; '.join(named)}{more}{apart}"
-
-
-def _suspect(cause: Cause, severities: Sequence[float], unit: PressureUnit) -> str:
-    """A cause with the degrees that fit: from the mildest to the worst."""
-    degrees = [degree_in_words(cause.kind, severity, unit) for severity in severities]
-    if len(degrees) > 1:
-        return f"{cause_in_words(cause)}, {degrees[0]} to {degrees[-1]}"
-    return f"{cause_in_words(cause)}, about {degrees[0]}" if degrees else cause_in_words(cause)
-
-
-def _caused(cause: Cause, unit: PressureUnit) -> str:
-    has_degree = cause.kind in SEVERITY_OF
-    return (
-        f"{cause_in_words(cause)}, about {degree_in_words(cause.kind, cause.severity, unit)}"
-        if has_degree
-        else cause_in_words(cause)
-    )
-
-
-def _place(place: LookPlace) -> str:
-    looked_for = sorted(cause_in_words(cause) for cause in place.shows)
-    more = f"; and {len(looked_for) - MOST} more" if len(looked_for) > MOST else ""
-    return f"{WHERE[place.where]} {place.name}: {'; '.join(looked_for[:MOST])}{more}?"
+        print(f"Not reckoned with in this order, being least likely: {some_words(walk.left_out)}.")
 
 
 def _asking(search: CauseSearch, there: list[Cause], not_there: list[Cause]) -> FindResult:

@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse
 
 from headstock.base.errors import Fault, HeadstockError, InputError
 from headstock.practice.marking import mark_of
-from headstock.practice.role_view import view_of
+from headstock.practice.role_view import moving_of, view_of
 from headstock.practice.talk_through import talk_through_of
 from headstock.practice.trainers_sheet import sheet_of
 from headstock.usecases.exercise_file import read_exercise, ready_exercises
@@ -23,6 +23,8 @@ from headstock.web.asked import RecordsOf
 from headstock.web.guards import is_own_origin
 from headstock.web.people_seen import sees
 from headstock.web.replies import page
+from headstock.web.signing_in import visitor_of_socket
+from headstock.web.sitting_ends import ends_seen
 from headstock.web.visitor import needs
 
 router = APIRouter(include_in_schema=False)
@@ -89,7 +91,8 @@ def _role_page(request: Request, live: LiveSitting, role: str, error: HeadstockE
         raise InputError(Fault("no such role", found=role, expected=", ".join(live.exercise.roles)))
     notes = [note for note in sitting.notes if note.role == role and note.kind in ("saw", "noticed", "did", "heard")][-4:]
     template = "role_part.html" if request.headers.get("hx-request") == "true" else "role.html"
-    return page(request, template, live=live, view=view_of(sitting, role), sitting=sitting, notes=notes, error=error)
+    return page(request, template, live=live, view=view_of(sitting, role), sitting=sitting, notes=notes, error=error,
+                ends=ends_seen(sitting, role))  # fmt: skip
 
 
 @router.post("/sittings/{code}/role/{role}", dependencies=[needs("sit exercises")])
@@ -187,7 +190,8 @@ def talk_through(request: Request, code: Code, records: RecordsOf) -> Response:
 @router.websocket("/sittings/{code}/live")
 async def live_updates(socket: WebSocket, code: Code, role: str = "") -> None:
     """Twenty times a second what gauges and clock show; when something happened, the number of the change."""
-    if not is_own_origin(socket):
+    visitor = await asyncio.to_thread(visitor_of_socket, socket)
+    if not is_own_origin(socket) or visitor is None or not socket.app.state.may(visitor, "sit exercises"):
         await socket.close(4403)
         return
     await socket.accept()
@@ -196,17 +200,20 @@ async def live_updates(socket: WebSocket, code: Code, role: str = "") -> None:
     except HeadstockError:
         await socket.close(4404)
         return
+    clock = asyncio.get_running_loop().time
+    next_s = clock()
     with contextlib.suppress(WebSocketDisconnect, RuntimeError):
         while True:
             await socket.send_json(_update(live, role))
-            await asyncio.sleep(UPDATE_S)
+            next_s = max(next_s + UPDATE_S, clock())
+            await asyncio.sleep(next_s - clock())
 
 
 def _update(live: LiveSitting, role: str) -> dict[str, Any]:
-    sitting = live.tick()
+    sitting = live.glance()
     update: dict[str, Any] = {"t": round(live.t_s, 2), "held": live.is_held, "change": live.changes, "over": sitting.is_over}
     if role in live.exercise.roles:
-        view = view_of(sitting, role)
-        update["gauges"] = [gauge.shows_bar for gauge in view.gauges]
-        update["brakes"] = [is_on for _, is_on in view.brakes]
+        gauges, brakes = moving_of(sitting, role)
+        update["gauges"] = [gauge.shows_bar for gauge in gauges]
+        update["brakes"] = [is_on for _, is_on in brakes]
     return update

@@ -18,9 +18,14 @@ def theme(
     request: Request, theme: Annotated[Literal["night", "paper"], Form()], back: Annotated[str, Form(max_length=200)] = "/"
 ) -> Response:
     """Night or paper, kept in this browser."""
-    answer = RedirectResponse(back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/", 303)
+    answer = RedirectResponse(way_back(back), 303)
     answer.set_cookie("theme", theme, max_age=400 * 86400, samesite="lax", httponly=True, secure=request.url.scheme == "https")
     return answer
+
+
+def way_back(back: str) -> str:
+    """A page of this server to go back to; the first one where it leads elsewhere."""
+    return back if back.startswith("/") and not back.startswith(("//", "/\\")) and back.isprintable() else "/"
 
 
 @router.get("/keys", dependencies=[needs("look")])

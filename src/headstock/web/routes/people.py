@@ -70,6 +70,7 @@ def _nobody(name: str, records: Records, may_hear_names: bool) -> InputError:
 
 
 def _list(request: Request, records: Records, day: str, of: str) -> Response:
+    request.state.act = CLASS if of else ALL  # a trace says what was seen
     asked: dict[str, Any] = {"day": day, "of": of, "error": None}
     try:
         on_day = day_given(day)

@@ -37,3 +37,8 @@ addEventListener("offline", lost);
 addEventListener("online", found);
 document.addEventListener("htmx:error", lost);
 document.addEventListener("htmx:after:request", found);
+
+// Whoever signs out leaves no page behind in this browser; what waits to be sent stays.
+document.querySelector('form[action="/sign-out"]')?.addEventListener("submit", () => {
+  if ("caches" in window) caches.keys().then((names) => names.forEach((name) => caches.delete(name)));
+});
