@@ -17,6 +17,8 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from typing import Any, Protocol, TypeVar
 
+from headstock.base.errors import NotFoundWithinBudgetError
+
 T = TypeVar("T")
 AHEAD = 3
 """So many pieces a worker are begun before the first of them is asked for."""
@@ -28,6 +30,8 @@ class Workers(Protocol):
     """Whoever does numbered pieces."""
 
     count: int
+    gone: tuple[type[BaseException], ...]
+    """Errors that say that a worker died, not that its work went wrong."""
 
     def begin(self, number: int) -> Future[Any]:
         """Begin a piece."""
@@ -45,38 +49,44 @@ class Workers(Protocol):
 def in_order(workers: Workers, numbers: Sequence[int], keep: Callable[[int, T], None]) -> Generator[T]:
     """Each piece of ``numbers`` in order, some ahead of the one asked for; broken off, those under way go to ``keep``.
 
-    Raises BrokenProcessPool where processes die again and again.
+    Raises NotFoundWithinBudgetError where workers die again and again.
     """
     to_begin, running, deaths = deque(numbers), deque[tuple[int, Future[T]]](), 0
+    done: dict[int, Future[T]] = {}
     try:
         while to_begin or running:
             try:
                 while to_begin and len(running) < workers.count * AHEAD:
-                    running.append((to_begin[0], workers.begin(to_begin[0])))
+                    number = to_begin[0]
+                    running.append((number, done.pop(number) if number in done else workers.begin(number)))
                     to_begin.popleft()
                 found = running[0][1].result()
-            except BrokenProcessPool:
+            except workers.gone as error:
                 deaths += 1
                 if deaths > DEATHS:
-                    raise
+                    raise _died(deaths) from error
+                done |= {number: future for number, future in running if _is_whole(future)}
+                to_begin.extendleft(number for number, _ in reversed(running))
+                running.clear()
                 workers.again()
-                running = deque((number, _whole_or_again(workers, number, future)) for number, future in running)
                 continue
             running.popleft()
             deaths = 0
             yield found
     finally:
         workers.end()
-        for number, future in running:
-            if future.done() and not future.cancelled() and future.exception() is None:
+        for number, future in (*running, *done.items()):
+            if _is_whole(future):
                 keep(number, future.result())
 
 
-def _whole_or_again(workers: Workers, number: int, future: Future[T]) -> Future[T]:
-    """A piece that was done before the death stays done."""
-    if future.done() and not future.cancelled() and future.exception() is None:
-        return future
-    return workers.begin(number)
+def _is_whole(future: Future[T]) -> bool:
+    return future.done() and not future.cancelled() and future.exception() is None
+
+
+def _died(deaths: int) -> NotFoundWithinBudgetError:
+    cure = "See that there is memory enough, or take fewer workers; what was done is kept."
+    return NotFoundWithinBudgetError(f"workers died {deaths} times with nothing done in between", cure=cure)
 
 
 @dataclass
@@ -85,6 +95,7 @@ class Processes:
 
     work: Callable[[int], Any]
     count: int
+    gone: tuple[type[BaseException], ...] = (BrokenProcessPool,)
 
     def __post_init__(self) -> None:
         self.again()
