@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from headstock.usecases.records_port import Filed
     from headstock.usecases.relieve_job import JobRelieved
     from headstock.usecases.stop_job import JobStopped
+    from headstock.usecases.study_questions import StudyAnswer
     from headstock.usecases.test_signatures import Blocks
 
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
@@ -98,6 +99,13 @@ def run_study(study: FleetStudy, folder: Path, workers: int | None, cluster: str
     store = StudyFolder(folder, study, code_key())
     store.open()
     return run(study, part_content, store, _say_how_many_parts, workers=workers, cluster=cluster)
+
+
+def ask_study(folder: Path, question: str | None, sql: str | None, limits: str | None, top: int) -> StudyAnswer:
+    """A ready question on a study's results, or one in SQL. Raises InputError."""
+    from headstock.exchange.study_questions import ask_ready, ask_sql
+
+    return ask_sql(folder, sql, limits, top) if sql is not None else ask_ready(folder, question or "", limits, top)
 
 
 def _say_how_many_parts(done: int, of: int, rest_s: float | None) -> None:

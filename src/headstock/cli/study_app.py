@@ -41,3 +41,19 @@ def study_run(
     from headstock.cli.commands.study import run_study
 
     answering(as_json, lambda: run_study(study, out, workers, cluster, size, as_json, fleet))
+
+
+@study_app.command("ask")
+def study_ask(
+    results: Annotated[Path, typer.Argument(help="Folder of a study's results.")],
+    question: Annotated[str | None, typer.Argument(help="A ready question: blind-spots, limit-curve, worst-formations, season.")]
+    = None,
+    sql: Annotated[str | None, typer.Option("--sql", help="One SELECT of your own instead.")] = None,
+    limits: Annotated[str | None, typer.Option("--limits", help="By which set of limits; the first if not given.")] = None,
+    top: Annotated[int, typer.Option("--top", min=1, max=100_000, help="So many rows at most.")] = 200,
+    as_json: Json = False,
+) -> None:  # fmt: skip
+    """Ask a study's results: a ready question, or one in SQL."""
+    from headstock.cli.commands.study_ask import run_study_ask
+
+    answering(as_json, lambda: run_study_ask(results, question, sql, limits, top, as_json))

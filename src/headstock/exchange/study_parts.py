@@ -120,8 +120,9 @@ class StudyFolder:
             "name": file.name, "edition": file.edition, "invented": file.invented,
             "study": file.model_dump(mode="json"), "scenarios": study.count, "parts": study.parts,
             "readings": [
-                {"job": setting.job, "method": setting.method, "weather": setting.weather, "number": number, **asdict(place)}
-                for setting in study.settings for number, place in enumerate(setting.asked.places, start=1)
+                {"job": job, "method": method, "number": number, **asdict(place)}
+                for (job, method), places in {(one.job, one.method): one.asked.places for one in study.settings}.items()
+                for number, place in enumerate(places, start=1)
             ],
             "settings": [
                 {"job": setting.job, "method": setting.method, "weather": setting.weather,
