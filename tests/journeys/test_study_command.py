@@ -13,8 +13,13 @@ from pathlib import Path
 
 import pytest
 
+from headstock.compute.kept_runs import KeptRuns
+from headstock.equipment.library import load_fleet
+from headstock.usecases.fleet_study import fleet_study
+from headstock.usecases.study_file import load_study, study_path
 from tests.cases.studies import SMALL, written
 from tests.journeys.test_command_line import SRC, headstock
+from tests.promises.tree import ROOT
 
 LONGER = SMALL.replace("draws: 20", "draws: 60")
 
@@ -92,3 +97,27 @@ def test_a_study_is_sized_refused_and_asked(tmp_path: Path) -> None:
     assert both.returncode == 2 and "one question at a time" in both.stderr
     nobody = headstock("study", str(study), "--out", str(tmp_path / "none"), "--cluster", "nonsense://", at=tmp_path)
     assert nobody.returncode == 2 and "--cluster" in nobody.stderr
+
+
+@pytest.mark.slow
+def test_the_page_of_the_demonstrations_study_says_what_it_answers(tmp_path: Path) -> None:
+    pytest.importorskip("duckdb")
+    from headstock.wiring import ask_study, run_study
+
+    study = fleet_study(load_study(study_path("demo-fleet")), load_fleet(), KeptRuns())
+    done = run_study(study, tmp_path / "out", 2, None)
+    page = (ROOT / "docs" / "explanation" / "fleet-study.md").read_text(encoding="utf-8")
+    assert done.worked_out == study.parts and f"{study.count:,} drawn tests" in page
+    for job, method, tests, missed, alarms in ask_study(tmp_path / "out", "worst-formations", None, None, 99).rows:
+        assert f"| {job} | {method} | {tests} | {missed:.1%} | {alarms:.1%} |" in page
+    spots = ask_study(tmp_path / "out", "blind-spots", None, None, 999)
+    answers = {(row[1], row[2], row[3]): set[str]() for row in spots.rows}
+    for row in spots.rows:
+        answers[row[1], row[2], row[3]].add(row[6])
+    for method in ("rear-application", "front-both-ways", "full-count"):
+        assert answers[method, "hand brake on", 0.0] == {"never"}
+        assert all(answers[method, "cock part open", share] == {"never"} for share in (0.3, 0.1))
+        assert answers[method, "brake isolated", 0.0] == ({"seen"} if method == "full-count" else {"never"})
+    seasons = ask_study(tmp_path / "out", "season", None, None, 99).rows
+    for (first, _, _, summer, _), (second, _, _, winter, _) in zip(seasons[::2], seasons[1::2], strict=True):
+        assert first == second and abs(summer - winter) < 1e-3
