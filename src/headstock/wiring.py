@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
     from headstock.brake_test.recorder import RecorderTrace
+    from headstock.compute.study_run import StudyDone
     from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine, AirRun, AirTrace, Progress
     from headstock.reasoning.domain import Domain
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from headstock.usecases.air_case import AirCaseResult
     from headstock.usecases.all_signatures import JobSignatures
     from headstock.usecases.can_job import JobCan
+    from headstock.usecases.fleet_study import FleetStudy
     from headstock.usecases.forecast_bands import DrawnValues
     from headstock.usecases.job_mistakes import Spread
     from headstock.usecases.join_ends import PairAnswer
@@ -34,6 +36,7 @@ if TYPE_CHECKING:
     from headstock.usecases.records_port import Filed
     from headstock.usecases.relieve_job import JobRelieved
     from headstock.usecases.stop_job import JobStopped
+    from headstock.usecases.study_questions import StudyAnswer
     from headstock.usecases.test_signatures import Blocks
 
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
@@ -87,6 +90,29 @@ def write_signatures(asked: JobSignatures, table: Path) -> None:
 
     blocks = SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
     write_whole({table: signatures_parquet(asked, blocks.in_order)})
+
+
+def run_study(study: FleetStudy, folder: Path, workers: int | None, cluster: str | None) -> StudyDone:
+    """Work a study out into a folder, going on where it was; says on standard error how far it is. Raises InputError."""
+    from headstock.compute.signature_blocks import code_key
+    from headstock.compute.study_run import run_study as run
+    from headstock.exchange.study_parts import StudyFolder, part_content
+
+    store = StudyFolder(folder, study, code_key())
+    store.open()
+    return run(study, part_content, store, _say_how_many_parts, workers=workers, cluster=cluster)
+
+
+def ask_study(folder: Path, question: str | None, sql: str | None, limits: str | None, top: int) -> StudyAnswer:
+    """A ready question on a study's results, or one in SQL. Raises InputError."""
+    from headstock.exchange.study_questions import ask_ready, ask_sql
+
+    return ask_sql(folder, sql, limits, top) if sql is not None else ask_ready(folder, question or "", limits, top)
+
+
+def _say_how_many_parts(done: int, of: int, rest_s: float | None) -> None:
+    rest = "" if rest_s is None else f", about {rest_s / 60:.0f} min left" if rest_s >= 90 else f", about {rest_s:.0f} s left"
+    print(f"drawing tests: {done} of {of} parts{rest}", file=sys.stderr, flush=True)
 
 
 def many_runs(runs: Sequence[AirRun]) -> Sequence[AirTrace]:

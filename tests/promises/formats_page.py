@@ -38,6 +38,7 @@ from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER, JobFile
 from headstock.usecases.people_file import BUILT_IN as PEOPLE
 from headstock.usecases.people_file import PeopleFile
 from headstock.usecases.readings_file import ReadingsFile
+from headstock.usecases.study_file import STUDIES, StudyFile
 from headstock.usecases.trade_words import BUILT_IN as WORDS
 from headstock.usecases.trade_words import TradeWords
 from headstock.usecases.written_instruction import InstructionFile
@@ -109,6 +110,12 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         ExerciseFile,
         READY / "attach-keeper-out.yaml",
         "A job to be practised: what is hidden in it, how colleagues go wrong, weather and light.",
+    ),
+    (
+        "study",
+        StudyFile,
+        STUDIES / "demo-fleet.yaml",
+        "A fleet study, for `study`: trains, methods, faults, weather and limits laid together, and how large it may be.",
     ),
     ("trade words", TradeWords, WORDS, "Words with which lines of a plain text are matched to steps; no rule rests on them."),
 )

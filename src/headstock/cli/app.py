@@ -12,6 +12,7 @@ from headstock.cli.accounts_app import accounts_app
 from headstock.cli.exercise_app import exercise_app
 from headstock.cli.records_app import records_app
 from headstock.cli.reply import answering
+from headstock.cli.study_app import study_app
 from headstock.usecases.standing_caution import STANDING_CAUTION
 
 CAUTION = f"{STANDING_CAUTION} The built-in fleet, places and limits are invented."
@@ -27,6 +28,7 @@ app.add_typer(methods_app, name="methods")
 app.add_typer(records_app, name="records")
 app.add_typer(accounts_app, name="accounts")
 app.add_typer(exercise_app, name="exercise")
+app.add_typer(study_app, name="study")
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 FleetFolder = Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")]

@@ -6,13 +6,9 @@ whoever works out what. Blocks come in order, and no more of them are held than 
 
 from __future__ import annotations
 
-import multiprocessing
-import os
-import signal
-from collections import deque
 from collections.abc import Callable, Generator, Iterator, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Protocol
 
@@ -20,15 +16,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from headstock.brake_test.signature_set import SignatureTask
-from headstock.compute.with_parent import end_with_parent
+from headstock.compute.abreast import Processes, in_order, workers_of
 from headstock.physics._source_key import source_key
 
 Floats = NDArray[np.float64]
 Progress = Callable[[int, int], None]
 FEWEST = 2
 """So many blocks are worth starting processes for."""
-AHEAD = 3
-"""So many blocks a worker are begun before the first of them is asked for."""
 
 
 class BlockStore(Protocol):
@@ -94,43 +88,18 @@ class SignatureBlocks:
             made.close()
 
     def _answered(self, task: SignatureTask, missing: Sequence[int], names: Sequence[str]) -> Generator[Floats]:
-        """The missing blocks in order, some ahead of the one that is asked for; broken off, those under way are kept too."""
-        workers = min(self.workers or os.cpu_count() or 1, len(missing))
+        """The missing blocks in order; broken off, those under way are kept too."""
+        workers = min(workers_of(self.workers), len(missing))
         if workers < 2 or len(missing) < FEWEST:
             yield from (_block(task, block) for block in missing)
             return
-        context, to_begin = multiprocessing.get_context("spawn"), deque(missing)
-        pool = ProcessPoolExecutor(workers, context, _begin, (task,))
-        running: deque[tuple[int, Future[Floats]]] = deque()
-        try:
-            while to_begin or running:
-                while to_begin and len(running) < workers * AHEAD:
-                    running.append((to_begin[0], pool.submit(_again, to_begin.popleft())))
-                yield running.popleft()[1].result()
-        finally:
-            pool.shutdown(cancel_futures=True)
-            for block, future in running:
-                if not future.cancelled() and future.exception() is None:
-                    self.store.keep(names[block], future.result())
+        yield from in_order(
+            Processes(partial(_block, task), workers), missing, lambda block, done: self.store.keep(names[block], done)
+        )
 
     def _tell(self, done: int, of: int) -> None:
         if self.on_progress is not None:
             self.on_progress(done, of)
-
-
-_task: list[SignatureTask] = []
-
-
-def _begin(task: SignatureTask) -> None:
-    """In a new process; who asks to stop is heard where the blocks are asked for. It ends when that one ends, however."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    end_with_parent()
-    _task[:] = [task]
-
-
-def _again(block: int) -> Floats:
-    (task,) = _task
-    return _block(task, block)
 
 
 def _block(task: SignatureTask, block: int) -> Floats:

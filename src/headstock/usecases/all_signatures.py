@@ -52,9 +52,10 @@ class JobSignatures:
         for task in (self.singles, self.pairs):
             if task is not None:
                 for number, readings in enumerate(each(task)):
-                    yield self._rows(task, number, readings)
+                    yield self.rows(task, number, readings)
 
-    def _rows(self, task: SignatureTask, block: int, readings: NDArray[np.float64]) -> list[SignatureRow]:
+    def rows(self, task: SignatureTask, block: int, readings: NDArray[np.float64]) -> list[SignatureRow]:
+        """The scenarios of one block."""
         outside = outside_limits(self.places, readings).sum(axis=1)
         found = []
         for number, row, missed in zip(task.numbers(block), readings.tolist(), outside.tolist(), strict=True):
@@ -69,6 +70,10 @@ def signatures_asked(
     pairs: int = 1,
 ) -> JobSignatures:  # fmt: skip
     """All signatures of a job's test; ``pairs``: drawn tests of each pair, 0 for none. Raises InputError as blind spots do."""
-    singles = task_of_job(job, fleet, engine, method=method, drawn=drawn, members=members)
+    return with_pairs(task_of_job(job, fleet, engine, method=method, drawn=drawn, members=members), pairs)
+
+
+def with_pairs(singles: SignatureTask, pairs: int) -> JobSignatures:
+    """Faults alone, and with ``pairs`` so many drawn tests of every two."""
     two = replace(singles, members=pairs, pairs=True) if pairs else None
     return JobSignatures(singles, two, reading_places(singles.air.tested))

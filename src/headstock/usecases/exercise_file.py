@@ -21,7 +21,7 @@ from headstock.practice.exercise import Exercise, Hidden, Lapse
 from headstock.practice.sitting import begun
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
-from headstock.usecases.job_file import JOBS_FOLDER
+from headstock.usecases.job_file import job_path
 from headstock.usecases.plan_job import plan_job
 
 READY = Path(__file__).parent / "exercises"
@@ -77,7 +77,7 @@ def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> 
     """An exercise with its job planned. Raises InputError; OutsideModelError for a job without an order of work."""
     document = read_document(path)
     given = load_as(document, ExerciseFile, "exercise")
-    plan = plan_job(_job_path(given.job, path.parent), fleet, engine)
+    plan = plan_job(job_path(given.job, path.parent), fleet, engine)
     task, domain, order = plan.assembled.task, plan.domain, plan.order
     if plan.answer != "yes" or task is None or domain is None or order is None:
         raise OutsideModelError("the job has no order of work, so it cannot be practised", where=given.job,
@@ -143,11 +143,3 @@ def exercise_path(name: str) -> Path:
         return Path(name)
     fault = Fault("no such exercise", found=name, expected=", ".join(ready) or "a file", nearest=nearest_of(name, ready))
     raise InputError(fault, cure="headstock exercise list shows them.")
-
-
-def _job_path(name: str, beside: Path) -> Path:
-    for candidate in (beside / name, JOBS_FOLDER / f"{name}.yaml"):
-        if candidate.is_file():
-            return candidate
-    known = sorted(path.stem for path in JOBS_FOLDER.glob("*.yaml"))
-    raise InputError(Fault("job not found", path="job", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))

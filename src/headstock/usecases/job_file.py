@@ -253,6 +253,15 @@ def _find(name: str, folder: Path, beside: Path, field: str, document: Document,
     return None
 
 
+def job_path(name: str, beside: Path) -> Path:
+    """A job beside another file, or a built-in one by its name. Raises InputError."""
+    for candidate in (beside / name, JOBS_FOLDER / f"{name}.yaml"):
+        if candidate.is_file():
+            return candidate
+    known = sorted(path.stem for path in JOBS_FOLDER.glob("*.yaml"))
+    raise InputError(Fault("job not found", path="job", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))
+
+
 def load_rules_named(name: str) -> LocalRules:
     """Local rules by their file's path or by the name of built-in ones."""
     return load_local_rules(_file_named("local rules", name, RULES_FOLDER))

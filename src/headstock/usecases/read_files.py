@@ -34,6 +34,7 @@ from headstock.usecases.job_file import load_job
 from headstock.usecases.people_file import load_people
 from headstock.usecases.readings_file import load_readings
 from headstock.usecases.rescue_given import NOT_ASKED
+from headstock.usecases.study_file import load_study
 from headstock.usecases.trade_words import load_trade_words
 from headstock.usecases.written_instruction import load_instruction
 
@@ -168,5 +169,5 @@ KINDS: Final[dict[str, Reader]] = {
     "mistake plausibility": _plain(load_mistake_plausibility), "drawn tests": _plain(load_drawn_tests),
     "extra looks": _plain(load_extra_looks),
     "trade words": _plain(load_trade_words), "readings": _plain(load_readings),
-    "people": _plain(load_people), "exercise": _exercise,
+    "people": _plain(load_people), "exercise": _exercise, "study": _plain(load_study),
 }  # fmt: skip

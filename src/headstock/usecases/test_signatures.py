@@ -57,10 +57,14 @@ def task_of_job(
     if tested is None:
         fault = Fault("the job has no order of work, so no test to speak of", path="JOB", found=str(job))
         raise InputError(fault, cure="Ask headstock plan for the reasons.")
+    return task_of_train(tested, load_drawn_tests(drawn or DEMONSTRATION), members)
+
+
+def task_of_train(tested: TrainUnderTest, ranges: DrawnTests, members: int, seed: int = 1) -> SignatureTask:
+    """The same for a train under its test. Raises InputError for a method that no fault of the list belongs to."""
     if tested.method.brake != "automatic":
         fault = Fault("no fault of wires is on the list, so nothing can be said of this method", path="--method",
                       found=tested.method.name, expected="a method of the automatic brake")  # fmt: skip
         raise InputError(fault, cure="headstock forecast says what its gauges should show, with wires parted too.")
-    ranges = load_drawn_tests(drawn or DEMONSTRATION)
     air = AirUnderTest(tested, brake_pipe_air_of(tested.train, tested.outside_pa), stage_spans(tested))
-    return SignatureTask(air, ranges, members)
+    return SignatureTask(air, ranges, members, seed)

@@ -12,7 +12,7 @@ from headstock.brake_test import signature_set
 from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.signature_set import SignatureTask, laid_together
 from headstock.brake_test.signatures import Floats
-from headstock.compute import signature_blocks
+from headstock.compute import abreast, signature_blocks
 from headstock.compute.signature_blocks import SignatureBlocks, code_key
 from tests.cases.drawn_trains import DRAWN, air_of
 
@@ -138,12 +138,12 @@ def test_broken_off_what_is_under_way_is_kept_and_what_was_not_begun_is_not_done
 ) -> None:
     """Threads in place of processes, so that the blocks that were begun can be counted."""
     store, wanted = Kept(), task(pairs=True)
-    monkeypatch.setattr(signature_blocks, "ProcessPoolExecutor", lambda workers, *_: ThreadPoolExecutor(workers))
-    monkeypatch.setattr(signature_blocks, "_again", lambda block: signature_blocks._block(wanted, block))
+    monkeypatch.setattr(abreast, "ProcessPoolExecutor", lambda workers, *_: ThreadPoolExecutor(workers))
+    monkeypatch.setattr(abreast, "_done", lambda block: signature_blocks._block(wanted, block))
     blocks = SignatureBlocks(store, workers=2).in_order(wanted)
     next(blocks)
     blocks.close()  # type: ignore[attr-defined]
     begun = set(asked)
-    assert len(store.blocks) == len(begun) <= 2 * signature_blocks.AHEAD + 1 < wanted.blocks
+    assert len(store.blocks) == len(begun) <= 2 * abreast.AHEAD + 1 < wanted.blocks
     rest = np.concatenate(list(SignatureBlocks(store, workers=1).in_order(wanted)))
     assert sorted(asked) == list(range(wanted.blocks)) and rest[:, 0].tolist() == list(range(wanted.count))

@@ -17,12 +17,13 @@ from headstock.local_rules.triggers import BUILT_IN as TRIGGERS
 from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER
 from headstock.usecases.people_file import BUILT_IN as PEOPLE
 from headstock.usecases.read_files import KINDS, FileRead, read_files
+from headstock.usecases.study_file import STUDIES
 from headstock.usecases.trade_words import BUILT_IN as WORDS
 from tests.cases.jobs import DEMO, SECOND
 from tests.promises.formats_page import FORMATS, INSTRUCTION
 
 FOLDERS = (FLEET, RULES, METHODS, TRIGGERS, RANKS, DRAWN, LOOKS, PLACES_FOLDER, JOBS_FOLDER, JOBS_FOLDER.parent / "readings",
-           WORDS.parent, PEOPLE)  # fmt: skip
+           WORDS.parent, PEOPLE, STUDIES)  # fmt: skip
 BUILT_IN = [path for folder in FOLDERS for path in sorted(folder.glob("*.yaml"))]
 RULES_TEXT = (RULES / "wending-vale.yaml").read_text(encoding="utf-8")
 AIR_CASE = Path(__file__).parents[2] / "accuracy" / "air_examples" / "speed-case.json"

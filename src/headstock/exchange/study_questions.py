@@ -1,0 +1,152 @@
+"""Questions on a study's results, asked of the Parquet files by DuckDB: it reads nothing but that folder, and writes nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+import pyarrow as pa
+
+from headstock.base.errors import Fault, InputError
+from headstock.base.nearest import nearest_of
+from headstock.brake_test.blind_spots import NEARLY_ALWAYS, NO_MORE_THAN
+from headstock.exchange.study_parts import KEY, MANIFEST, manifest_of
+from headstock.local_rules.limit_figures import is_at_most, is_pressure
+from headstock.usecases.blind_spots_of_job import STEPS
+from headstock.usecases.study_questions import READY, StudyAnswer
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+PARTS = "job=*/method=*/weather=*/part-*.parquet"
+_SHARES = """
+    sum(if(fails, 0.0, weight)) filter (faults = 1) / sum(weight) filter (faults = 1) as missed,
+    avg(fails::int) filter (faults = 0) as false_alarms"""
+SQL: Final = {
+    "blind-spots": f"""
+        with healthy as (select job, method, avg(fails::int) as healthy from asked where faults = 0 group by all),
+        each as (select job, method, kind_1 as fault, severity_1 as severity, place_1 as place, count(*) as tests,
+                 avg(fails::int) as seen from asked where faults = 1 group by all)
+        select job, method, fault, severity, count(*) as places, sum(tests)::bigint as tests,
+               case when max(seen) <= healthy + {NO_MORE_THAN} then 'never' when min(seen) >= {NEARLY_ALWAYS} then 'seen'
+                    else 'in part' end as answer, min(seen) as least_seen, max(seen) as most_seen, healthy
+        from each join healthy using (job, method) group by job, method, fault, severity, healthy
+        order by job, method, most_seen, least_seen, fault, severity""",
+    "limit-curve": f"""
+        with one as (select job, method, weight, faults, generate_subscripts(margins, 1) as number, unnest(margins) as margin,
+                     len([one for one in margins if one < 0]) as outside from asked where faults < 2),
+        moved as (select method, stage, moved_bar, weight, faults,
+                  outside - coalesce(margin < 0, false)::int > 0 or coalesce(margin + moved_bar * sign < 0, false) as fails
+                  from one join readings using (job, method, number) cross join steps where is_pressure)
+        select method, stage, moved_bar, {_SHARES} from moved group by all order by method, stage, moved_bar""",
+    "worst-formations": f"""
+        select job, method, count(*) as tests, {_SHARES} from asked where faults < 2 group by all
+        order by missed desc, false_alarms desc, job, method""",
+    "season": f"""
+        select method, weather, count(*) as tests, {_SHARES} from asked where faults < 2 group by all order by method, weather""",
+}
+"""By question; ``asked`` is ``scenarios`` with ``fails`` by the set of limits asked about, ``steps`` how far limits are moved."""
+VIEWS: Final = ("scenarios", "readings", "settings")
+
+
+def ask_ready(folder: Path, question: str, limits: str | None, top: int) -> StudyAnswer:
+    """A ready question. Raises InputError for one that there is not, and as ``ask_sql``."""
+    known = {one.name: one for one in READY}
+    if question not in known:
+        fault = Fault("no such question", found=question, expected=", ".join(known), nearest=nearest_of(question, known))
+        raise InputError(fault, cure="Name one of these, or ask your own with --sql.")
+    return _asked(folder, SQL[question], known[question].title, known[question].note, limits, top)
+
+
+def ask_sql(folder: Path, sql: str, limits: str | None, top: int) -> StudyAnswer:
+    """One SELECT of one's own. Raises InputError for anything else, and for a folder that is not one study's whole parts."""
+    return _asked(folder, sql, "Asked in SQL", f"Tables: {', '.join(VIEWS)}.", limits, top)
+
+
+def _asked(folder: Path, sql: str, title: str, note: str, limits: str | None, top: int) -> StudyAnswer:
+    said = manifest_of(folder)
+    if said is None:
+        fault = Fault(
+            "no results of a study", str(folder), found=f"no {MANIFEST}", expected="a folder that headstock study wrote"
+        )
+        raise InputError(fault, cure="Name the folder given with --out.")
+    names = [one["name"] for one in said["study"]["limits"]]
+    chosen = limits or names[0]
+    if chosen not in names:
+        fault = Fault("no such set of limits", path="--limits", found=chosen, expected=", ".join(names),
+                      nearest=nearest_of(chosen, names))  # fmt: skip
+        raise InputError(fault, cure="Name one that the study has.")
+    duckdb = _duckdb()
+    with duckdb.connect(":memory:") as base:
+        parts = _open(base, folder, said, chosen)
+        _check(duckdb, sql)
+        try:
+            found = base.execute(sql)
+            rows = found.fetchmany(top + 1)
+        except duckdb.Error as error:
+            raise _not_understood(str(error)) from None
+        columns = tuple(one[0] for one in found.description or ())
+    return StudyAnswer(title, note, columns, tuple(rows[:top]), len(rows) > top, said, parts, chosen)
+
+
+def _duckdb() -> Any:
+    try:
+        import duckdb
+    except ModuleNotFoundError:
+        fault = Fault("DuckDB is not installed", expected="headstock[study]")
+        raise InputError(
+            fault, cure="Install headstock[study]; the results can be read by any Parquet reader meanwhile."
+        ) from None
+    return duckdb
+
+
+def _open(base: DuckDBPyConnection, folder: Path, said: dict[str, Any], limits: str) -> int:
+    """The views; how many parts there are. Raises InputError where a part is another study's, or there is none."""
+    parts = str(folder.resolve() / PARTS)
+    if not any(folder.glob(PARTS)):
+        raise InputError(Fault("no part of the study is worked out yet", str(folder)), cure="Go on with headstock study.")
+    quoted = parts.replace("'", "''")
+    try:
+        keys = base.execute(
+            f"select decode(value), count(*) from parquet_kv_metadata('{quoted}') where decode(key) = '{KEY}' group by all"
+        ).fetchall()
+        base.execute(f"create view scenarios as select * from read_parquet('{quoted}', hive_partitioning = true, "
+                     "hive_types_autocast = false)")  # fmt: skip
+    except _duckdb().Error as error:
+        fault = Fault("a part cannot be read", str(folder), found=str(error).splitlines()[0])
+        raise InputError(fault, cure="Let headstock study go on: what is not whole is worked out again.") from None
+    if [key for key, _ in keys] != [said["key"]]:
+        fault = Fault(
+            "parts of another study, or of other code, lie among these", str(folder), expected="parts of one study alone"
+        )
+        raise InputError(fault, cure="Take them out.")
+    base.execute(f"create view asked as select *, fails_{limits} as fails from scenarios")
+    figures = [
+        {**one, "sign": 1 if is_at_most(one["limit"]) else -1, "is_pressure": is_pressure(one["limit"])}
+        for one in said["readings"]
+    ]
+    for name, rows in (("readings", figures), ("settings", said["settings"]), ("steps", [{"moved_bar": one} for one in STEPS])):
+        base.register(f"{name}_given", pa.Table.from_pylist(rows))
+        base.execute(f"create table {name} as select * from {name}_given")
+        base.unregister(f"{name}_given")
+    root = str(folder.resolve()).replace("'", "''")
+    base.execute(f"set allowed_directories = ['{root}']")
+    base.execute("set enable_external_access = false")
+    base.execute("set lock_configuration = true")
+    return int(keys[0][1])
+
+
+def _check(duckdb: Any, sql: str) -> None:
+    """One SELECT, which changes nothing."""
+    try:
+        kinds = [one.type.name for one in duckdb.extract_statements(sql)]
+    except duckdb.Error as error:
+        raise _not_understood(str(error)) from None
+    if kinds != ["SELECT"]:
+        fault = Fault("not a question", path="--sql", found=" and ".join(kinds).lower() or "nothing", expected="one SELECT")
+        raise InputError(fault, cure="Ask one SELECT at a time; nothing can be changed.")
+
+
+def _not_understood(said: str) -> InputError:
+    fault = Fault("SQL not understood", path="--sql", found=" ".join(said.split())[:300], expected="one SELECT of DuckDB")
+    return InputError(fault, cure=f"Tables: {', '.join(VIEWS)}; DESCRIBE NAME shows the columns of one.")

@@ -1,0 +1,49 @@
+"""Small fleet studies; all invented."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from headstock.compute.kept_runs import KeptRuns
+from headstock.equipment.library import load_fleet
+from headstock.usecases.fleet_study import FleetStudy, fleet_study
+from headstock.usecases.study_file import load_study
+
+SMALL = """headstock: study 1
+name: A leak that nothing shows
+edition: "1"
+invented: true
+jobs: [demo-attach]
+methods: [rear-application, front-both-ways]
+faults: [cock shut, pipe leaks]
+severities: {pipe leaks: [0.0001, 3.2]}
+weather:
+  - {name: winter, low_c: -20, high_c: 0}
+  - {name: summer, low_c: 15, high_c: 35}
+limits:
+  - {name: as_ruled}
+  - name: lax
+    moved_bar: {rear applied: 9, rear fallen: 9, front fallen: 9, no rise: 9, rear stays: 9,
+                rear charged: -9, rear risen: -9, rear restored: -9}
+draws: 20
+most_scenarios: 5000
+"""
+"""A leak of a ten-thousandth of a bar a minute is planted, and limits that nothing fails."""
+
+
+def written(folder: Path, text: str = SMALL) -> Path:
+    """A study's file."""
+    path = folder / "study.yaml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def study_of(folder: Path, text: str = SMALL) -> FleetStudy:
+    """A study with its job planned."""
+    return fleet_study(load_study(written(folder, text)), load_fleet(), _engine())
+
+
+@cache
+def _engine() -> KeptRuns:
+    return KeptRuns()
