@@ -60,8 +60,8 @@ class LongTrain:
 
 
 LONG = (
-    LongTrain(3, "attach", False, 2498.5),
-    LongTrain(6, "attach", False, 2941.0),
-    LongTrain(6, "attach", True, 2611.5),
+    LongTrain(3, "attach", False, 2506.5),
+    LongTrain(6, "attach", False, 2949.0),
+    LongTrain(6, "attach", True, 2619.5),
     LongTrain(6, "detach", False, 3494.25),
 )

@@ -194,9 +194,9 @@ def test_one_who_forgets_to_assure_the_second_in_writing_is_told_at_the_line() -
 
 
 def test_two_between_are_proved_the_cheapest_within_the_same_budget() -> None:
-    """2315.5 s was found by the search without any bound for a second entry, which opened 1016 states."""
+    """Found once without any bound for a second entry, in 1016 states; one reading of 8 s has come in since."""
     order = plan_for_two(DEMO).order
-    assert order is not None and order.proved_best and order.cost_s == pytest.approx(2315.5)
+    assert order is not None and order.proved_best and order.cost_s == pytest.approx(2323.5)
     assert order.expanded < 900
 
 

@@ -126,7 +126,7 @@ def test_a_plain_text_is_checked_mended_and_the_mended_one_passes(tmp_path: Path
     holed = ["Driver couple up gently" if "tug the jumper" in line else line for line in lines if "call to couple" not in line]
     (tmp_path / "mine.txt").write_bytes("\ufeff".encode() + "\r\n".join(holed).encode())
     value = answer_of("check", "mine.txt", "--job", DEMO, "--repaired", "mended.yaml", at=tmp_path, status=1)
-    assert value["lines"] == {"sure": 101, "doubtful": 0, "none": 1, "headings": 10}
+    assert value["lines"] == {"sure": 102, "doubtful": 0, "none": 1, "headings": 10}
     called = next(c for c in value["complaints"] if c["about"] == "authority=couple")
     assert holed[called["file_line"] - 1].endswith("couple 217/2 and 226/1 with the knuckle of 226/1 open")
     untold = next(c for c in value["complaints"] if c["about"] == "226/1.jumper=latched")
@@ -143,7 +143,7 @@ def test_a_doubtful_line_is_shown_and_keeps_the_instruction_from_passing(tmp_pat
     assert done.returncode == 1
     assert "doubtful, taken for shunter: open the knuckle of 226/1" in done.stdout
     assert "no role is written: guessed" in done.stdout
-    assert "Lines matched: 102 surely, 1 doubtfully, 0 not at all; 10 read as headings or remarks." in done.stdout
+    assert "Lines matched: 103 surely, 1 doubtfully, 0 not at all; 10 read as headings or remarks." in done.stdout
     assert "no holes found" in done.stdout
 
 

@@ -89,7 +89,8 @@ class ExactSearch:
     def _worth_taking(self, way: Way) -> list[Move]:
         open_moves = [move for move in self.moves if not move.need & ~way.state]
         for move in open_moves:
-            if not move.walks and way.left & self.rest.only[move.step] and self.rest.do_now.is_sound(move.step, way.taken):
+            is_forced = not move.walks and way.left & self.rest.only[move.step]
+            if is_forced and self.rest.do_now.is_sound(move.step, way.taken, way.state):
                 return [move]
         return open_moves
 

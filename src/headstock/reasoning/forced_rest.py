@@ -37,7 +37,7 @@ def forced_rest(task: Task, domain: Domain, prior: Mapping[int, int]) -> ForcedR
         for other in others:
             pairs.with_context[-1] |= pairs.with_context[other]
     forced = forced_steps(forms, pairs, marks)
-    return ForcedRest(task, domain, forced or ForcedSteps(), pairs.never, DoNow(task, domain, marks))
+    return ForcedRest(task, domain, forced or ForcedSteps(), pairs.never, DoNow(task, domain, marks, pairs.never))
 
 
 def _words(task: Task, groups: list[list[int]]) -> int:

@@ -30,7 +30,7 @@ from headstock.procedures.work import domain_of
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.assemble import BLOW, PROOF_LOST, assemble
 from headstock.usecases.exercise_file import load_exercise
-from headstock.usecases.job_file import load_job
+from headstock.usecases.job_file import job_path, load_job
 from headstock.usecases.people_file import load_people
 from headstock.usecases.readings_file import load_readings
 from headstock.usecases.rescue_given import NOT_ASKED
@@ -147,6 +147,8 @@ def _exercise(path: Path, fleet: Fleet) -> tuple[str, ...]:
     try:
         load_exercise(path, fleet)
     except OutsideModelError as error:
+        if any(words in error.why for words in (NOT_ASKED, BLOW, PROOF_LOST)):
+            return _job(job_path(error.where, path.parent), fleet)  # what is not the air's to say
         return (f"cannot be practised as it stands: {error.why}",)
     return ()
 

@@ -91,6 +91,7 @@ def test_doing_it_now_changes_nothing_but_the_number_of_states_opened() -> None:
             continue
         with_it = cheapest_way(task, rest, 100_000)
         rest.do_now.first = rest.do_now.again = [False] * len(task.steps)
+        rest.do_now.against = [None] * len(task.steps)
         without = cheapest_way(task, rest, 100_000)
         assert (with_it.way is None) == (without.way is None), seed
         if with_it.way is not None and without.way is not None:

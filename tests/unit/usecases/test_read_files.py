@@ -14,6 +14,7 @@ from headstock.local_rules.mistake_plausibility import BUILT_IN as RANKS
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.test_method import BUILT_IN as METHODS
 from headstock.local_rules.triggers import BUILT_IN as TRIGGERS
+from headstock.usecases.exercise_file import READY
 from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER
 from headstock.usecases.people_file import BUILT_IN as PEOPLE
 from headstock.usecases.read_files import KINDS, FileRead, read_files
@@ -23,7 +24,7 @@ from tests.cases.jobs import DEMO, SECOND
 from tests.promises.formats_page import FORMATS, INSTRUCTION
 
 FOLDERS = (FLEET, RULES, METHODS, TRIGGERS, RANKS, DRAWN, LOOKS, PLACES_FOLDER, JOBS_FOLDER, JOBS_FOLDER.parent / "readings",
-           WORDS.parent, PEOPLE, STUDIES)  # fmt: skip
+           WORDS.parent, PEOPLE, STUDIES, READY)  # fmt: skip
 BUILT_IN = [path for folder in FOLDERS for path in sorted(folder.glob("*.yaml"))]
 RULES_TEXT = (RULES / "wending-vale.yaml").read_text(encoding="utf-8")
 AIR_CASE = Path(__file__).parents[2] / "accuracy" / "air_examples" / "speed-case.json"
