@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
+from headstock.exchange.csv_text import as_written, csv_bytes
 from headstock.usecases.competence_now import CompetenceNow
 from headstock.usecases.record_practice import CompetenceGiven, competence_to_file
 from headstock.usecases.record_state import MANY
@@ -33,14 +34,13 @@ class CompetencesRead:
 
 def competences_csv(held: Iterable[CompetenceNow]) -> bytes:
     """A line of names, then a line for each sign-off."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow((*ASKED, *TOLD))
-    for one in held:
-        body = one.filed.draft.body
-        writer.writerow((body["person"], body["role"], BETWEEN.join(body["units"]), body["place"], body["since"], body["until"],
-                         body["who"], body["watched"], one.filed.code, one.state, one.left_days))  # fmt: skip
-    return text.getvalue().encode("utf-8")
+    return csv_bytes((*ASKED, *TOLD), (_cells(one) for one in held))
+
+
+def _cells(one: CompetenceNow) -> tuple[object, ...]:
+    body = one.filed.draft.body
+    return (body["person"], body["role"], BETWEEN.join(body["units"]), body["place"], body["since"], body["until"],
+            body["who"], body["watched"], one.filed.code, one.state, one.left_days)  # fmt: skip
 
 
 def competences_from_csv(content: bytes, name: str, records: Records) -> CompetencesRead:
@@ -86,7 +86,8 @@ def _given(text: str, name: str, faults: list[Fault]) -> Iterator[tuple[int, Com
                 return
             elif any(cell.strip() for cell in row):
                 if len(row) == len(columns):
-                    yield reader.line_num, _competence(dict(zip(columns, (cell.strip() for cell in row), strict=True)))
+                    cells = (as_written(cell.strip()) for cell in row)
+                    yield reader.line_num, _competence(dict(zip(columns, cells, strict=True)))
                 else:
                     faults.append(Fault("not as many cells as columns", name, reader.line_num, found=str(len(row)),
                                         expected=str(len(columns))))  # fmt: skip

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable
 
+from headstock.exchange.csv_text import csv_bytes
 from headstock.formation.brake_across import is_electric
 from headstock.formation.joinability import Way
 from headstock.formation.wires import function_lines, wire_words
@@ -24,12 +23,8 @@ COLUMNS = (
 
 def join_table_csv(table: JoinTable) -> bytes:
     """Every pair of ends, one line each under a line of names."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
     last = (table.rules.name, table.rules.edition, table.invented or "no", " ".join(TABLE_CAUTIONS))
-    writer.writerows([*_answer(pair), *_wires(pair), *_geometry(pair), *last] for pair in table.every)
-    return text.getvalue().encode("utf-8")
+    return csv_bytes(COLUMNS, ([*_answer(pair), *_wires(pair), *_geometry(pair), *last] for pair in table.every))
 
 
 def _answer(pair: TablePair) -> list[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import json
 from collections.abc import Iterable
@@ -10,6 +9,7 @@ from collections.abc import Iterable
 import pyarrow as pa
 import pyarrow.parquet as pq
 
+from headstock.exchange.csv_text import csv_bytes
 from headstock.usecases.records_port import Filed
 
 COLUMNS = ("entry", "code", "kind", "at", "recorded_at", "clock_behind_s", "key", "hash", "signature", "terms", "body")
@@ -25,11 +25,7 @@ def _values(filed: Filed) -> tuple[str | int, ...]:
 
 def records_csv(entries: Iterable[Filed]) -> bytes:
     """A line of names, then a line for each entry."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
-    writer.writerows(_values(filed) for filed in entries)
-    return text.getvalue().encode("utf-8")
+    return csv_bytes(COLUMNS, (_values(filed) for filed in entries), exact=("key", "hash", "signature"))
 
 
 def records_parquet(entries: Iterable[Filed]) -> bytes:

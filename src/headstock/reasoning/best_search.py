@@ -47,8 +47,8 @@ class ExactSearch:
     a state reached again at less cost is opened again, so the first goal taken from the queue is still the cheapest.
     """
 
-    def __init__(self, task: Task, rest: ForcedRest) -> None:
-        self.task, self.rest = task, rest
+    def __init__(self, task: Task, rest: ForcedRest, asks_state: bool = True) -> None:
+        self.task, self.rest, self.asks_state = task, rest, asks_state
         self.moves = [move for move in task.moves if not rest.never >> move.step & 1]
         self.least = rest.bound(rest.all, task.start)
         self.best = {task.start: 0.0}
@@ -90,7 +90,7 @@ class ExactSearch:
         open_moves = [move for move in self.moves if not move.need & ~way.state]
         for move in open_moves:
             is_forced = not move.walks and way.left & self.rest.only[move.step]
-            if is_forced and self.rest.do_now.is_sound(move.step, way.taken, way.state):
+            if is_forced and self.rest.do_now.is_sound(move.step, way.taken, way.state if self.asks_state else None):
                 return [move]
         return open_moves
 

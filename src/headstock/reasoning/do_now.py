@@ -45,12 +45,15 @@ class DoNow:
             self.again.append(not bound_here and not against)
             self.against.append(None if bound_here else against)
 
-    def is_sound(self, step: int, taken: int, state: int) -> bool:
-        """Whether a step that every way on contains can be brought forward, in a state after the steps of a mask were taken."""
+    def is_sound(self, step: int, taken: int, state: int | None = None) -> bool:
+        """Whether a step that every way on contains can be brought forward, after the steps of a mask were taken.
+
+        With a state it is asked whether it holds there; without one whether it does wherever the step is open.
+        """
         if self.again[step] or (self.first[step] and not taken >> step & 1):
             return True
         against = self.against[step]
-        return against is not None and not self._can_come_before(step, against, state)
+        return state is not None and against is not None and not self._can_come_before(step, against, state)
 
     def _can_come_before(self, step: int, against: int, state: int) -> bool:
         """Whether one of the steps of a mask can be taken before the next taking of a step, were nothing ever lost."""
