@@ -54,10 +54,10 @@ class LongWorks:
         self._room = threading.Semaphore(MOST_AT_ONCE)
 
     def begin(self, key: tuple[str, ...], words: str, work: Callable[[Tell], object]) -> Piece:
-        """The piece under a key, begun unless it is in hand; waits a moment for it to end."""
+        """The piece under a key, begun unless it is in hand and goes on; waits a moment for it to end."""
         with self._lock:
             piece = self._pieces.get(key)
-            if piece is None:
+            if piece is None or piece.is_stopping:
                 piece = self._pieces[key] = Piece(words)
                 threading.Thread(target=self._run, args=(key, piece, work), daemon=True, name=f"long work {key[0]}").start()
         piece.ended.wait(PATIENCE_S)
@@ -79,5 +79,6 @@ class LongWorks:
             piece.error = error
         finally:
             with self._lock:
-                self._pieces.pop(key, None)
+                if self._pieces.get(key) is piece:
+                    del self._pieces[key]
             piece.ended.set()

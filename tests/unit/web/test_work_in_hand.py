@@ -54,3 +54,20 @@ def test_an_error_is_kept_for_whoever_asks() -> None:
 
 def test_stopping_what_is_not_there_does_nothing() -> None:
     LongWorks().stop(("can", "a"))
+
+
+def test_what_is_asked_again_while_it_is_being_stopped_begins_anew() -> None:
+    works, go_on = LongWorks(), threading.Event()
+
+    def slow_to_stop(tell: Tell) -> None:
+        go_on.wait(5)
+        tell(1, 2)
+
+    first = works.begin(("can", "a"), "Reckoning", slow_to_stop)
+    works.stop(("can", "a"))
+    second = works.begin(("can", "a"), "Reckoning", slow_to_stop)
+    assert second is not first
+    go_on.set()
+    assert first.ended.wait(5) and second.ended.wait(5)
+    assert isinstance(first.error, Stopped) and second.error is None
+    assert works.begin(("can", "a"), "Reckoning", lambda _: None) is not second
