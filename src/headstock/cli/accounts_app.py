@@ -6,12 +6,11 @@ from typing import Annotated
 
 import typer
 
+from headstock.cli.options import Database, Json
 from headstock.cli.reply import answering
 
 accounts_app = typer.Typer(help="Accounts of those who may sign in where others can reach Headstock.",
                            rich_markup_mode=None, no_args_is_help=True)  # fmt: skip
-Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
-Database = Annotated[str | None, typer.Option("--records", help="A file (SQLite) or an address (PostgreSQL); else your own.")]
 Name = Annotated[str, typer.Argument(help="Name to sign in with.")]
 Person = Annotated[str, typer.Option("--person", help="Who it is, as records write the name; the name itself if not given.")]
 

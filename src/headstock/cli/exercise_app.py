@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from headstock.cli.options import FleetFolder, Json
 from headstock.cli.reply import answering
 
 exercise_app = typer.Typer(help="Exercises: list the ready ones, look at one, sit one alone in the terminal.",
                            rich_markup_mode=None, no_args_is_help=True)  # fmt: skip
-Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 Name = Annotated[str, typer.Argument(help="Exercise: a file, or the name of a ready one.")]
-FleetFolder = Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")]
 
 
 @exercise_app.command("list")

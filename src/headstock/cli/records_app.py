@@ -7,12 +7,11 @@ from typing import Annotated, Literal
 
 import typer
 
+from headstock.cli.options import Database, FleetFolder, Json
 from headstock.cli.reply import answering
 
 records_app = typer.Typer(help="Records: file tests, log touches, search, print, verify that nothing was altered.",
                           rich_markup_mode=None, no_args_is_help=True)  # fmt: skip
-Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
-Database = Annotated[str | None, typer.Option("--records", help="A file (SQLite) or an address (PostgreSQL); else your own.")]
 Key = Annotated[str | None, typer.Option("--key", help="Key of the entry, made by you: the same key again adds nothing.")]
 Name = Annotated[str, typer.Argument(help="Code, number or key of an entry.")]
 Who = Annotated[str, typer.Option("--who", help="Who it was, or who says so.")]
@@ -29,7 +28,7 @@ def records_file(
     key: Key = None,
     database: Database = None,
     as_json: Json = False,
-    fleet: Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")] = None,
+    fleet: FleetFolder = None,
 ) -> None:
     """Put a brake test on record as it was judged; what cannot have been so is refused with every reason."""
     from headstock.cli.commands.records_filing import run_file

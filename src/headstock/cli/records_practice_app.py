@@ -7,7 +7,8 @@ from typing import Annotated
 
 import typer
 
-from headstock.cli.records_app import Database, Json, Key, When, records_app
+from headstock.cli.options import Database, Json
+from headstock.cli.records_app import Key, When, records_app
 from headstock.cli.reply import answering
 
 File = Annotated[Path | None, typer.Option("--file", help="File whose digest is kept.")]

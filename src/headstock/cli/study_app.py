@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 from typer.core import TyperGroup
 
+from headstock.cli.options import FleetFolder, Json
 from headstock.cli.reply import answering
 
 
@@ -23,8 +24,6 @@ class _StudyGroup(TyperGroup):
 
 study_app = typer.Typer(cls=_StudyGroup, rich_markup_mode=None, no_args_is_help=True,
                         help="Fleet studies: every train by every method in every weather under every fault.")  # fmt: skip
-Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
-FleetFolder = Annotated[Path | None, typer.Option("--fleet", help="Folder of your own unit types (*.yaml).")]
 
 
 @study_app.command("run")
