@@ -49,11 +49,15 @@ def _slow(sitting: Sitting, step: Step) -> tuple[Fact, ...]:
 
 
 def _noticed(sitting: Sitting, step: Step) -> str:
-    """What whoever sets about it notices of the thing in hand; nobody is held back by a call that was not given."""
-    exercise, run = sitting.exercise, sitting.run
-    hand = exercise.around.at_hand.get(step.ident, frozenset(step.touched())) - {AUTHORITY}
-    unmet = [(key, value) for key, value in step.needs if key in hand and run.state[key] != value]
-    return "; ".join(run.say(key, run.state[key]) for key, _ in unmet)
+    """What whoever sets about it notices of the thing in hand, in words."""
+    run = sitting.run
+    return "; ".join(run.say(key, run.state[key]) for key, _ in unmet_in_hand(sitting, step))
+
+
+def unmet_in_hand(sitting: Sitting, step: Step) -> tuple[Fact, ...]:
+    """Needs of a step that the thing in hand does not meet; nobody is held back by a call that was not given."""
+    hand = sitting.exercise.around.at_hand.get(step.ident, frozenset(step.touched())) - {AUTHORITY}
+    return tuple((key, value) for key, value in step.needs if key in hand and sitting.state[key] != value)
 
 
 def _unlike(sitting: Sitting, step: Step) -> tuple[Fact, ...]:

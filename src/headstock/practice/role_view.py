@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import floor
 
+from headstock.devices.distributor import LET_OFF_BAR
+from headstock.practice.acting import unmet_in_hand
 from headstock.practice.instruction_ties import lines_done
 from headstock.practice.reach import TAKES_TWO, reach_of
 from headstock.practice.sitting import Sitting
@@ -75,17 +77,13 @@ class RoleView:
     is_over: bool
 
 
-APPLIED_BAR = 0.2
-"""A cylinder above this has its blocks on (common practice, no source)."""
-
-
 def moving_of(sitting: Sitting, role: str) -> tuple[tuple[GaugeView, ...], tuple[tuple[str, bool], ...]]:
     """What moves by itself on a role's page: gauges, and whether the blocks of vehicles beside it are on."""
     air, brakes = sitting.air, list[tuple[str, bool]]()
     if air is not None:
         for vehicle in reach_of(sitting, role).vehicles:
             if vehicle in air.model.air.gear.distributors:
-                brakes.append((vehicle, air.cylinder_bar(vehicle) > APPLIED_BAR))
+                brakes.append((vehicle, air.cylinder_bar(vehicle) > LET_OFF_BAR))
     return _gauges(sitting, role), tuple(brakes)
 
 
@@ -128,7 +126,7 @@ def _acts(sitting: Sitting, role: str, place: str) -> tuple[ActView, ...]:
     """Every step of the role that could be set about here, whether or not it is time for it."""
     shown = []
     for step in sitting.exercise.domain.steps:
-        if step.role != role or step.place not in (None, place) or not _is_in_hand(sitting, step):
+        if step.role != role or step.place not in (None, place) or unmet_in_hand(sitting, step):
             continue
         is_word_alone = step.place is None and bool(step.tells)
         if is_word_alone and not sitting.exercise.learning:
@@ -136,13 +134,6 @@ def _acts(sitting: Sitting, role: str, place: str) -> tuple[ActView, ...]:
         words = tuple(said.words for said in step.said) if sitting.exercise.learning else ()
         shown.append(ActView(step.key, words, step.hearer))
     return tuple(shown)
-
-
-def _is_in_hand(sitting: Sitting, step: Step) -> bool:
-    """Whether what it moves stands so that it can be moved."""
-    state = sitting.state
-    hand = sitting.exercise.around.at_hand.get(step.ident, frozenset(step.touched()))
-    return all(state[key] == value for key, value in step.needs if key in hand)
 
 
 def _words(sitting: Sitting, role: str) -> tuple[WordsView, ...]:

@@ -3,6 +3,10 @@
 from collections.abc import Callable
 from dataclasses import replace
 
+import numpy as np
+
+from headstock.devices.distributor import LET_OFF_BAR
+from headstock.devices.scene import AUTHORITY
 from headstock.practice.events import Did, Walked
 from headstock.practice.exercise import Exercise
 from headstock.practice.playing import after
@@ -30,6 +34,31 @@ def test_hands_reach_what_is_near(exercise: Make) -> None:
     keys = {device.key for device in view_of(between, "shunter").devices}
     assert {"226/1.brake_pipe_cock", "217/2.brake_pipe_cock", "226/1.coupler.head"} <= keys
     assert not any("brake_valve" in key for key in keys)
+
+
+def test_moving_without_a_call_is_there_to_be_done_and_looks_like_moving_with_one(exercise: Make) -> None:
+    sitting = begun(exercise())
+    assert sitting.place_of("driver") == "cab 217/2" and sitting.state[AUTHORITY] == "none"
+    uncalled = [act.step for act in view_of(sitting, "driver").acts]
+    assert "draw up, stop 2 m off" in uncalled
+    called = replace(sitting, run=sitting.run.copy())
+    called.run.state[AUTHORITY] = "stop 1"
+    assert [act.step for act in view_of(called, "driver").acts] == uncalled
+
+
+def test_what_the_thing_in_hand_speaks_against_is_not_offered(exercise: Make) -> None:
+    sitting = begun(exercise())
+    assert "couple 217/2 and 226/1 with the knuckle of 217/2 open" not in [act.step for act in view_of(sitting, "driver").acts]
+
+
+def test_blocks_count_as_off_where_a_release_is_measured(exercise: Make) -> None:
+    sitting = after(begun(exercise()), Walked(1.0, "shunter", "beside 226"))
+    assert sitting.air is not None
+    for over_bar, is_on in ((LET_OFF_BAR - 0.05, False), (LET_OFF_BAR + 0.05, True)):
+        outside = sitting.air.model.outside_pa
+        stands = replace(sitting, air=replace(sitting.air, shows_pa=np.full_like(sitting.air.shows_pa, outside + over_bar * 1e5)))
+        shown = dict(view_of(stands, "shunter").brakes)
+        assert shown and set(shown.values()) == {is_on}
 
 
 def test_phrases_and_the_next_line_are_shown_in_learning_mode_alone(exercise: Make) -> None:
