@@ -40,6 +40,8 @@ class Outcome(Generic[T]):
 
 
 class _Started:
+    """What is being worked out now."""
+
     def __init__(self) -> None:
         self.keys: set[tuple[str, ...]] = set()
         self.lock = threading.Lock()
@@ -54,13 +56,20 @@ def begun(answers: Answers, key: tuple[str, ...], work: Callable[[], T]) -> Outc
         except HeadstockError as error:
             return Outcome(None, error)
 
+    def worked_out() -> None:
+        try:
+            answers.kept(key, tried)
+        finally:
+            with started.lock:
+                started.keys.discard(key)
+
     if answers.is_kept(*key):
         return answers.kept(key, tried)
     started = answers.kept(("test work begun",), _Started)
     with started.lock:
         if key not in started.keys:
             started.keys.add(key)
-            threading.Thread(target=answers.kept, args=(key, tried), daemon=True).start()
+            threading.Thread(target=worked_out, daemon=True).start()
     return None
 
 

@@ -27,7 +27,7 @@ def sheet(code: str, records: RecordsOf, answers: AnswersOf) -> Response:
     """The job sheet."""
     of_job = JobAnswers(answers, job_named(code, records))
     plan = _planned(of_job)
-    return _pdf(of_job, "sheet", lambda folder: print_sheet(plan, folder, of_job.forecast()))
+    return _pdf(of_job, ("sheet",), lambda folder: print_sheet(plan, folder, of_job.forecast()))
 
 
 @router.get("/jobs/{code}/cards.pdf", dependencies=[needs("see jobs")])
@@ -35,14 +35,14 @@ def cards(code: str, records: RecordsOf, answers: AnswersOf) -> Response:
     """A pocket card for each role."""
     of_job = JobAnswers(answers, job_named(code, records))
     plan = _planned(of_job)
-    return _pdf(of_job, "cards", lambda folder: print_cards(plan, folder))
+    return _pdf(of_job, ("cards",), lambda folder: print_cards(plan, folder))
 
 
 @router.get("/jobs/{code}/can.pdf", dependencies=[needs("see jobs")])
 def can(code: str, records: RecordsOf, answers: AnswersOf) -> Response:
     """What the train can do."""
     of_job = JobAnswers(answers, job_named(code, records))
-    return _pdf(of_job, "can", lambda folder: print_can_sheet(of_job.can(), folder))
+    return _pdf(of_job, ("can",), lambda folder: print_can_sheet(of_job.can(), folder))
 
 
 @router.get("/jobs/{code}/stop.pdf", dependencies=[needs("see jobs")])
@@ -55,7 +55,7 @@ def stopped(
     found = half_done(of_job, after, role, name)
     if found.answer != "yes":
         raise InputError([Fault(reason) for reason in found.reasons] or Fault("no way on was found"))
-    return _pdf(of_job, f"stop {after} {role} {name}", lambda folder: print_half_done_sheet(found, folder))
+    return _pdf(of_job, ("stop", str(after), role, name), lambda folder: print_half_done_sheet(found, folder))
 
 
 def _planned(of_job: JobAnswers) -> JobPlan:
@@ -67,13 +67,13 @@ def _planned(of_job: JobAnswers) -> JobPlan:
     return plan
 
 
-def _pdf(of_job: JobAnswers, name: str, printed: Callable[[Path], Path]) -> Response:
+def _pdf(of_job: JobAnswers, what: tuple[str, ...], printed: Callable[[Path], Path]) -> Response:
     def made() -> tuple[str, bytes]:
         with tempfile.TemporaryDirectory(prefix="headstock-") as folder:
             path = printed(Path(folder))
             return path.name, path.read_bytes()
 
-    file_name, content = of_job.answers.kept((f"{name} pdf", of_job.job.digest), made)
+    file_name, content = of_job.answers.kept(("pdf", of_job.job.digest, *what), made)
     return Response(
         content, media_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{_plain(file_name)}"'}
     )
