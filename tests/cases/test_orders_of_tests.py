@@ -85,6 +85,19 @@ def test_a_tail_left_open_or_opened_out_of_its_stage_is_a_hole() -> None:
     assert any("226/2 is open and its hose is not joined" in complaint.text for complaint in found.holes)
 
 
+def test_an_open_tail_that_nobody_is_there_to_hold_is_a_hole() -> None:
+    """A hose let go under pressure whips. Common practice, no source."""
+    plan = plan_by("tail-vent")
+    assert plan.domain is not None
+    opened = stage(plan, "tail opened")
+    number = steps_of(plan).index(opened) + 1
+    for place, text in (("cab 226/2", True), ("before 226/2", False)):
+        other = Step("see that nobody comes", opened.role, place, needs=((COCK, "open"),), duration_s=1.0)
+        found = check((*steps_of(plan)[:number], other, *steps_of(plan)[number:]),
+                      replace(plan.domain, steps=(*plan.domain.steps, other)))  # fmt: skip
+        assert any("226/2 is open and its hose is not joined" in hole.text for hole in found.holes) is text, place
+
+
 @pytest.mark.parametrize("method", ["tail-vent", "full-count"])
 def test_broken_off_after_any_line_of_the_test_it_is_left_safe_and_no_tail_stays_open(method: str) -> None:
     plan = plan_by(method)

@@ -16,9 +16,8 @@ from numpy.typing import NDArray
 from headstock.brake_test.causes import NOTHING, Cause
 from headstock.brake_test.gauge_error import GaugeErrors
 from headstock.brake_test.signature_set import Signatures
-from headstock.brake_test.signatures import Floats
+from headstock.brake_test.signatures import Floats, beyond
 from headstock.brake_test.stage_readings import ReadingPlace
-from headstock.local_rules.limit_figures import is_at_most
 
 Seen = Literal["seen", "seen from", "by chance", "never"]
 NEARLY_ALWAYS, NO_MORE_THAN = 0.99, 0.02
@@ -90,19 +89,21 @@ def blind_spots(signatures: Signatures, errors: GaugeErrors, seed: int = 1) -> B
 
 
 def limits_moved(
-    signatures: Signatures, errors: GaugeErrors, reading: int, steps: Sequence[float], seed: int = 1
-) -> tuple[LimitMoved, ...]:
-    """What moving the limit of one reading does; the others stay where they are."""
-    place, found = errors.places[reading], []
+    signatures: Signatures, errors: GaugeErrors, readings: Sequence[int], steps: Sequence[float], seed: int = 1
+) -> tuple[tuple[LimitMoved, ...], ...]:
+    """For each of some readings, by number, what moving its limit does; the others stay where they are."""
     prior, read = signatures.prior(), _as_read(signatures, errors, seed)
-    others = np.delete(_outside(errors, read), reading, axis=2).any(axis=2)
+    outside = _outside(errors, read)
     wrong = np.array([one.cause != NOTHING for one in signatures.task.singles])
-    for step in steps:
-        own = _beyond(place, read[:, :, reading], place.limit_bar + step)
-        shares = (others | own).mean(axis=1)
+
+    def moved(reading: int, step: float) -> LimitMoved:
+        place = errors.places[reading]
+        others = np.delete(outside, reading, axis=2).any(axis=2)
+        shares = (others | beyond(place, read[:, :, reading], place.limit_bar + step)).mean(axis=1)
         missed = float((prior[wrong] * (1.0 - shares[wrong])).sum() / prior[wrong].sum())
-        found.append(LimitMoved(step, place.limit_bar + step, missed, float(shares[~wrong].mean())))
-    return tuple(found)
+        return LimitMoved(step, place.limit_bar + step, missed, float(shares[~wrong].mean()))
+
+    return tuple(tuple(moved(reading, step) for step in steps) for reading in readings)
 
 
 def _answer(shares: Sequence[float], healthy: float) -> tuple[Seen, int | None]:
@@ -127,11 +128,5 @@ def _as_read(signatures: Signatures, errors: GaugeErrors, seed: int) -> Floats:
 
 def _outside(errors: GaugeErrors, read: Floats) -> NDArray[np.bool_]:
     """Which of them are outside their limits (causes, tests, readings)."""
-    columns = [_beyond(place, read[:, :, number], place.limit_bar) for number, place in enumerate(errors.places)]
+    columns = [beyond(place, read[:, :, number], place.limit_bar) for number, place in enumerate(errors.places)]
     return np.stack(columns, axis=2)
-
-
-def _beyond(place: ReadingPlace, read: Floats, limit: float) -> NDArray[np.bool_]:
-    if not place.applies:
-        return np.zeros(read.shape, dtype=bool)
-    return np.asarray(read > limit if is_at_most(place.limit) else read < limit)

@@ -21,7 +21,7 @@ from headstock.brake_test.forecast import TrainUnderTest
 from headstock.brake_test.stage_readings import ReadingPlace, reading_places, set_bar_of, values_read
 from headstock.formation.air_charge import main_bar_of
 from headstock.local_rules.drawn_tests import DrawnTests
-from headstock.local_rules.limit_figures import is_within
+from headstock.local_rules.limit_figures import is_at_most
 from headstock.physics.air_run import AirRun, AirTrace
 
 Floats = NDArray[np.float64]
@@ -83,8 +83,12 @@ def _misread(tested: TrainUnderTest, places: Sequence[ReadingPlace], row: Floats
 
 def outside_limits(places: Sequence[ReadingPlace], readings: Floats) -> NDArray[np.bool_]:
     """Which readings are not within their limits (as ``readings``)."""
-    columns = [
-        [place.applies and not is_within(float(value), place.limit_bar, place.limit) for value in readings[:, number]]
-        for number, place in enumerate(places)
-    ]
+    columns = [beyond(place, readings[:, number], place.limit_bar) for number, place in enumerate(places)]
     return np.array(columns, dtype=bool).reshape(len(places), len(readings)).T
+
+
+def beyond(place: ReadingPlace, read: Floats, limit_bar: float) -> NDArray[np.bool_]:
+    """Which readings of one place (any shape) are not within a limit; where nothing can be read, none is within."""
+    if not place.applies:
+        return np.zeros(read.shape, dtype=bool)
+    return ~np.asarray(read <= limit_bar if is_at_most(place.limit) else read >= limit_bar)

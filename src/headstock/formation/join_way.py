@@ -10,6 +10,7 @@ from headstock.devices.coupler import CouplerKind, Face
 from headstock.devices.registry import kind_of
 from headstock.equipment.loose_gear import LooseGear
 from headstock.equipment.unit_type import UnitType, VehicleSpec
+from headstock.formation.train import Train, UnitEnd
 
 Answer = Literal["yes", "only if", "no"]
 WayName = Literal["direct", "screw", "adapter"]
@@ -103,3 +104,8 @@ def weakest_part(*rated_kn: float) -> str:
 def height_apart_mm(one: Any, other: Any) -> float:
     """Greatest difference of two couplers' heights over wear, load and suspension [mm]."""
     return float(max(one.height_high_mm - other.height_low_mm, other.height_high_mm - one.height_low_mm))
+
+
+def type_end(train: Train, end: UnitEnd) -> TypeEnd:
+    """An end of a unit of a train as joining knows it."""
+    return TypeEnd(str(end), train.unit(end.unit).unit_type, end.end)

@@ -76,6 +76,11 @@ class Train:
         """A unit by its name."""
         return next(unit for unit in self.units if unit.name == name)
 
+    def vehicle_at(self, end: UnitEnd) -> str:
+        """The vehicle that carries an end of a unit."""
+        unit = self.unit(end.unit)
+        return unit.vehicle_name(unit.end_spec(end.end).vehicle)
+
     @property
     def outer_ends(self) -> tuple[UnitEnd, UnitEnd]:
         """The two ends of the finished train."""

@@ -107,13 +107,8 @@ def _where(task: AttachTask, stage: Stage) -> tuple[str, str | None]:
         return before_end(task.rear_cab), None
     if stage.reading is None or stage.reading.reads not in COUNTED:
         return cab(cab_of(task, stage.at)), None
-    last = beside(_vehicle_of(task, task.rear_cab))
-    return last, beside(_vehicle_of(task, task.controls)) if stage.reading.counts == "all" else None
-
-
-def _vehicle_of(task: AttachTask, end: UnitEnd) -> str:
-    unit = task.train.unit(end.unit)
-    return unit.vehicle_name(unit.end_spec(end.end).vehicle)
+    last = beside(task.train.vehicle_at(task.rear_cab))
+    return last, beside(task.train.vehicle_at(task.controls)) if stage.reading.counts == "all" else None
 
 
 def _counting_s(task: AttachTask, stage: Stage) -> float:

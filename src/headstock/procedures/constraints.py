@@ -18,7 +18,7 @@ from headstock.procedures.brake_test_steps import open_tail_stages, tail_keys, u
 from headstock.procedures.cab_work import all_valves, valve_key
 from headstock.procedures.coupling import lasting_facts
 from headstock.procedures.movement import board_facts, hold_facts
-from headstock.procedures.places import BETWEEN, cab
+from headstock.procedures.places import BETWEEN, before, cab
 from headstock.procedures.scene_variables import AGREED, ROAD, protection_key
 from headstock.procedures.task import AttachTask
 from headstock.procedures.who_is_between import people_between
@@ -195,14 +195,18 @@ class AttachConstraints:
 
     def live_hose(self, state: State) -> str | None:
         """An open cock whose hose hangs or sits on its dummy; but the tail's, held, in the stage that opens it."""
-        is_tested = self.tail is not None and state[TEST] in self.tail_stages and state[self.tail[1]] == "hanging"
-        tail = self.tail[0] if is_tested and self.tail is not None else ""
+        tail = self.tail[0] if self.tail is not None and self._is_held(self.tail[1], state) else ""
         for at, spec in self.task.train.devices():
             if spec.kind != "end cock" or state[at.key()] != "open" or at.key() == tail:
                 continue
             if state[hose_key(at)] != "joined":
                 return f"the {spec.pipe} cock of {at.where} is open and its hose is not joined"
         return None
+
+    def _is_held(self, hose: str, state: State) -> bool:
+        """Whether the tail's hose hangs in a stage that opens it, and whoever opened it is there to hold it."""
+        is_open = state[TEST] in self.tail_stages and state[hose] == "hanging"
+        return is_open and state[place_key(self.task.role_for("reads_rear"))] == before(self.task.rear_cab)
 
     def live_jumper(self, state: State) -> str | None:
         """A jumper out of its dummy and not latched while a supply is on."""

@@ -13,7 +13,8 @@ from headstock.devices.adapter import Adapter
 from headstock.devices.kind import At, Making
 from headstock.devices.scene import AIR_THROUGH, GAP
 from headstock.devices.screw_coupling import Screw
-from headstock.formation.joinability import TypeEnd, Way, can_be_joined
+from headstock.formation.join_way import type_end
+from headstock.formation.joinability import Way, can_be_joined
 from headstock.formation.place import Place
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.local_rules.rules import LocalRules
@@ -223,7 +224,7 @@ class AttachTask:
         return frozenset(found)
 
     def _is_full(self, joint: Joint) -> bool:
-        ends = [TypeEnd(str(end), self.train.unit(end.unit).unit_type, end.end) for end in (joint.first, joint.second)]
+        ends = [type_end(self.train, end) for end in (joint.first, joint.second)]
         return can_be_joined(ends[0], ends[1], self.rules).best.level == "full multiple working"
 
     def _done_alone(self) -> bool:

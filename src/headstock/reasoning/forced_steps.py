@@ -6,7 +6,7 @@ from headstock.reasoning.fact_pairs import FactPairs
 from headstock.reasoning.forced import ForcedSteps, Spoilt
 from headstock.reasoning.forced_order import ForcedOrder
 from headstock.reasoning.landmarks import Landmarks
-from headstock.reasoning.masks import bits_of
+from headstock.reasoning.masks import bits_of, turned
 from headstock.reasoning.step_forms import StepForms
 
 MOST_INTERVALS = 120
@@ -45,8 +45,8 @@ class _Builder:
     def _give_again(self) -> bool:
         """A fact needed by a taking and not so before: one in between gives it, and may be one not counted yet."""
         forced, before, total = self.result.forced, self.result.before, len(self.result.forced)
-        after = _turned(before, total)
-        gone = _turned(self.order.gone_after, self.forms.facts)
+        after = turned(before, total)
+        gone = turned(self.order.gone_after, self.forms.facts)
         demands: dict[int, list[Demand]] = {}
         counted_ones = sum(1 << n for n, is_counted in enumerate(self.order.counted) if is_counted)
         users = [(total, self.forms.goal)]
@@ -74,7 +74,7 @@ class _Builder:
     def _spoilt(self) -> list[Spoilt]:
         """Takings whose order is free, of which one loses what another needs, where no counted taking can lie between."""
         forced, before, total = self.result.forced, self.result.before, len(self.result.forced)
-        after = _turned(before, total)
+        after = turned(before, total)
         users = [n for n, taking in enumerate(forced) if len(taking.steps) == 1 and taking.counted]
         found = []
         for loser, taking in enumerate(forced):
@@ -147,12 +147,3 @@ class _Builder:
 def _with_all_users(one: Demand, asked: list[Demand], total: int) -> tuple[int, set[int], int]:
     """The interval with every taking that needs the same fact after the same loss."""
     return one[0], {user for loser, user, fact in asked if (loser, fact) == (one[0], one[2])} - {total}, one[2]
-
-
-def _turned(masks: list[int], width: int) -> list[int]:
-    """For each bit the numbers of the masks that have it, as a mask."""
-    table = [0] * width
-    for number, mask in enumerate(masks):
-        for bit in bits_of(mask):
-            table[bit] |= 1 << number
-    return table

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -12,7 +11,7 @@ from headstock.reasoning.bound import Rest, StillNeeded
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.encoding import Encoder, Known, Move, Task
 from headstock.reasoning.forced_rest import ForcedRest, forced_rest
-from headstock.reasoning.masks import bits_of
+from headstock.reasoning.masks import bits_of, turned
 from headstock.reasoning.second_pass import settle_order
 from headstock.reasoning.step import Step
 from headstock.reasoning.trim import trimmed
@@ -119,15 +118,6 @@ def _path(node: _Node) -> list[int]:
     return numbers[::-1]
 
 
-def _steps_by_bit(masks: Sequence[int], bits: int) -> list[int]:
-    """For each bit the steps whose mask has it, as a mask of step numbers."""
-    table = [0] * bits
-    for number, mask in enumerate(masks):
-        for bit in bits_of(mask):
-            table[bit] |= 1 << number
-    return table
-
-
 class Search:
     """Weighted search that leaves moves aside: quick, and no proof of anything."""
 
@@ -136,8 +126,8 @@ class Search:
         self.bound = StillNeeded(task, domain)
         self.expanded = 0
         self.rests: dict[int, Rest] = {}
-        self.losers = _steps_by_bit(task.step_lose, len(task.bits))
-        self.users = _steps_by_bit(task.step_need, len(task.bits))
+        self.losers = turned(task.step_lose, len(task.bits))
+        self.users = turned(task.step_need, len(task.bits))
 
     def rest(self, state: int) -> Rest:
         known = self.rests.get(state)

@@ -9,6 +9,7 @@ from headstock.devices.adapter import Adapter
 from headstock.devices.kind import At
 from headstock.devices.knuckle import Knuckle
 from headstock.devices.registry import kind_of
+from headstock.formation.join_way import type_end
 from headstock.formation.joinability import TypeEnd, Way
 from headstock.formation.train import Train, UnitEnd
 from headstock.formation.way_adapter import adapter_used
@@ -19,7 +20,7 @@ def adapter_in_job(train: Train, way: Way) -> Adapter | None:
     if way.name != "adapter":
         return None
     joint = train.joint_to_make
-    ends = {str(end): TypeEnd(str(end), train.unit(end.unit).unit_type, end.end) for end in (joint.first, joint.second)}
+    ends = {str(end): type_end(train, end) for end in (joint.first, joint.second)}
     first, second = ends.values()
     found = adapter_used((first, second))
     if found is None:

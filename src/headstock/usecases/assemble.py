@@ -11,7 +11,8 @@ from headstock.devices.kind import At
 from headstock.devices.scene import supply_key
 from headstock.devices.screw_coupling import Screw
 from headstock.equipment.library import Fleet
-from headstock.formation.joinability import JoinResult, TypeEnd, Way, can_be_joined
+from headstock.formation.join_way import type_end
+from headstock.formation.joinability import JoinResult, Way, can_be_joined
 from headstock.formation.train import Train, UnitEnd
 from headstock.formation.train_state import TrainState, as_left, layout_of, state_of
 from headstock.formation.way_rescue import as_rescue
@@ -73,7 +74,7 @@ def assemble(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -
     joint = train.joint_to_make
     # What is joined already is parted on a curve too.
     curve = papers.place.curve_at_joint if papers.job.work != "detach" else None
-    join = as_asked(papers, can_be_joined(_type_end(train, joint.first), _type_end(train, joint.second), papers.rules, curve))
+    join = as_asked(papers, can_be_joined(type_end(train, joint.first), type_end(train, joint.second), papers.rules, curve))
     join = without_wires(papers, join)
     reader.check_cabs(train, ends, moving_first)
     rescues, rescued = papers.job.work == "rescue", papers.job.joined_by_a_rescue
@@ -175,7 +176,7 @@ def rescue_of(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], way: Wa
     if rules is None:
         return None
     live, dead = train.portions() if moving_first else train.portions()[::-1]
-    pair = (_type_end(train, joint.first), _type_end(train, joint.second))
+    pair = (type_end(train, joint.first), type_end(train, joint.second))
     pushed = ends["leaves_from"] != ends["controls_afterwards"]
     lower = papers.place.slope > 0 and papers.place.falls_towards == papers.place.directions[1 if moving_first else 0]
     unbraked = unbraked_haul(papers, live, dead, left, lower, pushed)
@@ -188,7 +189,7 @@ def in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: 
                 conditions: tuple[str, ...] = ()) -> JoinResult:  # fmt: skip
     """The way that is used as a rescue uses it, with what it is done within."""
     joint = train.joint_to_make
-    best = as_rescue(join.best, _type_end(train, joint.first), _type_end(train, joint.second), papers.rules, main_joined)
+    best = as_rescue(join.best, type_end(train, joint.first), type_end(train, joint.second), papers.rules, main_joined)
     best = replace(best, restrictions=(*best.restrictions, *conditions))
     return replace(join, answer=best.answer, ways=(best, *join.ways[1:]))
 
@@ -196,7 +197,7 @@ def in_a_rescue(papers: JobPapers, train: Train, join: JoinResult, main_joined: 
 def _family(train: Train, way: Way) -> str:
     """The kind of coupler whose stops and habits count: of the first end, hook and screw where a screw joins them."""
     joint = train.joint_to_make
-    kinds = [str(_type_end(train, end).coupler.kind) for end in (joint.first, joint.second)]
+    kinds = [str(type_end(train, end).coupler.kind) for end in (joint.first, joint.second)]
     if way.name == "adapter":
         return next((kind for kind in kinds if kind != "hook and screw"), kinds[0])
     return "hook and screw" if way.name == "screw" else kinds[0]
@@ -207,7 +208,7 @@ def _screw(train: Train, way: Way) -> Screw | None:
     if way.name != "screw":
         return None
     joint = train.joint_to_make
-    ends = (_type_end(train, joint.first), _type_end(train, joint.second))
+    ends = (type_end(train, joint.first), type_end(train, joint.second))
     found = screw_used(ends)
     if found is None:
         return None
@@ -215,10 +216,6 @@ def _screw(train: Train, way: Way) -> Screw | None:
     if found[1] is None:
         return Screw(At(end.unit, "coupler", end.end), str(end), str(other))
     return Screw(At(end.unit, "screw_coupling"), str(end), str(other), found[1].stowed)
-
-
-def _type_end(train: Train, end: UnitEnd) -> TypeEnd:
-    return TypeEnd(str(end), train.unit(end.unit).unit_type, end.end)
 
 
 def _refusals(papers: JobPapers, join: JoinResult, holding: tuple[HoldingResult, ...], train: Train) -> tuple[str, ...]:
@@ -268,7 +265,7 @@ def _hoses_that_stay_live(train: Train) -> list[str]:
 def _outside(join: JoinResult, train: Train, rescues: bool) -> tuple[str, ...]:
     """Ways of joining whose order of work is not planned here."""
     joint = train.joint_to_make
-    families = list(dict.fromkeys(str(_type_end(train, end).coupler.kind) for end in (joint.first, joint.second)))
+    families = list(dict.fromkeys(str(type_end(train, end).coupler.kind) for end in (joint.first, joint.second)))
     piped = all(unit.unit_type.air_pipe("brake pipe") for unit in train.units)
     planned = ("direct", "screw", "adapter") if rescues else ("direct", "screw")
     if join.answer != "yes" or (join.best.name in planned and piped):

@@ -9,7 +9,7 @@ from headstock.capability.brake_traces import ReadyTrain, has_valve, ready_train
 from headstock.capability.by_load import train_loaded
 from headstock.equipment.library import Fleet
 from headstock.formation.brake_across import is_electric
-from headstock.formation.join_way import TypeEnd
+from headstock.formation.join_way import type_end
 from headstock.formation.joinability import JoinResult, can_be_joined
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.formation.train_state import as_left
@@ -122,11 +122,6 @@ def _rescue(
         return refused
     left = {**as_left(train), **papers.job.as_left}
     return rescue_of(papers, train, ends, join.best, moving_first, left, engine)
-
-
-def type_end(train: Train, end: UnitEnd) -> TypeEnd:
-    """An end of a unit as joining knows it."""
-    return TypeEnd(str(end), train.unit(end.unit).unit_type, end.end)
 
 
 def ready_to_leave(found: JobAsRead) -> ReadyTrain:

@@ -24,6 +24,7 @@ from headstock.capability.rescue import HaulResult, ReleaseOrder
 from headstock.capability.stopping import BrakedWeight, RunningTest, StoppingResult
 from headstock.equipment.library import Fleet
 from headstock.formation.curve_at_joint import CurveAtJoint
+from headstock.formation.join_way import type_end
 from headstock.formation.joinability import JoinResult
 from headstock.formation.joint_geometry import JointGeometry, joint_geometry
 from headstock.formation.train import Train, UnitEnd
@@ -31,7 +32,7 @@ from headstock.formation.way_rescue import main_can_join
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.cab_work import pipe_bar
 from headstock.procedures.rescue import Rescue
-from headstock.usecases.can_as_read import JobAsRead, read_job, type_end
+from headstock.usecases.can_as_read import JobAsRead, read_job
 from headstock.usecases.can_question import CanQuestion
 from headstock.usecases.can_stops import JobStops, stops_of_job
 from headstock.usecases.haul_and_pull import haul_of, pull_of, releases_of

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from headstock.devices.distributor import DistributorSpec
 from headstock.local_rules.events import DUE_TESTS, Covers, DueTest
@@ -91,10 +92,16 @@ def _line(method: BrakeTestMethod, result: TestsDueResult, number: int, task: At
     return DueLine(due.test, due.covers, why, answers(method, due.test, due.covers), methods_for(due.test, due.covers, task))
 
 
+@cache
+def _built_in() -> dict[str, BrakeTestMethod]:
+    """The methods that come with the program, by name."""
+    return {name: load_test_method(path) for name, path in built_in_methods().items()}
+
+
 def methods_for(test: DueTest, covers: Covers, task: AttachTask | None) -> tuple[str, ...]:
     """Built-in methods that answer a due test on this train, those that an order of work can have first."""
     releases = frozenset(_releases(task)) if task is not None else frozenset()
-    found = {name: load_test_method(path) for name, path in built_in_methods().items()}
+    found = _built_in()
     fitting = [name for name, one in found.items() if belongs_to(one, releases) and answers(one, test, covers)]
     return tuple(sorted(fitting, key=lambda name: (found[name].not_planned_because is not None, name)))
 
@@ -103,7 +110,7 @@ def other_methods(papers: JobPapers) -> tuple[str, ...]:
     """For a method that no order of work can have: those that it can have, and which due test each answers."""
     if papers.method.not_planned_because is None:
         return ()
-    found = {name: load_test_method(path) for name, path in built_in_methods().items()}
+    found = _built_in()
     named = [name for name, one in found.items() if belongs_to(one, frozenset()) and one.not_planned_because is None]
     due = [line.test for line in method_due(papers, None).lines if not line.is_later]
     words = ", ".join(SHORT[test] for test in due) or "not decided"

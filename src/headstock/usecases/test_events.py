@@ -9,6 +9,7 @@ from pydantic import ValidationError
 
 from headstock.base.errors import Fault, InputError
 from headstock.usecases.job_book import BookedJob
+from headstock.usecases.judge_in_hand import figure_words
 from headstock.usecases.moments import latest_anywhere_s, moment_s
 from headstock.usecases.record_terms import terms_of, unit_of, word_terms
 from headstock.usecases.records_port import Draft, Filed, Records, Search
@@ -39,10 +40,9 @@ def event_given(said: Mapping[str, Any]) -> TestEvent:
 
 def event_words(event: TestEvent) -> str:
     """An event in a few words."""
-    seen = {True: "as it must be", False: "not as it must be", None: f"{event.shows} {event.unit}".strip()}[event.seen]
     return WORDS[event.what].format(
-        stage=event.stage, figure=seen, device=event.device, place=event.place, asked_at=event.asked_at, cause=event.cause,
-        answer="yes" if event.touched else "no", there="there" if event.is_there else "not there",
+        stage=event.stage, figure=figure_words(event), device=event.device, place=event.place, asked_at=event.asked_at,
+        cause=event.cause, answer="yes" if event.touched else "no", there="there" if event.is_there else "not there",
     )  # fmt: skip
 
 

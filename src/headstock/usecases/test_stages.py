@@ -90,7 +90,7 @@ def _shown(given: TestPapers, stage: Stage, steps: Sequence[Step], record: TestR
     if reading.limit is None:
         return replace(shown, kind="seen", limits=limits)
     unit = _unit(reading, rules.pressure_unit)
-    of = (1 if reading.counts == "last vehicle" else given.train.tested.brakes) if unit == "brakes" else None
+    of = _counted(given, reading) if unit == "brakes" else None
     staff = _staff(given, stage, reading, record, expected)
     kind = "count" if of else "gauge" if staff else "figure"
     return replace(shown, kind=kind, limits=limits, staff=staff, unit=unit, of=of, asks_before=reading.limit in CHANGES)
@@ -110,9 +110,10 @@ def not_before(stages: Sequence[StageShown], hand: TestInHand) -> tuple[str, ...
 
 
 def role_of(given: TestPapers, at: End) -> str:
-    """Whoever does it: the first of the rules' list for the duty that the crew has, else whoever drives."""
+    """Whoever does it: the first of the rules' list for the duty that the crew has, else whoever drives, else the first named."""
     crew = given.papers.job.crew
-    wanted: Sequence[str] = getattr(given.papers.rules.duties, DUTY[at]).value
+    duties = given.papers.rules.duties
+    wanted: Sequence[str] = (*getattr(duties, DUTY[at]).value, *duties.drives.value)
     return next((role for role in wanted if role in crew), next(iter(crew)))
 
 
@@ -125,11 +126,16 @@ def _words(stage: Stage, steps: Sequence[Step]) -> tuple[Utterance, ...]:
 def _limit_words(given: TestPapers, limit: Limit) -> str:
     rules = given.papers.rules
     words, own = LIMIT_WORDS[limit]
-    value = rules.limit_bar(limit) if "_bar" in limit else rules.limit(limit)
+    value = rules.limit_read(limit)
     if own.startswith("bar"):
         own = own.replace("bar", rules.pressure_unit, 1)
         return f"{words} {limit_figure(value, limit, rules.pressure_unit)} {own} {limit_tail(limit)}"
     return f"{words} {value:g}{f' {own}' if own else ''} {limit_tail(limit)}"
+
+
+def _counted(given: TestPapers, reading: Reading) -> int:
+    """How many brakes a count is out of."""
+    return 1 if reading.counts == "last vehicle" else given.train.tested.brakes
 
 
 def _unit(reading: Reading, pressure: PressureUnit) -> str:
@@ -165,7 +171,7 @@ def _clipped(mark: float, figures: Sequence[str]) -> float:
 def _figures(given: TestPapers, stage: Stage, reading: Reading, unit: str) -> tuple[str, ...] | None:
     """The figure at each mark of the gauge, or each count that can be."""
     if unit == "brakes":
-        of = 1 if reading.counts == "last vehicle" else given.train.tested.brakes
+        of = _counted(given, reading)
         return tuple(str(number) for number in range(of + 1))
     gauge: GaugeFacts | None = given.train.tested.gauges.get((stage.at, reading.reads))
     if gauge is None or unit not in ("bar", "psi"):
@@ -237,7 +243,7 @@ def _band(given: TestPapers, stage: Stage, reading: Reading, record: TestRecord 
     if expected is None or limit is None or limit == "leak_at_most_bar_per_min":
         return None
     if is_share(limit):
-        of = given.train.tested.brakes
+        of = _counted(given, reading)
         return expected[0] * of, expected[1] * of
     low, high = expected
     if limit == "below_set_at_most_bar":

@@ -56,12 +56,12 @@ def test_from_how_bad_on_means_that_everything_worse_is_seen_too() -> None:
 def test_a_stricter_limit_misses_fewer_faults_and_fails_more_healthy_trains() -> None:
     steps = (-0.3, -0.1, 0.0, 0.1, 0.3)
     for reading, place in enumerate(ERRORS.places):
-        moved = limits_moved(SIGNATURES, ERRORS, reading, steps)
+        moved = limits_moved(SIGNATURES, ERRORS, [reading], steps)[0]
         turn = -1 if "at_least" in place.limit else 1
         ordered = moved[::turn]
         assert all(one.missed_share <= two.missed_share + 1e-12 for one, two in pairwise(ordered))
         assert all(one.false_alarm_share >= two.false_alarm_share for one, two in pairwise(ordered))
-    as_it_is = {limits_moved(SIGNATURES, ERRORS, reading, (0.0,))[0].missed_share for reading in range(len(ERRORS.places))}
+    as_it_is = {one[0].missed_share for one in limits_moved(SIGNATURES, ERRORS, range(len(ERRORS.places)), (0.0,))}
     assert len(as_it_is) == 1
 
 

@@ -10,7 +10,7 @@ from headstock.base.errors import InputError
 from headstock.records.store import StoredRecords
 from headstock.usecases.job_book import job_named
 from headstock.usecases.records_port import Search
-from headstock.usecases.test_events import add_events, events_of, next_test
+from headstock.usecases.test_events import add_events, event_words, events_of, next_test
 from tests.cases.tests_in_hand import book_demo, event, good_test
 
 
@@ -46,3 +46,8 @@ def test_a_touch_stands_among_the_touches_too_unless_it_is_part_of_the_method(tm
     (touch,) = records.search(Search(kind="touch"))
     assert touch.draft.body["device"] == "217/2.brake_pipe_cock"
     assert records.search(Search(("device:217/2.brake_pipe_cock",))) == (touch,)
+
+
+def test_a_count_is_on_record_with_how_many_there_are() -> None:
+    said = event("test-demo-1", 5, "reading", stage="rear applied", shows="7", of=8, unit="brakes")
+    assert event_words(said) == "rear applied: read 7 of 8 brakes"
