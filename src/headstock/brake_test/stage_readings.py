@@ -42,31 +42,38 @@ class ReadingPlace:
 
 def reading_places(tested: TrainUnderTest) -> tuple[ReadingPlace, ...]:
     """The readings in order."""
-    found, set_bar = [], set_bar_of(tested)
-    for stage, reading, limit in _read(tested):
-        limit_value = tested.rules.limit_read(limit)
-        applies = limit not in FLOORS or limit_value <= set_bar + SAME
-        found.append(
-            ReadingPlace(
-                stage.key, reading.name, reading.at, limit, limit_value, reading.reads in BRAKES_READ, applies, reading.reads
-            )
-        )
-    return tuple(found)
+    return tuple(reading_place(tested, stage) for stage in tested.method.stages if is_reckoned(stage.reading))
+
+
+def is_reckoned(reading: Reading | None) -> bool:
+    """Whether the air engine can say something about a stage's reading."""
+    return reading is not None and reading.limit is not None and reading.reads in FORECAST
+
+
+def reading_place(tested: TrainUnderTest, stage: Stage) -> ReadingPlace:
+    """The reading of a stage that has one with a limit."""
+    reading = stage.reading
+    assert reading is not None and reading.limit is not None
+    limit_value = tested.rules.limit_read(reading.limit)
+    applies = reading.limit not in FLOORS or limit_value <= set_bar_of(tested) + SAME
+    is_count = reading.reads in BRAKES_READ
+    return ReadingPlace(stage.key, reading.name, reading.at, reading.limit, limit_value, is_count, applies, reading.reads)
 
 
 def values_read(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], trace: AirTrace) -> list[float]:
     """What one run reads, in the order of ``reading_places``, before any gauge error [bar; a count: share of brakes]."""
-    by_key, set_bar, row = {span.key: span for span in spans}, set_bar_of(tested), []
-    for stage, reading, limit in _read(tested):
-        span = by_key[stage.key]
-        if reading.reads == "brake pipe":
-            row.append(shown_bar(trace, spans, tested.method, span, limit, set_bar, tested.outside_pa))
-        elif reading.reads == "brake cylinder":
-            row.append(cylinder_bar(trace, brake_of_cab(tested, air, reading.at), span, limit, tested.outside_pa))
-        else:
-            brakes = read_brakes(tested, air, reading)
-            row.append(share_of_brakes(trace, brakes, span, reading.reads, tested.outside_pa))
-    return row
+    return [value_read(tested, air, spans, trace, stage) for stage in tested.method.stages if is_reckoned(stage.reading)]
+
+
+def value_read(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], trace: AirTrace, stage: Stage) -> float:
+    """What the reading of one stage, which has one with a limit, reads in one run [bar; a count: share of brakes]."""
+    reading, span = stage.reading, next(span for span in spans if span.key == stage.key)
+    assert reading is not None and reading.limit is not None
+    if reading.reads == "brake pipe":
+        return shown_bar(trace, spans, tested.method, span, reading.limit, set_bar_of(tested), tested.outside_pa)
+    if reading.reads == "brake cylinder":
+        return cylinder_bar(trace, brake_of_cab(tested, air, reading.at), span, reading.limit, tested.outside_pa)
+    return share_of_brakes(trace, read_brakes(tested, air, reading), span, reading.reads, tested.outside_pa)
 
 
 def set_bar_of(tested: TrainUnderTest) -> float:
@@ -92,10 +99,3 @@ def _vehicle_of_cab(tested: TrainUnderTest, at: End) -> str:
     end = tested.front if at == "front" else tested.rear
     unit = tested.train.unit(end.unit)
     return unit.vehicle_name(unit.end_spec(end.end).vehicle)
-
-
-def _read(tested: TrainUnderTest) -> list[tuple[Stage, Reading, Limit]]:
-    return [
-        (stage, stage.reading, stage.reading.limit) for stage in tested.method.stages
-        if stage.reading is not None and stage.reading.limit is not None and stage.reading.reads in FORECAST
-    ]  # fmt: skip

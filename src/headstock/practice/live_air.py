@@ -36,7 +36,7 @@ class AirModel:
     air: TrainAir
     grid: FastGrid
     outside_pa: float
-    tested: AirUnderTest | None = None
+    tested: AirUnderTest
     faults: tuple[Cause, ...] = ()
 
     @cached_property
@@ -65,7 +65,7 @@ class AirModel:
     def openings(self, values: Mapping[str, str]) -> TrainOpenings:
         """How all stands, with what is hidden in the air; a cock that is shut is shut, however narrow it would be open."""
         plain = train_openings_of(self.air, self.train, values)
-        if self.tested is None or not self.faults:
+        if not self.faults:
             return plain
         put = put_into(self.tested, plain, self.faults)
         gates = tuple(new if old.open > 0.0 else old for old, new in zip(plain.gates, put.gates, strict=True))

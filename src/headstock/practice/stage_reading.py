@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from headstock.brake_test.forecast_reading import FORECAST, SETTLING_S, StageSpan, share_of_brakes, shown_bar
+from headstock.brake_test.forecast_reading import SETTLING_S, StageSpan
+from headstock.brake_test.stage_readings import is_reckoned, reading_place, value_read
 from headstock.devices.scene import TEST
-from headstock.local_rules.limit_figures import is_share, is_within, limit_words, reading_figure
+from headstock.local_rules.limit_figures import is_share, is_within, limit_said, reading_figure
 from headstock.local_rules.test_method import Stage
 from headstock.physics.air_run import AirTrace
 from headstock.practice.events import Ended
@@ -41,12 +42,7 @@ def judge_reading(sitting: Sitting, step: Step, event: Ended) -> Judged:
 
 def _held_against(sitting: Sitting, step: Step, stage: Stage, event: Ended, truth: tuple[float, bool]) -> Judged:
     showed, within = truth
-    task = sitting.exercise.task
-    assert stage.reading is not None and stage.reading.limit is not None
-    limit, unit = stage.reading.limit, task.rules.pressure_unit
-    limit_bar = task.rules.limit(limit) if is_share(limit) else task.rules.limit_bar(limit)
-    figure, tail = limit_words(limit_bar, limit, unit)
-    said = f"{stage.reading.name}: it showed {reading_figure(showed, limit_bar, limit, unit)} {unit}, limit {figure} {tail}"
+    said = _reading_said(sitting, stage, showed)
     if event.calls_it_good and not within:
         text = f"{said}; called within limits"
         return Judged(sitting.noted(step.role, "misread", text, TAKEN_FOR_GOOD, stage.key), True)
@@ -54,6 +50,18 @@ def _held_against(sitting: Sitting, step: Step, stage: Stage, event: Ended, trut
         kind = "good, though it was within limits" if within else "good"
         return Judged(_anew(sitting, step, f"{said}; called not {kind}"), False)
     return Judged(sitting.noted(step.role, "saw", said, about=stage.key), True)
+
+
+def _reading_said(sitting: Sitting, stage: Stage, showed: float) -> str:
+    """What a stage's reading showed and its limit, in words: pressures with their unit, counts as a share of the brakes."""
+    rules, reading = sitting.exercise.task.rules, stage.reading
+    assert reading is not None and reading.limit is not None
+    limit, unit = reading.limit, rules.pressure_unit
+    limit_value = rules.limit_read(limit)
+    figure, tail = limit_said(limit_value, limit, unit)
+    minute = " a minute" if "per_min" in limit else ""
+    words = f"share {showed:.2f}" if is_share(limit) else f"{reading_figure(showed, limit_value, limit, unit)} {unit}{minute}"
+    return f"{reading.name}: it showed {words}, limit {figure} {tail}"
 
 
 def _anew(sitting: Sitting, step: Step, said: str) -> Sitting:
@@ -75,21 +83,14 @@ def stage_of(sitting: Sitting, step: Step) -> Stage | None:
 
 def truth_of(sitting: Sitting, stage: Stage) -> tuple[float, bool] | None:
     """What a stage's reading really is now [bar, share], and whether it is within its limit; None where nothing says."""
-    reading, air, task = stage.reading, sitting.air, sitting.exercise.task
-    if reading is None or reading.limit is None or air is None or reading.reads not in FORECAST:
+    air, task = sitting.air, sitting.exercise.task
+    if air is None or not is_reckoned(stage.reading):
         return None
     if task.controls not in air.model.cabs or task.rear_cab not in air.model.cabs:
         return None
-    trace, spans = _trace(sitting), _spans(sitting)
-    span = next(span for span in spans if span.key == stage.key)
-    if reading.reads == "brake pipe":
-        set_bar = air.model.valve(task.controls).set_pressure_bar
-        value = shown_bar(trace, spans, task.method, span, reading.limit, set_bar, air.model.outside_pa)
-    else:
-        brakes = tuple(range(len(air.model.air.gear.distributors)))
-        value = share_of_brakes(trace, brakes, span, reading.reads, air.model.outside_pa)
-    limit_bar = task.rules.limit(reading.limit) if is_share(reading.limit) else task.rules.limit_bar(reading.limit)
-    return value, is_within(value, limit_bar, reading.limit)
+    tested = air.model.tested.tested
+    value, place = value_read(tested, air.model.air, _spans(sitting), _trace(sitting), stage), reading_place(tested, stage)
+    return value, not place.applies or is_within(value, place.limit_bar, place.limit)
 
 
 def _trace(sitting: Sitting) -> AirTrace:
