@@ -52,7 +52,7 @@ def _print(study: FleetStudy, said: dict[str, Any]) -> None:
     for caution in (STANDING_CAUTION, WHAT_IT_IS):
         print(f"Caution: {caution}")
     print(f"{study.count:,} drawn tests in {study.parts} parts, {len(study.settings)} settings of job, method and weather,"
-          f" judged by {len(file.limits)} sets of limits.")  # fmt: skip
+          f" judged by {len(file.limits)} set{'' if len(file.limits) == 1 else 's'} of limits.")  # fmt: skip
     if "written" in said:
         print(f"{said['parts_before']} parts were there, {said['parts_worked_out']} were worked out.")
         print(said["written"])
