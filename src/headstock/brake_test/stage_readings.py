@@ -17,6 +17,9 @@ from headstock.physics.air_run import AirTrace
 if TYPE_CHECKING:
     from headstock.brake_test.forecast import TrainUnderTest
 
+DIFFERENCES: frozenset[Limit] = CHANGES | {"below_set_at_most_bar"}
+"""Limits on a difference or a rate: what is held against them is not what a gauge shows."""
+
 
 @dataclass(frozen=True, slots=True)
 class ReadingPlace:

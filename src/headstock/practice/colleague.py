@@ -7,6 +7,7 @@ from headstock.practice.events import Declared, Did, Ended, Event, Walked
 from headstock.practice.exercise import Exercise
 from headstock.practice.instruction_ties import lines_done
 from headstock.practice.playing import after
+from headstock.practice.role_view import gauges_in_sight
 from headstock.practice.sitting import Sitting
 from headstock.practice.stage_reading import stage_of, truth_of
 from headstock.reasoning.step import Step
@@ -85,8 +86,9 @@ class Colleagues:
             earliest = max(earliest, sitting.t_s + 2.0)
         stage = stage_of(sitting, doing.step)
         truth = truth_of(sitting, stage) if stage is not None and sitting.t_s >= earliest - 1e-6 else None
-        good = truth is None or truth[1]
-        return Ended(max(sitting.t_s, earliest), role, truth[0] if truth is not None else None, good)
+        good, gauges = truth is None or truth[1], gauges_in_sight(sitting, role)
+        read_bar = gauges[0].shows_bar if truth is not None and gauges else None
+        return Ended(max(sitting.t_s, earliest), role, read_bar, good)
 
     def _last_s(self, sitting: Sitting, role: str) -> float:
         return max((note.t_s for note in sitting.notes if note.role == role), default=0.0)

@@ -46,7 +46,7 @@ class Did(Event):
 
 @dataclass(frozen=True, slots=True)
 class Ended(Event):
-    """A role ends the step that took its time; at a stage with a reading: what it read [bar], and whether it calls that good."""
+    """A role ends the step that took its time; at a stage: what it read off its gauge [bar], whether it calls that good."""
 
     kind: ClassVar[str] = "ended"
     role: str

@@ -84,7 +84,7 @@ def moving_of(sitting: Sitting, role: str) -> tuple[tuple[GaugeView, ...], tuple
         for vehicle in reach_of(sitting, role).vehicles:
             if vehicle in air.model.air.gear.distributors:
                 brakes.append((vehicle, air.cylinder_bar(vehicle) > LET_OFF_BAR))
-    return _gauges(sitting, role), tuple(brakes)
+    return gauges_in_sight(sitting, role), tuple(brakes)
 
 
 def view_of(sitting: Sitting, role: str) -> RoleView:
@@ -104,7 +104,8 @@ def view_of(sitting: Sitting, role: str) -> RoleView:
     )  # fmt: skip
 
 
-def _gauges(sitting: Sitting, role: str) -> tuple[GaugeView, ...]:
+def gauges_in_sight(sitting: Sitting, role: str) -> tuple[GaugeView, ...]:
+    """The brake pipe gauges that a role can read from where it stands."""
     found, air = [], sitting.air
     for end in reach_of(sitting, role).gauges:
         if air is None or end not in air.model.cabs:

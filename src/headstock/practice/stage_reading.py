@@ -7,16 +7,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headstock.brake_test.forecast_reading import SETTLING_S, StageSpan
-from headstock.brake_test.stage_readings import is_reckoned, reading_place, value_read
+from headstock.brake_test.stage_readings import DIFFERENCES, is_reckoned, reading_place, value_read
 from headstock.devices.scene import TEST
 from headstock.local_rules.limit_figures import is_share, is_within, limit_said, reading_figure
 from headstock.local_rules.test_method import Stage
 from headstock.physics.air_run import AirTrace
 from headstock.practice.events import Ended
+from headstock.practice.role_view import gauges_in_sight
 from headstock.practice.sitting import Sitting
 from headstock.reasoning.step import Step
 
 TAKEN_FOR_GOOD = "A test that did not pass is taken for one that did."
+NOT_READ = "A figure that the gauge did not show decides the test."
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +37,23 @@ def judge_reading(sitting: Sitting, step: Step, event: Ended) -> Judged:
     began_s, _ = sitting.began_s[stage.key]
     sitting = replace(sitting, began_s={**sitting.began_s, stage.key: (began_s, sitting.t_s)})
     truth = truth_of(sitting, stage)
+    sitting = _figure_held(sitting, step, stage, event, truth)
     if truth is None:
         return Judged(sitting, True) if event.calls_it_good else Judged(_anew(sitting, step, "called not good"), False)
     return _held_against(sitting, step, stage, event, truth)
+
+
+def _figure_held(sitting: Sitting, step: Step, stage: Stage, event: Ended, truth: tuple[float, bool] | None) -> Sitting:
+    """What a person says to have read, against the gauge in sight; of a change, how far it changed is as good an answer."""
+    gauges = gauges_in_sight(sitting, step.role)
+    if event.read_bar is None or not gauges or not sitting.is_played(step.role):
+        return sitting
+    gauge, is_change = gauges[0], stage.reading is not None and stage.reading.limit in DIFFERENCES
+    good = [gauge.shows_bar, *((truth[0],) if truth is not None and is_change else ())]
+    if min(abs(event.read_bar - value) for value in good) <= gauge.mark_bar + 1e-6:
+        return sitting
+    text = f"{step.key}: says to have read {event.read_bar:g} bar; the {gauge.name} gauge showed {gauge.shows_bar:g} bar"
+    return sitting.noted(step.role, "misread", text, NOT_READ, stage.key)
 
 
 def _held_against(sitting: Sitting, step: Step, stage: Stage, event: Ended, truth: tuple[float, bool]) -> Judged:

@@ -8,7 +8,8 @@ from headstock.practice.acting import least_s
 from headstock.practice.events import Declared, Did, Ended, Event, Turned, Walked
 from headstock.practice.exercise import Exercise
 from headstock.practice.playing import after
-from headstock.practice.sitting import Sitting, begun
+from headstock.practice.role_view import gauges_in_sight
+from headstock.practice.sitting import Sitting, at_time, begun
 from headstock.practice.stage_reading import stage_of, truth_of
 from headstock.reasoning.step import Step
 
@@ -37,7 +38,8 @@ def events_of(sitting: Sitting, order: Sequence[Step]) -> Iterator[tuple[Event, 
             t_s += max(step.duration_s, least_s(sitting, step))
             stage = stage_of(sitting, step)
             truth = truth_of(after(sitting, Ended(t_s, step.role)), stage) if stage is not None else None
-            ended = Ended(t_s, step.role, truth[0] if truth else None, truth is None or truth[1])
+            gauges = gauges_in_sight(at_time(sitting, t_s), step.role) if truth else ()
+            ended = Ended(t_s, step.role, gauges[0].shows_bar if gauges else None, truth is None or truth[1])
             sitting = after(sitting, ended)
             yield ended, sitting
 

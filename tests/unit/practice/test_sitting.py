@@ -8,12 +8,15 @@ import pytest
 
 from headstock.base.errors import InputError
 from headstock.brake_test.causes import Cause
+from headstock.practice.acting import least_s
 from headstock.practice.events import Did, Ended, Heard, Planted, Stopped, Took, Turned, Walked, event_as_data, event_from_data
 from headstock.practice.exercise import Exercise, Hidden
 from headstock.practice.instruction_ties import earlier_lines
 from headstock.practice.marking import mark_of
 from headstock.practice.playing import after, folded
-from headstock.practice.sitting import begun
+from headstock.practice.role_view import gauges_in_sight
+from headstock.practice.sitting import at_time, begun
+from headstock.practice.talk_through import talk_through_of
 from headstock.reasoning.step import Step
 from tests.unit.practice.crew import at_line, events_of, played
 
@@ -104,6 +107,36 @@ def test_a_test_that_does_not_pass_called_good_is_misread(exercise: Make) -> Non
     assert any(note.kind == "misread" for note in read.unsafe)
     refused = after(begun_it, Ended(begun_it.t_s + 0.5, step.role, 4.9, False))
     assert refused.state["brake_test"] == "none" and not any(note.kind == "misread" for note in refused.notes)
+
+
+def test_a_figure_that_the_gauge_did_not_show_is_misread_and_a_mark_more_or_less_is_not(exercise: Make) -> None:
+    made = exercise()
+    taken = begun(made)
+    for role in made.roles:
+        taken = after(taken, Took(0.0, role, f"the {role}"))
+    for words, reads in (("rear applied", 0.0), ("no rise", 0.0)):
+        line = next(number for number, step in enumerate(made.order) if words in step.key)
+        step, sitting = made.order[line], at_line(made, line)
+        busy = after(replace(sitting, people=taken.people), Did(sitting.t_s + 1, step.role, step.key))
+        ends_s = busy.t_s + max(step.duration_s, least_s(busy, step))
+        gauge = gauges_in_sight(at_time(busy, ends_s), step.role)[0]
+        for read_bar, is_misread in (
+            (gauge.shows_bar, False), (gauge.shows_bar + gauge.mark_bar, False), (gauge.shows_bar + 1.5 * gauge.mark_bar, True),
+            (reads, words != "no rise"), (None, False),
+        ):  # fmt: skip
+            ended = after(busy, Ended(ends_s, step.role, read_bar))
+            misread = [note.text for note in talk_through_of(ended).notes if note.kind == "misread"]
+            assert bool(misread) == is_misread, (words, read_bar, misread)
+            assert all(f"the {gauge.name} gauge showed {gauge.shows_bar:g} bar" in text for text in misread)
+
+
+def test_colleagues_are_not_asked_for_a_figure(exercise: Make) -> None:
+    made = exercise()
+    line = next(number for number, step in enumerate(made.order) if "rear applied" in step.key)
+    step, sitting = made.order[line], at_line(made, line)
+    busy = after(sitting, Did(sitting.t_s + 1, step.role, step.key))
+    ended = after(busy, Ended(busy.t_s + 60.0, step.role, 0.0))
+    assert not any(note.kind == "misread" for note in ended.notes)
 
 
 def test_a_shut_cock_planted_under_way_shows_at_the_rear(exercise: Make) -> None:
