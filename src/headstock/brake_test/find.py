@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from headstock.brake_test.causes import NOTHING, Cause
+from headstock.brake_test.causes import Cause
 from headstock.brake_test.find_pairs import PairSuspect, pairs_explaining
 from headstock.brake_test.gauge_error import GaugeErrors
 from headstock.brake_test.look_walk import LookWalk, walk_of
@@ -41,11 +41,6 @@ class Explanation:
     suspects: tuple[Suspect, ...]
     odds: float
     fit: float
-
-    @property
-    def is_nothing_wrong(self) -> bool:
-        """Whether that nothing is wrong is among them."""
-        return any(suspect.cause == NOTHING for suspect in self.suspects)
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,7 +77,7 @@ class GaugeErrors:
 def gauge_errors(tested: TrainUnderTest, drawn: DrawnTests) -> GaugeErrors:
     """The errors of the two cabs' brake pipe gauges, from the unit data."""
     eye = drawn.reading.eye_share_of_mark
-    specs = {"front": _gauge(tested, "front"), "rear": _gauge(tested, "rear")}
+    specs = {"front": gauge_at(tested, "front"), "rear": gauge_at(tested, "rear")}
     found = {
         end: Instrument(
             spec.range_high_bar * spec.accuracy_class_percent / 100.0 / WITHIN_CLASS, spec.graduation_bar * eye / EVEN
@@ -91,7 +91,7 @@ def gauge_errors(tested: TrainUnderTest, drawn: DrawnTests) -> GaugeErrors:
     return GaugeErrors(places, found["front"], found["rear"], marks, times)
 
 
-def _gauge(tested: TrainUnderTest, at: End, reads: Reads = "brake pipe") -> GaugeSpec:
+def gauge_at(tested: TrainUnderTest, at: End, reads: Reads = "brake pipe") -> GaugeSpec:
     """The gauge at one end of the test; a cab without one is read on a gauge like the other end's."""
     for end in (tested.front, tested.rear) if at == "front" else (tested.rear, tested.front):
         for _, spec in tested.train.end_devices(end):
@@ -105,8 +105,3 @@ PLAIN_GAUGE = GaugeSpec(
     source="common practice",
 )  # fmt: skip
 """Where the unit data name no gauge."""
-
-
-def gauge_at(tested: TrainUnderTest, at: End, reads: Reads = "brake pipe") -> GaugeSpec:
-    """The gauge that is read at one end of the test."""
-    return _gauge(tested, at, reads)

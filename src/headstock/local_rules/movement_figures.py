@@ -8,8 +8,6 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from headstock.base.sources import Entry
 
-Positive = Annotated[float, Field(gt=0)]
-
 
 class _Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")

@@ -11,9 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from headstock.base.documents import read_document
 from headstock.base.errors import Fault, InputError
-from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
 from headstock.brake_test.causes import NOTHING, Cause
 from headstock.brake_test.find import FindResult, Searched, find_causes
@@ -24,7 +22,7 @@ from headstock.local_rules.method_stage import End
 from headstock.physics.air_run import AirEngine
 from headstock.usecases.cause_words import cause_in_words
 from headstock.usecases.judge_readings import JudgedReadings, judge_readings
-from headstock.usecases.readings_file import ReadingsFile, RecorderGiven
+from headstock.usecases.readings_file import RecorderGiven
 from headstock.usecases.test_signatures import Blocks, TestSignatures, signatures_of_job
 
 HOLD_FIRST = "Hold the train first, everywhere, on the level too: hand or parking brakes, proved. Only then look."
@@ -81,20 +79,14 @@ def search_cause(
     ``test``: the signatures of the record's job, where they are there already.
     """
     judged = judge_readings(readings, fleet, read_recorder)
-    document = read_document(readings)
-    given = load_as(document, ReadingsFile, "readings")
     if judged.judgement.verdict == "refused":
         raise InputError(
-            [Fault(refusal.what, document.name, refusal.line or None, found=None) for refusal in judged.judgement.refusals],
+            [Fault(one.what, judged.document.name, one.line or None, found=None) for one in judged.judgement.refusals],
             what="these readings cannot have been so, nothing is made of them", cure="Put the record right first.",
         )  # fmt: skip
-    if given.job is None:
-        fault = Fault("the train is not known vehicle by vehicle", document.name, document.line_of(("train",)), "train",
-                      expected="job: the job whose train was tested")  # fmt: skip
-        raise InputError(fault, cure="Name the job: without its cocks and brakes there is nothing to search among.")
-    beside = readings.parent
+    beside, job = readings.parent, judged.job_to_search()
     if test is None:
-        test = signatures_of_job(beside / given.job, fleet, engine, blocks, method=given.method, beside=beside, drawn=drawn)
+        test = signatures_of_job(beside / job, fleet, engine, blocks, method=judged.given.method, beside=beside, drawn=drawn)
     return CauseSearch(judged, test, _observed(judged), start, runs)
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from headstock.base.documents import read_document
-from headstock.base.errors import ContentError, Fault
+from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.located import Document
 from headstock.brake_test.judge import Judgement, judge
@@ -33,13 +33,35 @@ KELVIN = 273.15
 class JudgedReadings:
     """The answer with the record that it was asked of."""
 
-    title: str
-    invented: bool
+    document: Document
+    given: ReadingsFile
     record: TestRecord
     judgement: Judgement
     spikes: int = 0
     units: tuple[str, ...] = ()
-    job: str | None = None
+
+    @property
+    def title(self) -> str:
+        """What the file is called."""
+        return self.given.title
+
+    @property
+    def invented(self) -> bool:
+        """Whether the file says that all in it is invented."""
+        return self.given.invented
+
+    @property
+    def job(self) -> str | None:
+        """The job that the file names."""
+        return self.given.job
+
+    def job_to_search(self) -> str:
+        """The job whose train was read. Raises InputError where the file names none."""
+        if self.given.job is not None:
+            return self.given.job
+        fault = Fault("the train is not known vehicle by vehicle", self.document.name, self.document.line_of(("train",)),
+                      "train", expected="job: the job of that train")  # fmt: skip
+        raise InputError(fault, cure="Name the job: without its cocks and brakes there is nothing to search among.")
 
 
 def judge_readings(path: Path, fleet: Fleet, read_recorder: ReadRecorder, at: str = "",
@@ -57,8 +79,7 @@ def judge_readings(path: Path, fleet: Fleet, read_recorder: ReadRecorder, at: st
         trace = read_recorder(path.parent / given.recorder.file, given.recorder, check.began_s())
     record = record_of(check, expected or {}, at, trace)
     check.finish(record.entries)
-    return JudgedReadings(given.title, given.invented, record, judge(record), len(trace.spikes) if trace else 0,
-                          train.units or given.units, given.job)  # fmt: skip
+    return JudgedReadings(document, given, record, judge(record), len(trace.spikes) if trace else 0, train.units or given.units)
 
 
 def record_of(check: RecordCheck, expected: Mapping[str, tuple[float, float]], at: str = "",

@@ -11,9 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from headstock.base.documents import read_document
 from headstock.base.errors import Fault, InputError
-from headstock.base.loading import load_as
 from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.forecast import TrainUnderTest, stage_spans
 from headstock.brake_test.forecast_reading import StageSpan
@@ -27,7 +25,7 @@ from headstock.local_rules.drawn_tests import DEMONSTRATION, DrawnTests, load_dr
 from headstock.physics.air_run import AirEngine
 from headstock.usecases.forecast_job import tested_by
 from headstock.usecases.judge_readings import JudgedReadings, ReadRecorder, judge_readings
-from headstock.usecases.readings_file import ReadingsFile, RecorderGiven
+from headstock.usecases.readings_file import RecorderGiven
 from headstock.usecases.record_moves import Move, given_moves, moves_of_test
 
 NOT_WHAT_HAPPENED = (
@@ -69,19 +67,14 @@ def reconstruct_record(
         return traces[-1]
 
     judged = judge_readings(asked.readings, fleet, reading)
-    document = read_document(asked.readings)
-    given = load_as(document, ReadingsFile, "readings")
-    if given.job is None:
-        fault = Fault("the train is not known vehicle by vehicle", document.name, document.line_of(("train",)), "train",
-                      expected="job: the job whose train was recorded")  # fmt: skip
-        raise InputError(fault, cure="Name the job: without its cocks and brakes there is nothing to search among.")
+    document, job = judged.document, judged.job_to_search()
     if not traces:
         fault = Fault("no recorder in the record", document.name, None, "recorder", expected="recorder: its file and columns")
         raise InputError(fault, cure="Readings alone are searched by headstock find.")
-    tested = tested_by(asked.readings.parent / given.job, fleet, engine, given.method, asked.readings.parent)
+    tested = tested_by(asked.readings.parent / job, fleet, engine, judged.given.method, asked.readings.parent)
     if tested is None:
         fault = Fault("the job has no order of work, so its train is not known", document.name, document.line_of(("job",)),
-                      "job", given.job)  # fmt: skip
+                      "job", job)  # fmt: skip
         raise InputError(fault, cure="Ask headstock plan for the reasons.")
     moves = given_moves(tested, document, asked.moved) if asked.moved else moves_of_test(tested, judged, document)
     trace, drawn = traces[0], load_drawn_tests(asked.drawn or DEMONSTRATION)

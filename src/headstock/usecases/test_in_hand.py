@@ -102,11 +102,6 @@ class StageInHand:
         """The reading on which everybody agrees."""
         return self.standing[0] if self.standing and not self.in_conflict else None
 
-    @property
-    def is_answered(self) -> bool:
-        """Whether somebody said something of it."""
-        return bool(self.done or self.standing or self.cannot)
-
 
 @dataclass(frozen=True, slots=True)
 class TestInHand:
