@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import secrets
 import threading
-from contextlib import nullcontext
 from datetime import datetime
 
 from headstock.base.errors import Fault, InputError
@@ -31,6 +30,8 @@ class Sittings:
         self._live: dict[str, LiveSitting] = {}
         self._exercises: dict[str, Exercise] = {}
         self._lock = threading.Lock()
+        self._courses = threading.RLock()
+        """Held while a course is taken in hand, copied or rewritten: what is written to it meanwhile would be lost."""
 
     def exercise(self, name: str) -> Exercise:
         """An exercise, planned once. Raises InputError, OutsideModelError."""
@@ -50,9 +51,17 @@ class Sittings:
     def named(self, code: str) -> LiveSitting:
         """A sitting by its code. Raises InputError."""
         code = code.strip().upper()
+        live = self._of(code)
+        if live is not None:
+            return live
+        with self._courses:
+            return self._of(code) or self._taken_in_hand(code)
+
+    def _of(self, code: str) -> LiveSitting | None:
         with self._lock:
-            if code in self._live:
-                return self._live[code]
+            return self._live.get(code)
+
+    def _taken_in_hand(self, code: str) -> LiveSitting:
         kept = self.log.kept(code) if code.isascii() and code.isalnum() and len(code) <= 12 else None
         if kept is None:
             raise InputError(Fault("no such sitting", found=code, expected="the code on the trainer's sheet"))
@@ -62,36 +71,47 @@ class Sittings:
 
     def branch(self, code: str, until_s: float) -> LiveSitting:
         """A new sitting that goes on from an earlier moment of another. Raises InputError, StorageError."""
-        old = self.named(code)
-        kept = self.log.kept(old.code)
-        new = self.begin(old.exercise_name)
-        events = [event_from_data(event) for event in (kept.events if kept is not None else ())]
-        for event in events:
-            if event.t_s <= until_s:
-                self.log.add(new.code, event_as_data(event))
-        self.log.mark_clock(new.code, until_s)
-        with self._lock:
-            del self._live[new.code]
-        return self.named(new.code)
+        with self._courses:
+            old = self.named(code)
+            kept = self.log.kept(old.code)
+            new = self.begin(old.exercise_name)
+            events = [event_from_data(event) for event in (kept.events if kept is not None else ())]
+            for event in events:
+                if event.t_s <= until_s:
+                    self.log.add(new.code, event_as_data(event))
+            self.log.mark_clock(new.code, until_s)
+            with self._lock:
+                del self._live[new.code]
+            return self.named(new.code)
 
     def unname(self, person: str) -> int:
-        """Take somebody's name out of the courses of all sittings but those that go on; returns of how many."""
-        count = 0
-        for code in self.log.codes():
-            with self._lock:
-                live = self._live.get(code)
-            if live is not None and not live.shown.is_over:
-                continue
-            with live.lock if live is not None else nullcontext():
-                is_changed = self.log.unname(code, person, NO_NAME)
-            if is_changed:
-                count += 1
+        """Take somebody's name out of the courses of all sittings, those too that go on; returns of how many."""
+        with self._courses:
+            return sum(self._unnamed(code, person) for code in self.log.codes())
+
+    def _unnamed(self, code: str, person: str) -> bool:
+        """Whether a sitting had the name. One that is over comes back from its course; one that goes on goes on."""
+        live = self._of(code)
+        if live is None:
+            return self.log.unname(code, person, NO_NAME)
+        with live.lock:
+            is_changed = self.log.unname(code, person, NO_NAME)
+            if is_changed and live.sitting.is_over:
                 with self._lock:
                     self._live.pop(code, None)
-        return count
+            elif is_changed:
+                _rename(live, person)
+        return is_changed
 
     @property
     def in_hand(self) -> tuple[LiveSitting, ...]:
         """Those that somebody has asked for since the server began."""
         with self._lock:
             return tuple(self._live.values())
+
+
+def _rename(live: LiveSitting, person: str) -> None:
+    """Whoever has roles under a name has them under none."""
+    for role, name in live.sitting.people.items():
+        if name.strip().casefold() == person.strip().casefold():
+            live.act({"kind": "took", "role": role, "person": NO_NAME})
