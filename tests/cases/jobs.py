@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
 from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
+from headstock.reasoning.checker import check
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
 from headstock.usecases.job_file import JOBS_FOLDER
@@ -16,6 +18,9 @@ DEMO, SECOND = JOBS_FOLDER / "demo-attach.yaml", JOBS_FOLDER / "second-attach.ya
 PART, ALONE, SCREW = (JOBS_FOLDER / f"{name}.yaml" for name in ("demo-detach", "alone-attach", "screw-attach"))
 
 MADE, STUCK = JOBS_FOLDER / "part-made-attach.yaml", JOBS_FOLDER / "failed-release.yaml"
+
+TWO_LOOKS = ("look at both sides", "tell the")
+"""Looks that another may stand for, and what is told, which a look may make known as well."""
 
 
 @cache
@@ -29,3 +34,15 @@ def order_of(path: Path, by_air: bool = False) -> tuple[tuple[Step, ...], Domain
     answer = planned(path, by_air)
     assert answer.order is not None and answer.domain is not None, answer.reasons
     return answer.order.steps, answer.domain
+
+
+def steps_of(plan: JobPlan) -> tuple[Step, ...]:
+    """The steps of a plan; there must be an order."""
+    assert plan.answer == "yes" and plan.order is not None, plan.reasons
+    return plan.order.steps
+
+
+def not_missed(steps: Sequence[Step], domain: Domain) -> list[str]:
+    """The steps that can be left out, one at a time, without the checker finding a hole; but for second looks."""
+    without = [check([*steps[:number], *steps[number + 1 :]], domain).holds for number in range(len(steps))]
+    return [step.key for step, holds in zip(steps, without, strict=True) if holds and not step.key.startswith(TWO_LOOKS)]

@@ -12,11 +12,10 @@ from headstock.reasoning.checker import check
 from headstock.reasoning.step import Step
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.job_sheet import render_job_sheet
-from headstock.usecases.plan_job import JobPlan, plan_job
+from headstock.usecases.plan_job import plan_job
 from tests.cases.couplings import FLEET, PAIRS, PARTED, TEXT, Pair, coupling
+from tests.cases.jobs import not_missed, steps_of
 
-TWO_LOOKS = ("look at both sides", "tell the")
-"""Looks that another may stand for, and what is told, which a look may make known as well."""
 practice = pytest.mark.outside(source="common practice, no source", clause="coupling and parting", status="common practice")
 JOBS = [*((pair, "attach") for pair in PAIRS), *((pair, "detach") for pair in PARTED)]
 each_job = pytest.mark.parametrize(("pair", "work"), JOBS, ids=[f"{work}-{pair.name}" for pair, work in JOBS])
@@ -25,11 +24,6 @@ each_job = pytest.mark.parametrize(("pair", "work"), JOBS, ids=[f"{work}-{pair.n
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("couplings")
-
-
-def steps_of(plan: JobPlan) -> tuple[Step, ...]:
-    assert plan.answer == "yes" and plan.order is not None, plan.reasons
-    return plan.order.steps
 
 
 def line(steps: tuple[Step, ...], words: str) -> int:
@@ -49,9 +43,7 @@ def test_a_line_left_out_is_missed(pair: Pair, work: str, folder: Path) -> None:
     plan = coupling(pair, work, folder)
     steps = steps_of(plan)
     assert plan.domain is not None
-    missed = [check([*steps[:number], *steps[number + 1 :]], plan.domain).holds for number in range(len(steps))]
-    silent = [step.key for step, holds in zip(steps, missed, strict=True) if holds and not step.key.startswith(TWO_LOOKS)]
-    assert silent == []
+    assert not_missed(steps, plan.domain) == []
 
 
 @practice

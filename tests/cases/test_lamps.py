@@ -8,11 +8,10 @@ import pytest
 
 from headstock.equipment.library import BUILT_IN, load_fleet
 from headstock.reasoning.checker import check
-from headstock.reasoning.step import Step
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.stop_job import stop_job
 from tests.cases.catalogue import PAIR
-from tests.cases.jobs import DEMO, planned
+from tests.cases.jobs import DEMO, planned, steps_of
 
 practice = pytest.mark.outside(source="common practice, no source", clause="end lamps", status="common practice")
 HUNG = "as_left:\n  226/2.red_lamp: lit\n"
@@ -26,11 +25,6 @@ def job_of(first: str, end: str, parts: bool, folder: Path, left: str = "") -> J
     assert answer.answer == "yes" and answer.order is not None and answer.domain is not None, answer.reasons
     assert answer.order.proved_best and check(answer.order.steps, answer.domain).holds
     return answer
-
-
-def steps_of(answer: JobPlan) -> tuple[Step, ...]:
-    assert answer.order is not None
-    return answer.order.steps
 
 
 def lamp_steps(answer: JobPlan, end: str) -> list[tuple[str, str | None, str]]:

@@ -20,7 +20,7 @@ from headstock.usecases.forecast_job import forecast_of
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.stop_job import stop_job
 from tests.cases.half_done import end_state, what_is_not_safe
-from tests.cases.jobs import DEMO, PART, planned
+from tests.cases.jobs import DEMO, PART, planned, steps_of
 
 COCK, HOSE = "226/2.brake_pipe_cock", "226/2.brake_pipe_hose"
 FOLDER: list[Path] = []
@@ -39,11 +39,6 @@ def plan_by(method: str, job: Path = DEMO, then: str = "") -> JobPlan:
     found = planned(path)
     assert found.answer == "yes" and found.order is not None, found.reasons
     return found
-
-
-def steps_of(plan: JobPlan) -> tuple[Step, ...]:
-    assert plan.order is not None
-    return plan.order.steps
 
 
 def stage(plan: JobPlan, key: str) -> Step:

@@ -17,7 +17,7 @@ from headstock.usecases.job_file import PLACES_FOLDER
 from headstock.usecases.job_mistakes import _going
 from headstock.usecases.plan_job import JobPlan, plan_job
 from tests.cases.bad_part_made import BAD_PART_MADE, BadPartMade
-from tests.cases.jobs import MADE, STUCK, planned
+from tests.cases.jobs import MADE, STUCK, not_missed, planned
 from tests.cases.part_made import (
     BY_HAND,
     FLEET,
@@ -30,7 +30,7 @@ from tests.cases.part_made import (
     order_from,
     part_made,
 )
-from tests.cases.test_couplings import TWO_LOOKS, line
+from tests.cases.test_couplings import line
 
 practice = pytest.mark.outside(source="common practice, no source", clause="part-made automatic couple", status="common practice")
 each = pytest.mark.parametrize("found", PLANNED, ids=lambda found: found.name)
@@ -46,8 +46,7 @@ def test_every_part_made_state_is_planned_and_the_checker_holds_it(found: Found)
 @each
 def test_a_line_left_out_is_missed(found: Found) -> None:
     steps, domain = order_from(found)
-    missed = [check([*steps[:number], *steps[number + 1 :]], domain).holds for number in range(len(steps))]
-    assert [step.key for step, holds in zip(steps, missed, strict=True) if holds and not step.key.startswith(TWO_LOOKS)] == []
+    assert not_missed(steps, domain) == []
 
 
 @practice

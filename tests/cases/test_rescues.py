@@ -20,8 +20,9 @@ from headstock.sheets.job_sheet import render_job_sheet
 from headstock.usecases.forecast_job import train_under_test
 from headstock.usecases.plan_job import JobPlan, plan_job
 from tests.cases.bad_rescues import BAD_RESCUES, BadRescue
+from tests.cases.jobs import not_missed, steps_of
 from tests.cases.rescues import BLOW, FLEET, MAIN, PORT, RESCUES, SAME, Rescued, job_text, rescue
-from tests.cases.test_couplings import TWO_LOOKS, line
+from tests.cases.test_couplings import line
 
 practice = pytest.mark.outside(source="common practice, no source", clause="rescue of a dead unit", status="common practice")
 secured = pytest.mark.outside(
@@ -33,11 +34,6 @@ each_rescue = pytest.mark.parametrize("rescued", RESCUES, ids=[rescued.name for 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("rescues")
-
-
-def steps_of(plan: JobPlan) -> tuple[Step, ...]:
-    assert plan.answer == "yes" and plan.order is not None, plan.reasons
-    return plan.order.steps
 
 
 def train_of(plan: JobPlan) -> Train:
@@ -64,9 +60,7 @@ def test_a_line_left_out_is_missed(rescued: Rescued, folder: Path) -> None:
     plan = rescue(rescued, folder)
     steps = steps_of(plan)
     assert plan.domain is not None
-    missed = [check([*steps[:number], *steps[number + 1 :]], plan.domain).holds for number in range(len(steps))]
-    silent = [step.key for step, holds in zip(steps, missed, strict=True) if holds and not step.key.startswith(TWO_LOOKS)]
-    assert silent == []
+    assert not_missed(steps, plan.domain) == []
 
 
 @practice

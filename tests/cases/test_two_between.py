@@ -25,9 +25,8 @@ from headstock.usecases.trade_words import BUILT_IN as BUILT_IN_WORDS
 from headstock.usecases.trade_words import load_trade_words
 from headstock.usecases.written_instruction import Instruction, read_instruction
 from tests.cases.bad_orders import Edit, by_other_hands, leave_out, move, move_after, slip_in
-from tests.cases.jobs import DEMO, PART
+from tests.cases.jobs import DEMO, PART, not_missed
 from tests.cases.planted_instructions import HAND_WRITTEN, act
-from tests.cases.test_couplings import TWO_LOOKS
 from tests.outside import NO_SOURCE
 
 practice = pytest.mark.outside(source=NO_SOURCE, clause="two people between", status="common practice")
@@ -83,8 +82,7 @@ def test_two_between_are_planned_each_with_an_own_protection(job: Path) -> None:
 @pytest.mark.parametrize("job", [DEMO, PART], ids=lambda path: path.stem)
 def test_a_line_left_out_is_missed(job: Path) -> None:
     steps, domain = order_for_two(job)
-    missed = [check([*steps[:number], *steps[number + 1 :]], domain).holds for number in range(len(steps))]
-    assert [step.key for step, holds in zip(steps, missed, strict=True) if holds and not step.key.startswith(TWO_LOOKS)] == []
+    assert not_missed(steps, domain) == []
 
 
 _SECOND_IN, _SECOND_OUT = r"^go between, coupled, the guard", r"^(come out from between|give the protection back), the guard"

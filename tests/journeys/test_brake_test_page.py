@@ -174,6 +174,51 @@ def entered(page: Any, figure: str) -> None:
     page.get_by_role("button", name="Write it down").click()
 
 
+KEEP = """async ([code, events]) => {
+    const queue = await import("/static/js/queue.js");
+    for (const event of events) await queue.keep(code, {who: "P. Oad", at: queue.clock(), ...event});
+}"""
+REFUSED = "Not taken, and never will be"
+
+
+def test_what_was_refused_among_entries_that_were_taken_is_said_until_it_is_seen(
+    visit: Visit, code: str, data_folder: Path
+) -> None:
+    test = put_test(data_folder, code, 4)
+    page = visit(f"/jobs/{code}/test", PHONE)
+    good = {"test": test, "what": "reading", "stage": "rear applied", "unit": "bar", "shows": "3.4"}
+    bad = {**good, "shows": "3,6"}
+    page.goto("/keys")
+    page.evaluate(KEEP, [code, [good, bad, {**good, "stage": "front fallen", "who": "M. Iden"}]])
+    page.goto(f"/jobs/{code}/test")
+    wait_for(lambda: len(readings(data_folder, test)) == 3)
+    for _ in range(2):
+        page.get_by_text(REFUSED).wait_for()
+        (said,) = page.locator("#not-taken li").all_inner_texts()
+        assert said.startswith("reading, rear applied, P. Oad, ") and "3,6" in said
+        page.reload()
+    assert axe_faults(page) == []
+    page.get_by_role("button", name="I have seen it").click()
+    page.get_by_text(REFUSED).wait_for(state="hidden")
+    page.reload()
+    page.wait_for_timeout(500)
+    assert not page.get_by_text(REFUSED).is_visible() and not page.locator("#waiting").is_visible()
+
+
+def test_what_was_refused_while_phones_were_put_away_is_said_afterwards(visit: Visit, code: str, data_folder: Path) -> None:
+    test = put_test(data_folder, code, *STATES["between"])
+    page = visit(f"/jobs/{code}/away", PHONE)
+    page.evaluate(KEEP, [code, [{"test": test, "what": "reading", "stage": "rear applied"}]])
+    plate = page.get_by_role("button", name="Come back")
+    plate.focus()
+    page.keyboard.down("Enter")
+    page.wait_for_timeout(HOLD_MS)
+    page.keyboard.up("Enter")
+    page.wait_for_url("**/test", timeout=10_000)
+    page.get_by_text(REFUSED).wait_for()
+    assert "reading, rear applied, P. Oad" in page.inner_text("#not-taken li")
+
+
 def test_two_phones_that_differ_are_both_shown_and_a_person_decides(visit: Visit, code: str, data_folder: Path) -> None:
     put_test(data_folder, code, 4)
     one, two = visit(f"/jobs/{code}/test", PHONE), visit(f"/jobs/{code}/test", PHONE)

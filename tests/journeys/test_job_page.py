@@ -172,7 +172,8 @@ def test_a_train_of_twelve_vehicles_is_light_and_quick(visit: Visit) -> None:
 def test_a_job_on_paper(visit: Visit) -> None:
     page = ready(visit("/"))
     page.emulate_media(media="print")
-    assert page.locator("#stop-plate").is_hidden() and page.locator(".strip.wide").is_visible()
+    page.locator("#stop-plate").wait_for(state="hidden")
+    page.locator(".strip.wide").wait_for()
     assert page.evaluate("getComputedStyle(document.documentElement).getPropertyValue('--ground').trim()") == "#fff"
     for name in ("Job sheet", "Cards for each role"):
         href = page.get_by_role("link", name=name, include_hidden=True).get_attribute("href")

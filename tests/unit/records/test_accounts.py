@@ -269,6 +269,18 @@ def test_an_account_changed_past_headstock_is_seen(accounts: StoredAccounts) -> 
     assert refused(accounts, "x9", "").words == WRONG, "an empty hash opens nothing"
 
 
+def test_a_lock_that_somebody_else_set_meanwhile_stays(accounts: StoredAccounts, monkeypatch: pytest.MonkeyPatch) -> None:
+    stale = accounts.named("iden")
+    accounts.change("iden", "oad", is_locked=True)
+    with monkeypatch.context() as late:
+        late.setattr(accounts, "named", lambda name: stale)
+        with pytest.raises(InputError, match="changed meanwhile"):
+            accounts.change("iden", "oad", "supervisor")
+    here = accounts.named("iden")
+    assert here.is_locked and here.role == "crew"
+    assert {account.name: account.doubt for account in accounts.every()}["iden"] == "", "nothing of the try is on record"
+
+
 def test_the_last_administrator_stays_and_nothing_of_the_try_is_kept(accounts: StoredAccounts) -> None:
     before = accounts.records.verify().entries
     for change in (lambda: accounts.change("oad", "a test", "crew"), lambda: accounts.change("oad", "a test", is_locked=True)):

@@ -53,7 +53,7 @@ class StoredAccounts(SigningIn):
         self.records.append_beside([_change_draft(made, by, "add an account")], beside)
 
     def change(self, name: str, by: str, role: Role | None = None, is_locked: bool | None = None) -> Account:
-        """Another role, locked or not; ends its sessions."""
+        """Another role, locked or not; ends its sessions. Raises InputError where somebody else changed it meanwhile."""
         if role is not None:
             check_role(role)
         before = self.named(name)
@@ -61,7 +61,10 @@ class StoredAccounts(SigningIn):
 
         def beside(connection: Connection) -> None:
             values = {"role": after.role, "is_locked": int(after.is_locked)}
-            connection.execute(update(ACCOUNT).where(ACCOUNT.c.name == after.name).values(**values))
+            as_seen = (ACCOUNT.c.name == before.name, ACCOUNT.c.role == before.role, ACCOUNT.c.is_locked == int(before.is_locked))
+            if connection.execute(update(ACCOUNT).where(*as_seen).values(**values)).rowcount != 1:
+                fault = Fault("the account was changed meanwhile", found=after.name, expected="an account as it was looked at")
+                raise InputError(fault, cure="Look at it again, then change it.")
             if _is_administrator(before) and _administrators(connection) == 0:
                 fault = Fault("nobody would be left to keep accounts", found=after.name, expected="another administrator first")
                 raise InputError(fault, cure="Make another administrator, then change this one.")

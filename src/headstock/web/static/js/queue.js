@@ -64,6 +64,27 @@ async function drop(numbers) {
   base.close();
 }
 
+const refusedUnder = (job) => `headstock-refused-${job}`;
+
+/** What of a job was refused, by the keys of the entries, until somebody has seen it; whatever is loaded anew meanwhile. */
+export function refusedOf(job) {
+  return JSON.parse(localStorage.getItem(refusedUnder(job)) ?? "{}");
+}
+
+/** Somebody has seen what was refused. */
+export function seenRefused(job) {
+  localStorage.removeItem(refusedUnder(job));
+}
+
+function keepRefused(job, events, refused) {
+  const found = refusedOf(job);
+  for (const event of events.filter((one) => refused[one.key] !== undefined)) {
+    const which = [event.what, event.stage ?? event.device ?? event.place, event.who, event.at.slice(11)];
+    found[event.key] = `${which.filter(Boolean).join(", ")}: ${refused[event.key]}`;
+  }
+  localStorage.setItem(refusedUnder(job), JSON.stringify(found));
+}
+
 async function sendAll(job) {
   const there = await waiting(job);
   if (!there.length) return { refused: {}, sent: 0 };
@@ -74,11 +95,13 @@ async function sendAll(job) {
   if (!answer.ok) throw new Error(`not kept: ${answer.status}`);
   const said = await answer.json();
   const settled = new Set([...said.kept, ...Object.keys(said.refused)]);
+  if (Object.keys(said.refused).length) keepRefused(job, there.map((one) => one.event), said.refused);
   await drop(there.filter((one) => settled.has(one.event.key)).map((one) => one.number));
   return { refused: said.refused, sent: said.kept.length };
 }
 
-/** Send what waits. Dropped here only when the server has answered for it: sent twice it counts once. */
+/** Send what waits. Dropped here only when the server has answered for it: sent twice it counts once. What it refused is kept
+ * as words until somebody has seen them. */
 export function send(job) {
   return navigator.locks ? navigator.locks.request(`headstock-${job}`, () => sendAll(job)) : sendAll(job);
 }

@@ -1,7 +1,7 @@
 // The brake test on a phone: one mark a tap, entries kept here first and sent when the server can be reached.
 
 import { found, lost } from "./house.js";
-import { eventOf, keep, send, setClock, waiting } from "./queue.js";
+import { eventOf, keep, refusedOf, seenRefused, send, setClock, waiting } from "./queue.js";
 import { holdPlates } from "./away.js";
 
 const page = document.getElementById("test");
@@ -91,18 +91,19 @@ async function showWaiting() {
   return there.length;
 }
 
-function sayRefused(refused) {
-  const words = Object.values(refused);
-  if (!words.length) return false;
-  sessionStorage.setItem("headstock-refused", words.join(" "));
-  return true;
+function showRefused() {
+  const words = Object.values(refusedOf(job));
+  const place = document.getElementById("not-taken");
+  if (!place) return;
+  place.querySelector("ul").replaceChildren(...words.map((one) => Object.assign(document.createElement("li"), { textContent: one })));
+  place.hidden = words.length === 0;
 }
 
 async function goOn() {
   try {
     const said = await send(job);
     found();
-    if (said.sent || sayRefused(said.refused)) location.reload();
+    if (said.sent || Object.keys(said.refused).length) location.reload();
     else await showWaiting();
   } catch {
     lost();
@@ -168,14 +169,10 @@ async function ask() {
 }
 
 if (page) {
-  const refused = sessionStorage.getItem("headstock-refused");
-  sessionStorage.removeItem("headstock-refused");
+  document.querySelector("#not-taken button")?.addEventListener("click", () => { seenRefused(job); showRefused(); });
+  addEventListener("storage", showRefused);
+  showRefused();
   await showWaiting();
-  if (refused) {
-    const line = document.getElementById("waiting");
-    line.hidden = false;
-    line.textContent = `Not taken, and never will be: ${refused}`;
-  }
   addEventListener("online", ask);
   setInterval(ask, 2000);
   await ask();
