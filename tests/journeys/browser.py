@@ -8,14 +8,28 @@ import shutil
 import socket
 import subprocess
 import sys
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 ROOT = Path(__file__).parent.parent.parent
 AXE = Path(__file__).parent / "vendor" / "axe.min.js"
 DESK, PHONE = {"width": 1440, "height": 1100}, {"width": 412, "height": 870}
+LOOKS: dict[str, tuple[dict[str, int], str]] = {
+    "desk-night": (DESK, "night"),
+    "phone-paper": (PHONE, "paper"),
+    "desk-paper": (DESK, "paper"),
+    "phone-night": (PHONE, "night"),
+}
+each_look = pytest.mark.parametrize(("size", "theme"), [
+    pytest.param(*look, id=name, marks=() if name in ("desk-night", "phone-paper") else pytest.mark.slow)
+    for name, look in LOOKS.items()
+])  # fmt: skip
+"""Both sizes and both themes each time; every size in every theme with the slow tests."""
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 MAC = Path("/Applications/Google Chrome.app/Contents/MacOS/Google Chrome")
 
@@ -105,3 +119,11 @@ def axe_faults(page: Any) -> list[str]:
     page.evaluate(AXE.read_text(encoding="utf-8"))
     found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
     return [f"{one['id']}: {node['target']} {node['failureSummary']}" for one in found["violations"] for node in one["nodes"]]
+
+
+def wait_for(is_so: Callable[[], object], seconds: float = 60) -> None:
+    """Wait until something is so; a server may be busy with other work."""
+    until = time.monotonic() + seconds
+    while not is_so():
+        assert time.monotonic() < until, "it never became so"
+        time.sleep(0.3)

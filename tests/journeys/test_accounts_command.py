@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 import shlex
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
-from tests.journeys.test_command_line import SRC
+from tests.journeys import commands
 from tests.promises.tree import ROOT
 
 SECRET = "seven wet lamps on a hook"
@@ -25,20 +22,18 @@ def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def headstock(*words: str, at: Path, typed: str = SECRET + "\n") -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "headstock", *words]
-    environment = {**os.environ, "PYTHONPATH": str(SRC), "COLUMNS": "200"}
-    done = subprocess.run(command, cwd=at, env=environment, input=typed, capture_output=True, text=True, check=False, timeout=120)
+def headstock(*words: str, at: Path, typed: str = SECRET + "\n") -> commands.Done:
+    done = commands.headstock(*words, at=at, typed=typed)
     assert SECRET not in done.stdout + done.stderr and "argon2" not in done.stdout + done.stderr
     return done
 
 
 def test_the_commands_of_the_page_run_and_an_account_is_made_changed_and_seen(place: Path) -> None:
     page = (ROOT / "docs" / "how-to" / "serve-a-depot.md").read_text(encoding="utf-8")
-    commands = re.findall(r"^ +\./run (.+)$", page, re.MULTILINE)
-    assert len(commands) == 8
+    given = re.findall(r"^ +\./run (.+)$", page, re.MULTILINE)
+    assert len(given) == 8
     said = []
-    for command in commands:
+    for command in given:
         done = headstock(*shlex.split(command), at=place)
         assert done.returncode == 0, f"{command}: {done.stdout}{done.stderr}"
         said.append(done.stdout)

@@ -9,7 +9,7 @@ from typing import Any
 import pyarrow.parquet as pq
 import pytest
 
-from tests.journeys.test_command_line import headstock
+from tests.journeys.commands import headstock
 
 CASE = {
     "name": "short", "vehicles": 2, "pipe_length_m": 5.0, "two_pipe": True, "valve": [{"t": 0, "mode": "full"}], "end_s": 0.5,

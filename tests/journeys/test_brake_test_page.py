@@ -6,7 +6,6 @@ import os
 import socket
 import subprocess
 import sys
-import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -17,7 +16,7 @@ import pytest
 from headstock.records.store import StoredRecords
 from headstock.usecases.records_port import Search
 from tests.cases.tests_in_hand import book_demo, put_test
-from tests.journeys.browser import DESK, PHONE, ROOT, axe_faults
+from tests.journeys.browser import DESK, PHONE, ROOT, axe_faults, each_look, wait_for
 
 Visit = Callable[..., Any]
 WIDE = "document.documentElement.scrollWidth <= innerWidth"
@@ -36,14 +35,6 @@ def ask_state(address: str, code: str) -> str:
     with urlopen(f"{address}/jobs/{code}/test") as answer:
         text = answer.read().decode()
     return text[text.index("data-version=") : text.index("data-version=") + 80].replace("without", "")
-
-
-def wait_for(is_so: Callable[[], object], seconds: float = 60) -> None:
-    """Wait until something is so; a server may be busy with other work."""
-    until = time.monotonic() + seconds
-    while not is_so():
-        assert time.monotonic() < until, "it never became so"
-        time.sleep(0.3)
 
 
 def readings(data: Path, test: str) -> list[tuple[str, str]]:
@@ -67,8 +58,7 @@ STATES: dict[str, tuple[int, list[dict[str, Any]]]] = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("theme", ["night", "paper"])
-@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+@each_look
 def test_every_state_of_the_test_can_be_used_by_everybody(
     visit: Visit, code: str, data_folder: Path, size: dict[str, int], theme: str
 ) -> None:

@@ -7,7 +7,8 @@ from pathlib import Path
 from pypdf import PdfReader
 
 from headstock.equipment.library import BUILT_IN
-from tests.journeys.test_command_line import DEMO, answer_of, headstock
+from tests.journeys.commands import answer_of, headstock
+from tests.journeys.test_command_line import DEMO
 
 
 def test_what_the_demo_train_can_do_is_said_printed_and_given_as_json(tmp_path: Path) -> None:

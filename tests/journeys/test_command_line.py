@@ -8,7 +8,6 @@ import re
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
 import pytest
 from pypdf import PdfReader
@@ -16,26 +15,13 @@ from pypdf import PdfReader
 from headstock.usecases.job_file import JOBS_FOLDER
 from tests.cases.pddl_text import read_files
 from tests.cases.planted_instructions import HAND_WRITTEN
+from tests.journeys.commands import SRC, answer_of, headstock
 
-SRC = Path(__file__).resolve().parents[2] / "src"
 DEMO, SECOND = JOBS_FOLDER / "demo-attach.yaml", JOBS_FOLDER / "second-attach.yaml"
 
 
-def headstock(*words: str | Path, at: Path) -> subprocess.CompletedProcess[str]:
-    """One command, run in a folder."""
-    command = [sys.executable, "-m", "headstock", *(str(word) for word in words)]
-    environment = {**os.environ, "PYTHONPATH": str(SRC), "COLUMNS": "200"}
-    return subprocess.run(command, cwd=at, env=environment, capture_output=True, text=True, check=False, timeout=120)
-
-
-def answer_of(*words: str | Path, at: Path, status: int = 0) -> Any:
-    done = headstock(*words, "--json", at=at)
-    assert done.returncode == status, done.stdout + done.stderr
-    return json.loads(done.stdout)
-
-
 def test_without_a_command_the_demo_is_planned_and_the_sheet_is_the_last_line(tmp_path: Path) -> None:
-    done = headstock(at=tmp_path)
+    done = headstock(at=tmp_path, cold=True)
     assert done.returncode == 0, done.stderr
     sheet = tmp_path / done.stdout.strip().splitlines()[-1]
     reader = PdfReader(sheet)

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tests.journeys.browser import DESK, PHONE, axe_faults, killed_and_served_again
+from tests.journeys.browser import DESK, PHONE, axe_faults, killed_and_served_again, wait_for
 
 Visit = Callable[..., Any]
 TABLET = {"width": 1024, "height": 820}
@@ -61,7 +61,7 @@ def test_four_browsers_sit_one_exercise_and_the_server_is_killed_under_them(
         driver = pages["driver"]
         driver.get_by_role("button", name=re.compile("^Put on the parking brake of 217")).click()
         driver.locator("#part .hand", has_text="put on the parking brake of 217").wait_for()
-        driver.wait_for_function("Number(document.getElementById('clock').textContent.slice(-2)) > 2")
+        wait_for(lambda: int(driver.inner_text("#clock")[-2:]) > 2)
         pages["guard"].close()
 
         trainer.get_by_role("button", name="Hold the clock").click()

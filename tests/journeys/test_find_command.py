@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +11,7 @@ import pytest
 from headstock.usecases.job_file import JOBS_FOLDER
 from tests.cases.jobs import DEMO
 from tests.cases.stored_readings import keep_for_commands
-from tests.journeys.test_command_line import SRC, answer_of, headstock
+from tests.journeys.commands import Done, answer_of, headstock
 
 RECORD = (JOBS_FOLDER.parent / "readings" / "demo-attach.yaml").read_text(encoding="utf-8")
 COCK = "brake pipe cock of 217/2 shut"
@@ -39,11 +36,9 @@ def shut_cock(folder: Path) -> Path:
     return record(folder, 0.0, 0.0, 4.95, 4.95, 0.0)
 
 
-def asked(folder: Path, said: str, *more: str) -> subprocess.CompletedProcess[str]:
+def asked(folder: Path, said: str, *more: str) -> Done:
     feeding = record(folder, 4.95, 4.1, 4.95, 4.95, 4.95)
-    words = [sys.executable, "-m", "headstock", "find", str(feeding), "--ask", *more]
-    return subprocess.run(words, cwd=folder, env={**os.environ, "PYTHONPATH": str(SRC)}, input=said, capture_output=True,
-                          text=True, check=False, timeout=120)  # fmt: skip
+    return headstock("find", feeding, "--ask", *more, at=folder, typed=said)
 
 
 def test_a_shut_cock_is_named_and_walked_to_and_the_train_is_held_first(tmp_path: Path) -> None:

@@ -5,20 +5,19 @@ from typing import Any
 
 import pytest
 
-from tests.journeys.browser import DESK, PHONE, axe_faults
+from tests.journeys.browser import axe_faults, each_look
 
 Visit = Callable[..., Any]
 PAGES = ("/fleet", "/fleet/tarn", "/fleet/table?first=fell&second=tarn", "/fleet/compare?first=holm&second=wold",
          "/fleet/beck/edit", "/fleet/beck/fields", "/fleet/beck/versions")  # fmt: skip
-LOOKS = [(DESK, "night"), (DESK, "paper"), (PHONE, "night"), (PHONE, "paper")]
 
 
+@each_look
 @pytest.mark.parametrize("path", PAGES)
-def test_everybody_can_use_every_page(visit: Visit, path: str) -> None:
-    for size, theme in LOOKS:
-        page = visit(path, size, theme)
-        assert axe_faults(page) == [], (path, size, theme)
-        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), (path, size)
+def test_everybody_can_use_every_page(visit: Visit, path: str, size: dict[str, int], theme: str) -> None:
+    page = visit(path, size, theme)
+    assert axe_faults(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
 
 def test_every_part_of_an_end_can_be_walked_by_keyboard_and_has_its_name(visit: Visit) -> None:

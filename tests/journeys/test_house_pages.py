@@ -5,13 +5,12 @@ from typing import Any
 
 import pytest
 
-from tests.journeys.browser import DESK, PHONE, axe_faults
+from tests.journeys.browser import axe_faults, each_look
 
 Visit = Callable[..., Any]
 
 
-@pytest.mark.parametrize("theme", ["night", "paper"])
-@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+@each_look
 @pytest.mark.parametrize("path", ["/", "/keys"])
 def test_everybody_can_use_the_frame(visit: Visit, path: str, size: dict[str, int], theme: str) -> None:
     page = visit(path, size, theme)

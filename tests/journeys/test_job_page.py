@@ -5,9 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import pytest
-
-from tests.journeys.browser import DESK, PHONE, axe_faults, served
+from tests.journeys.browser import DESK, PHONE, axe_faults, each_look, served
 
 Visit = Callable[..., Any]
 MOST_BYTES = 300_000
@@ -51,6 +49,7 @@ def ready(page: Any, title: str = "Attach 217 to 226") -> Any:
     page.goto("/jobs/new")
     page.get_by_role("button", name=title).click()
     page.locator("#order .blocks").wait_for(timeout=120_000)
+    page.wait_for_load_state("load")
     return page
 
 
@@ -69,8 +68,7 @@ def test_the_parts_come_by_themselves_or_when_they_are_asked_for(visit: Visit) -
     assert "3.4" in page.locator("#train-part .pipes").inner_text()
 
 
-@pytest.mark.parametrize("theme", ["night", "paper"])
-@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+@each_look
 def test_everybody_can_use_the_whole_job(visit: Visit, size: dict[str, int], theme: str) -> None:
     page = with_all_parts(ready(visit("/", size, theme)))
     assert axe_faults(page) == []

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from tests.cases.records import MULTIPLE_UNIT, record_text
 from tests.cases.test_judged_tests import rear
-from tests.journeys.test_command_line import answer_of, headstock
+from tests.journeys.commands import answer_of, headstock
 from tests.promises.formats_page import METHODS
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from headstock.local_rules.mistake_plausibility import DEMONSTRATION
-from tests.journeys.test_command_line import DEMO, SECOND, answer_of, headstock
+from tests.journeys.commands import answer_of, headstock
+from tests.journeys.test_command_line import DEMO, SECOND
 
 
 def test_what_nobody_notices_stands_first_with_the_cautions(tmp_path: Path) -> None:

@@ -10,11 +10,10 @@ from typing import Any
 import pytest
 
 from headstock.usecases.job_file import JOBS_FOLDER
-from tests.journeys.browser import DESK, PHONE, axe_faults
+from tests.journeys.browser import DESK, PHONE, axe_faults, each_look
 
 Visit = Callable[..., Any]
 SOON = str(date.today() + timedelta(days=20))
-LOOKS = [(DESK, "night"), (DESK, "paper"), (PHONE, "night"), (PHONE, "paper")]
 
 
 def _fill(page: Any, **fields: str) -> None:
@@ -61,16 +60,16 @@ def test_somebody_is_signed_off_by_keyboard_and_found_in_every_list(visit: Visit
     assert job in page.url
 
 
-def test_everybody_can_use_every_page(visit: Visit) -> None:
+@each_look
+def test_everybody_can_use_every_page(visit: Visit, size: dict[str, int], theme: str) -> None:
     job = _book(visit("/"))
     paths = ("/people", "/people?day=soon", "/people/person?name=J.+Tolk", "/people/class?of=M.+Iden", "/people/class?of=R.+Fell",
              "/people/sign-off", "/people/sign-offs", "/people/person?name=Nobody", f"{job}/people")  # fmt: skip
-    for size, theme in LOOKS:
-        page = visit("/people", size, theme)
-        for path in paths:
-            page.goto(path)
-            assert axe_faults(page) == [], (path, size, theme)
-            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), (path, size)
+    page = visit("/people", size, theme)
+    for path in paths:
+        page.goto(path)
+        assert axe_faults(page) == [], path
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
     visit.said.clear()  # type: ignore[attr-defined]
 
 

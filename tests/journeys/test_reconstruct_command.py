@@ -11,7 +11,7 @@ from pypdf import PdfReader
 from headstock.brake_test.causes import Cause
 from headstock.wiring import DEMO_JOB
 from tests.cases.made_records import written_record, written_run_down
-from tests.journeys.test_command_line import answer_of, headstock
+from tests.journeys.commands import answer_of, headstock
 
 SHUT = Cause("cock shut", "217/2.brake_pipe_cock")
 

@@ -16,7 +16,7 @@ from headstock.usecases.people_file import BUILT_IN as PEOPLE
 from tests.cases.records import MULTIPLE_UNIT, record_text
 from tests.cases.test_judged_tests import rear
 from tests.cases.test_touches import TEXT
-from tests.journeys.test_command_line import answer_of, headstock
+from tests.journeys.commands import answer_of, headstock
 
 COCK = "217/2.brake_pipe_cock"
 ON_LIST = ("--people", PEOPLE / "wending-vale.yaml")

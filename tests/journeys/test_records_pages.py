@@ -7,7 +7,7 @@ from typing import Any
 import httpx2
 import pytest
 
-from tests.journeys.browser import DESK, PHONE, axe_faults
+from tests.journeys.browser import axe_faults, each_look
 
 Visit = Callable[..., Any]
 USECASES = Path(__file__).parent.parent.parent / "src" / "headstock" / "usecases"
@@ -27,12 +27,13 @@ def code(address: str) -> Iterator[str]:
     yield filed["code"]
 
 
-def test_everybody_can_use_every_page(visit: Visit, code: str) -> None:
+@each_look
+def test_everybody_can_use_every_page(visit: Visit, code: str, size: dict[str, int], theme: str) -> None:
+    page = visit("/keys", size, theme)
     for path in ("/records", "/records?words=nothing-like-it", "/records/audit", "/records/verify", f"/records/{code}"):
-        for size, theme in ((DESK, "night"), (DESK, "paper"), (PHONE, "night"), (PHONE, "paper")):
-            page = visit(path, size, theme)
-            assert axe_faults(page) == [], (path, size, theme)
-            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), (path, size)
+        page.goto(path)
+        assert axe_faults(page) == [], path
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
 
 
 def test_a_test_is_found_and_says_who_touched_it_since(visit: Visit, code: str) -> None:

@@ -2,32 +2,27 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.journeys.browser import DESK, PHONE, ROOT, axe_faults, served
+from tests.journeys.browser import axe_faults, each_look, served
+from tests.journeys.commands import headstock
 
 PASSWORD = "lantern geese seven culvert"
-
-
-def _headstock(data: Path, *words: str, given: str = "") -> subprocess.CompletedProcess[str]:
-    environment = {**os.environ, "HEADSTOCK_DATA": str(data), "PYTHONPATH": str(ROOT / "src")}
-    return subprocess.run([sys.executable, "-m", "headstock", *words], input=given, text=True, capture_output=True,
-                          env=environment, check=False, timeout=60)  # fmt: skip
 
 
 @pytest.fixture(scope="module")
 def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("depot")
-    made = _headstock(folder, "accounts", "first", "oad", "--person", "P. Oad", given=f"{PASSWORD}\n")
-    assert made.returncode == 0, made.stderr
-    made = _headstock(folder, "accounts", "add", "iden", "--role", "crew", "--person", "M. Iden", given=f"{PASSWORD}\n")
+    with pytest.MonkeyPatch.context() as place:
+        place.setenv("HEADSTOCK_DATA", str(folder))
+        made = headstock("accounts", "first", "oad", "--person", "P. Oad", at=folder, typed=f"{PASSWORD}\n")
+        assert made.returncode == 0, made.stderr
+        added = ("iden", "--role", "crew", "--person", "M. Iden")
+        made = headstock("accounts", "add", *added, at=folder, typed=f"{PASSWORD}\n")
     assert made.returncode == 0, made.stderr
     return folder
 
@@ -38,13 +33,16 @@ def depot(data: Path) -> Iterator[str]:
         yield address
 
 
-def test_it_does_not_listen_beyond_this_computer_without_accounts_and_an_encrypted_way(tmp_path: Path) -> None:
-    refused = _headstock(tmp_path, "serve", "--host", "0.0.0.0", "--port", "0")
+def test_it_does_not_listen_beyond_this_computer_without_accounts_and_an_encrypted_way(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HEADSTOCK_DATA", str(tmp_path))
+    refused = headstock("serve", "--host", "0.0.0.0", "--port", "0", at=tmp_path, cold=True)
     assert refused.returncode == 2
     assert "make the first administrator" in refused.stderr and "--tls-certificate" in refused.stderr
 
 
-@pytest.mark.parametrize(("size", "theme"), [(DESK, "night"), (PHONE, "paper")], ids=["desk", "phone"])
+@each_look
 def test_one_signs_in_and_out(browser: Any, depot: str, size: dict[str, int], theme: str) -> None:
     context = browser.new_context(viewport=size, base_url=depot)
     context.add_cookies([{"name": "theme", "value": theme, "url": depot}])

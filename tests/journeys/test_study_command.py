@@ -18,7 +18,7 @@ from headstock.equipment.library import load_fleet
 from headstock.usecases.fleet_study import fleet_study
 from headstock.usecases.study_file import load_study, study_path
 from tests.cases.studies import SMALL, written
-from tests.journeys.test_command_line import SRC, headstock
+from tests.journeys.commands import SRC, headstock
 from tests.promises.tree import ROOT
 
 LONGER = SMALL.replace("draws: 20", "draws: 60")

@@ -6,11 +6,9 @@ from typing import Any
 
 import pytest
 
-from tests.journeys.browser import DESK, PHONE, axe_faults
+from tests.journeys.browser import axe_faults, each_look
 
 Visit = Callable[..., Any]
-SIZES = pytest.mark.parametrize(("size", "theme"), [(DESK, "night"), (DESK, "paper"), (PHONE, "night"), (PHONE, "paper")],
-                                ids=["desk-night", "desk-paper", "phone-night", "phone-paper"])  # fmt: skip
 
 
 def fits(page: Any) -> bool:
@@ -24,7 +22,7 @@ def test_an_empty_book_has_one_sentence_and_one_way_on(visit: Visit) -> None:
     page.get_by_role("heading", name="New job").wait_for()
 
 
-@SIZES
+@each_look
 @pytest.mark.parametrize("path", ["/jobs/new", "/jobs/file"])
 def test_everybody_can_use_the_forms(visit: Visit, path: str, size: dict[str, int], theme: str) -> None:
     page = visit(path, size, theme)
@@ -38,7 +36,7 @@ def chosen(page: Any) -> None:
     page.get_by_role("heading", name="How it was left").wait_for()
 
 
-@SIZES
+@each_look
 def test_three_choices_and_how_it_was_left_make_a_job(visit: Visit, size: dict[str, int], theme: str) -> None:
     page = visit("/jobs/new", size, theme)
     chosen(page)

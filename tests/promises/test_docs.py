@@ -133,7 +133,7 @@ def test_every_page_that_tells_people_what_to_do_carries_the_caution(folder: str
 
 def _run_commands(page: str, at: Path, least: int) -> list[str]:
     """What each command of a page answers, run in the order of the page."""
-    from tests.journeys.test_command_line import headstock
+    from tests.journeys.commands import headstock
 
     commands = re.findall(r"^ +\./run (.+)$", (ROOT / "docs" / page).read_text(encoding="utf-8"), re.MULTILINE)
     assert len(commands) >= least
@@ -248,13 +248,13 @@ def test_the_commands_for_one_s_own_files_run_and_find_no_fault(tmp_path: Path) 
     assert "A test is due." in due
     assert "sheets/" in planned.splitlines()[-1]
     (tmp_path / "my-rules.yaml").unlink()
-    from tests.journeys.test_command_line import headstock
+    from tests.journeys.commands import headstock
 
     assert "local rules not found" in headstock("plan", "my-job.yaml", at=tmp_path).stderr, "the job uses the copies"
 
 
 def test_the_commands_for_checking_an_instruction_find_a_hole_and_the_repair_holds(tmp_path: Path) -> None:
-    from tests.journeys.test_command_line import headstock
+    from tests.journeys.commands import headstock
 
     text = (ROOT / "docs/how-to/check-a-written-instruction.md").read_text(encoding="utf-8")
     commands = re.findall(r"^ +\./run (.+)$", text, re.MULTILINE)

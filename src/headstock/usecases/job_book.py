@@ -17,6 +17,9 @@ from headstock.usecases.record_terms import terms_of, word_terms
 from headstock.usecases.records_port import Draft, Filed, Records, Search
 from headstock.usecases.sent_files import check_named_papers
 
+BOOKED = "with:job file"
+"""The word under which jobs with a file are found; a note of a job has none, and may be many."""
+
 
 @dataclass(frozen=True, slots=True)
 class BookedJob:
@@ -44,13 +47,16 @@ def job_draft(text: str, folder: Path, who: str, key: str | None = None) -> tupl
     units = [unit.name for unit in job.units]
     body: dict[str, Any] = {"text": job.title, "who": who, "when": now, "units": units, "about": None, "file_sha256": digest,
                             "file_name": None, "job_file": text}  # fmt: skip
-    terms = ["kind:job", *units, *word_terms(job.title, papers.place.name, who)]
+    terms = ["kind:job", BOOKED, *units, *word_terms(job.title, papers.place.name, who)]
     return Draft("job", key or f"job:{digest[:24]}", now, terms_of(terms), body), papers
 
 
 def booked_jobs(records: Records, top: int = 50) -> tuple[BookedJob, ...]:
     """The newest jobs whose file is on record."""
-    return tuple(_booked(one) for one in records.search(Search(kind="job", top=top)) if "job_file" in one.draft.body)
+    found = {one.seq: one for one in records.search(Search((BOOKED,), "job", top=top))}
+    if len(found) < top:  # entries of earlier editions lack the word
+        found |= {one.seq: one for one in records.search(Search(kind="job", top=1000)) if "job_file" in one.draft.body}
+    return tuple(_booked(found[seq]) for seq in sorted(found, reverse=True)[:top])
 
 
 def job_named(code: str, records: Records) -> BookedJob:

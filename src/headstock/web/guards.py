@@ -45,7 +45,7 @@ def with_headers(answer: Response) -> Response:
 def _refusal(request: Request) -> tuple[int, InputError] | None:
     """The status and the reason, where it is refused."""
     host = request.headers.get("host", "")
-    if not _is_known(request, host):
+    if not is_known_host(request):
         return 403, InputError(Fault("asked for under another name", found=host, expected=" or ".join(request.app.state.hosts)))
     if request.method in SAFE_METHODS:
         return None
@@ -69,7 +69,7 @@ def is_own_origin(request: HTTPConnection) -> bool:
     return origin is None and where in (None, "same-origin", "none")
 
 
-def _is_known(request: Request, host: str) -> bool:
-    """Against names that somebody else points at this machine."""
+def is_known_host(request: HTTPConnection) -> bool:
+    """Whether it was asked for under a name of this server: against names that somebody else points at this machine."""
     hosts: tuple[str, ...] = request.app.state.hosts
-    return urlsplit(f"//{host}").hostname in hosts or "*" in hosts
+    return urlsplit(f"//{request.headers.get('host', '')}").hostname in hosts or "*" in hosts

@@ -160,3 +160,18 @@ def test_whoever_looks_at_somebody_else_s_competence_leaves_a_trace_and_at_their
     found = open_records(None).search(Search(("account:supervisor",), kind="audit"))
     seen = [(one.draft.body["act"], one.draft.body["on"]) for one in found if str(one.draft.body["on"]).startswith("/people")]
     assert seen == [("see everybody's competence", "/people/person"), ("see everybody's competence", "/people")]
+
+
+def test_a_note_leaves_a_trace_of_what_was_done(client: TestClient) -> None:
+    _in(client, "supervisor")
+    note = {
+        "kind": "correction",
+        "text": "written wrongly",
+        "who": "M. Iden",
+        "when": "2026-01-02 03:04:05",
+        "units": [],
+        "about": None,
+    }
+    client.post("/api/v1/records/note", json=note, headers=SENT)
+    found = open_records(None).search(Search(("account:supervisor",), kind="audit"))
+    assert "correct an entry" in {one.draft.body["act"] for one in found}

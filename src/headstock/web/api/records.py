@@ -73,6 +73,7 @@ def touch(sent: TouchSent, records: RecordsOf, key: Key = None) -> Response:
 @router.post("/note", dependencies=[needs("see records")], responses=said("as `headstock records note --json`"))
 def note(request: Request, sent: NoteSent, records: RecordsOf, key: Key = None) -> Response:
     """Record a job, a defect, an isolation carried, a sheet issued, or a correction of an entry."""
+    request.state.act = ACT_OF_NOTE[sent.kind]  # a trace says what was done, not that records were seen
     if not request.app.state.may(visitor_of(request), ACT_OF_NOTE[sent.kind]):
         raise HTTPException(403, f"your role may not {ACT_OF_NOTE[sent.kind]}")
     given = NoteGiven(sent.kind, sent.text, sent.who, sent.when, tuple(sent.units), sent.about, None, key)

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import secrets
-from pathlib import Path
-from typing import Annotated, Any, cast
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Request, Response
-from fastapi.responses import FileResponse, JSONResponse, RedirectResponse
+from fastapi.responses import JSONResponse, RedirectResponse
 from pydantic import BaseModel, Field
 
 from headstock.base.errors import HeadstockError, InputError
 from headstock.brake_test.judge import ASK_AGAIN
-from headstock.records.store import StoredRecords
 from headstock.usecases.file_in_hand import filed_of, filing_in_hand, is_as_filed, touched_note
 from headstock.usecases.find_cause import HOLD_FIRST, NO_BLEEDING
 from headstock.usecases.job_book import BookedJob, job_named
@@ -28,7 +26,7 @@ from headstock.web.test_answers import TestNowInHand, clock, file_of, shown_of, 
 from headstock.web.test_drawings import joint_svg, role_svg, staff_svg, train_svg
 from headstock.web.test_letters import letters_of
 from headstock.web.visitor import needs
-from headstock.wiring import print_certificate, read_recorder
+from headstock.wiring import read_recorder
 
 router = APIRouter(include_in_schema=False)
 
@@ -38,6 +36,11 @@ async def _form(request: Request) -> dict[str, str]:
 
 
 FormOf = Annotated[dict[str, str], Depends(_form)]
+
+
+def _fresh_key() -> str:
+    """A key for a form: sent twice it counts once."""
+    return f"form-{secrets.token_hex(8)}"
 
 
 class Waited(BaseModel):
@@ -62,7 +65,7 @@ def _test_page(request: Request, now: TestNowInHand, answers: Answers, status: i
     said: dict[str, Any] = {
         "now": now, "job": now.job, "given": now.given, "hand": hand, "stages": stages, "refused": refused,
         "not_before": not_before(stages, hand) if hand is not None else (),
-        "error": error, "kept": kept or {}, "clock": clock(), "fresh_key": lambda: f"form-{secrets.token_hex(8)}", "filed": filed,
+        "error": error, "kept": kept or {}, "clock": clock(), "fresh_key": _fresh_key, "filed": filed,
         "is_as_filed": filed is None or is_as_filed(filed.filed, file_of(now, answers)), "people": now.given.people,
         "hold_first": HOLD_FIRST, "no_bleeding": NO_BLEEDING, "ask_again": ASK_AGAIN,
         "staff_svg": staff_svg, "role_svg": role_svg, "train": _train(now), "figure_words": figure_words,
@@ -171,17 +174,6 @@ def file(request: Request, code: str, records: RecordsOf, answers: AnswersOf, fo
     return RedirectResponse(f"/jobs/{now.job.code}/test", 303)
 
 
-@router.get("/jobs/{code}/test/certificate", dependencies=[needs("see records")])
-def certificate(code: str, records: RecordsOf, answers: AnswersOf) -> Response:
-    """The certificate of the filed test."""
-    now = test_now(job_named(code, records), answers)
-    filed = _filed(now.hand, answers)
-    if filed is None:
-        return RedirectResponse(f"/jobs/{now.job.code}/test", 303)
-    path, _ = print_certificate(filed, cast(StoredRecords, records), Path(answers.folder))
-    return FileResponse(path, media_type="application/pdf", filename=path.name)
-
-
 @router.get("/jobs/{code}/away", dependencies=[needs("see jobs")])
 def away(request: Request, code: str, records: RecordsOf, answers: AnswersOf) -> Response:
     """The page that every phone of the job shows while somebody is between."""
@@ -190,5 +182,5 @@ def away(request: Request, code: str, records: RecordsOf, answers: AnswersOf) ->
         return RedirectResponse(f"/jobs/{now.job.code}/test", 303)
     between = now.hand.between
     return page(request, "away.html", job=now.job, hand=now.hand, version=now.version,
-                fresh_key=lambda: f"form-{secrets.token_hex(8)}",
+                fresh_key=_fresh_key,
                 joint=joint_svg([(event.protection, event.who) for event in between]))  # fmt: skip

@@ -6,7 +6,7 @@ import asyncio
 import contextlib
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Form, Request, Response, WebSocket, WebSocketDisconnect
+from fastapi import APIRouter, Form, HTTPException, Request, Response, WebSocket, WebSocketDisconnect
 from fastapi.responses import RedirectResponse
 
 from headstock.base.errors import Fault, HeadstockError, InputError
@@ -20,9 +20,9 @@ from headstock.usecases.live_sitting import LiveSitting
 from headstock.usecases.record_practice import DRILL_CAUTION
 from headstock.usecases.sittings import Sittings
 from headstock.web.asked import RecordsOf
-from headstock.web.guards import is_own_origin
+from headstock.web.guards import is_known_host, is_own_origin
 from headstock.web.people_seen import sees
-from headstock.web.replies import page
+from headstock.web.replies import is_part, page
 from headstock.web.signing_in import visitor_of_socket
 from headstock.web.sitting_ends import ends_seen
 from headstock.web.visitor import needs
@@ -90,7 +90,7 @@ def _role_page(request: Request, live: LiveSitting, role: str, error: HeadstockE
     if role not in live.exercise.roles:
         raise InputError(Fault("no such role", found=role, expected=", ".join(live.exercise.roles)))
     notes = [note for note in sitting.notes if note.role == role and note.kind in ("saw", "noticed", "did", "heard")][-4:]
-    template = "role_part.html" if request.headers.get("hx-request") == "true" else "role.html"
+    template = "role_part.html" if is_part(request) else "role.html"
     return page(request, template, live=live, view=view_of(sitting, role), sitting=sitting, notes=notes, error=error,
                 ends=ends_seen(sitting, role))  # fmt: skip
 
@@ -106,7 +106,7 @@ async def act(request: Request, code: Code, role: str) -> Response:
         if error.exit_status != 2:
             raise
         return await asyncio.to_thread(_role_page, request, live, role, error)
-    if request.headers.get("hx-request") == "true":
+    if is_part(request):
         return await asyncio.to_thread(_role_page, request, live, role)
     return RedirectResponse(f"/sittings/{live.code}/role/{role}", 303)
 
@@ -126,7 +126,7 @@ def trainer(request: Request, code: Code) -> Response:
     """The trainer's sheet."""
     live = _sittings(request).named(code)
     sitting = live.tick()
-    template = "trainer_part.html" if request.headers.get("hx-request") == "true" else "trainer.html"
+    template = "trainer_part.html" if is_part(request) else "trainer.html"
     return page(request, template, live=live, sitting=sitting, sheet=sheet_of(sitting), mark=mark_of(sitting))
 
 
@@ -168,7 +168,7 @@ def watch(request: Request, code: Code) -> Response:
     """For onlookers and a projector: who does what, nothing hidden shown."""
     live = _sittings(request).named(code)
     sitting = live.tick()
-    template = "watch_part.html" if request.headers.get("hx-request") == "true" else "watch.html"
+    template = "watch_part.html" if is_part(request) else "watch.html"
     return page(request, template, live=live, sitting=sitting, notes=_seen_by_all(sitting.notes)[-12:])
 
 
@@ -178,9 +178,11 @@ def _seen_by_all(notes: Any) -> list[Any]:
 
 @router.get("/sittings/{code}/talk-through", dependencies=[needs("sit exercises")])
 def talk_through(request: Request, code: Code, records: RecordsOf) -> Response:
-    """Afterwards: the timeline, the marks, the traces; where it stands on record."""
+    """Afterwards: the timeline, the marks, the traces; where it stands on record. While it goes on, for trainers alone."""
     live = _sittings(request).named(code)
     sitting, kept = live.tick(), _sittings(request).log.kept(live.code)
+    if not sitting.is_over and not sees(request, "set exercises"):
+        raise HTTPException(403, "the talk-through shows what is hidden; it is there for everybody when the sitting is over")
     on_record = records.named(sitting_key(live.code, kept.began)) if kept is not None else None
     return page(request, "talk_through.html", live=live, sitting=sitting, mark=mark_of(sitting), talk=talk_through_of(sitting),
                 began=kept.began if kept is not None else "", on_record=on_record, drill=DRILL_CAUTION,
@@ -191,7 +193,8 @@ def talk_through(request: Request, code: Code, records: RecordsOf) -> Response:
 async def live_updates(socket: WebSocket, code: Code, role: str = "") -> None:
     """Twenty times a second what gauges and clock show; when something happened, the number of the change."""
     visitor = await asyncio.to_thread(visitor_of_socket, socket)
-    if not is_own_origin(socket) or visitor is None or not socket.app.state.may(visitor, "sit exercises"):
+    is_from_here = is_known_host(socket) and is_own_origin(socket)
+    if not is_from_here or visitor is None or not socket.app.state.may(visitor, "sit exercises"):
         await socket.close(4403)
         return
     await socket.accept()
