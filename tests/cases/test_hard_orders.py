@@ -48,3 +48,4 @@ def test_three_brakes_found_on_and_the_key_with_the_person_between_still_have_an
     answer = plan_job(tmp_path / "job.yaml", load_fleet(), KeptRuns() if by_air else None)
     assert answer.order is not None and answer.domain is not None, answer.reasons
     assert check(answer.order.steps, answer.domain).holds
+    assert answer.order.proved_best, (answer.order.cost_s, answer.order.bound_s, answer.order.expanded)

@@ -87,7 +87,8 @@ class ExactSearch:
             heapq.heappush(self.heap, (whole, -cost, -self.count, then))
 
     def _worth_taking(self, way: Way) -> list[Move]:
-        open_moves = [move for move in self.moves if not move.need & ~way.state]
+        absent = ~way.state
+        open_moves = [move for move in self.moves if not move.need & absent]
         for move in open_moves:
             is_forced = not move.walks and way.left & self.rest.only[move.step]
             if is_forced and self.rest.do_now.is_sound(move.step, way.taken, way.state if self.asks_state else None):

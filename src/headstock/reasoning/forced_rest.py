@@ -56,12 +56,11 @@ class ForcedRest:
     def __init__(self, task: Task, domain: Domain, forced: ForcedSteps, never: int, do_now: DoNow) -> None:
         self.task, self.forced, self.never, self.do_now = task, forced, never, do_now
         self._by_step(task)
+        self.between = self._between()
         self.takings = (1 << len(forced.forced)) - 1
         self.all = self.takings | sum(self.untaken)
         self.costs = [min(task.step_cost[s] for s in t.steps) if t.counted else 0.0 for t in forced.forced]
-        self.between = [(n, t.between) for n, t in enumerate(forced.forced) if t.between is not None]
         self.several = sum(1 << n for n, t in enumerate(forced.forced) if len(t.steps) > 1)
-        self.out_of_task = len(task.bits)
         self.only = [
             sum(1 << n for n in (*(n for n, _ in self.in_context[step]), *self.more[step])) for step in range(len(task.steps))
         ]
@@ -92,6 +91,16 @@ class ForcedRest:
                     self.in_context[step].append((number, -1 if taking.context is None else taking.context))
                 else:
                     self.more[step].append(number)
+
+    def _between(self) -> list[tuple[int, int, int, int, int]]:
+        """Takings between others, as masks: own, users, the fact (0: none, so it holds), the loser, what it waits for."""
+        found = []
+        for number, taking in enumerate(self.forced.forced):
+            if taking.between is not None:
+                loser, users, fact = taking.between
+                held = 0 if fact >= len(self.task.bits) else 1 << fact
+                found.append((1 << number, users, held, 0 if loser < 0 else 1 << loser, self.waits_for[number]))
+        return found
 
     def _once_more(self, task: Task) -> list[tuple[int, int, int]]:
         """Steps of which one more taking may be due: the takings of it that are counted, and those that are not, as masks."""
@@ -188,11 +197,10 @@ class ForcedRest:
         One that must give a fact between others binds while all the later ones are left, and while the earlier is left and binds
         or the fact does not hold.
         """
-        for number, (loser, users, fact) in self.between:
-            if not left >> number & 1:
+        for own, users, fact, loser, waits_for in self.between:
+            if not left & own:
                 continue
-            holds = fact >= self.out_of_task or state >> fact & 1
-            is_past = loser < 0 or not (left >> loser & 1 or (self.waits_for[number] and not self.waits_for[number] & ~untaken))
-            if users & ~left or (holds and is_past):
-                left &= ~(1 << number)
+            is_past = not loser or not (left & loser or (waits_for and not waits_for & ~untaken))
+            if users & ~left or (is_past and not fact & ~state):
+                left ^= own
         return left

@@ -45,7 +45,9 @@ class ShortestTour:
     def __init__(self, places: dict[int, str], before: list[int], domain: Domain, spoiling: Sequence[Spoiling] = ()) -> None:
         self.places, self.before, self.domain = places, list(before), domain
         self.visits = sum(1 << visit for visit in places)
+        self.at = {place: sum(1 << visit for visit, where in places.items() if where == place) for place in places.values()}
         self.known: dict[tuple[str, int], float] = {}
+        self.asked: dict[tuple[str, int], float] = {}
         self.spoiling = [(1 << len(before) + number, one) for number, one in enumerate(spoiling)]
         for bit, one in self.spoiling:
             self.before[one.visit] |= bit
@@ -61,7 +63,11 @@ class ShortestTour:
         waits = self.waits
         for step in counted:
             waits &= ~self.paid_by.get(step, 0)
-        return self._rest(here, left & self.visits | waits)
+        asked = here, left & self.visits | waits
+        found = self.asked.get(asked)
+        if found is None:
+            found = self.asked[asked] = self._rest(*asked)
+        return found
 
     def _rest(self, here: str, left: int) -> float:
         left = self._settled(here, left)
@@ -87,14 +93,15 @@ class ShortestTour:
         return ways
 
     def _settled(self, here: str, left: int) -> int:
+        at_here = self.at.get(here, 0)
         grown = True
         while grown:
             grown = False
             for bit, one in self.spoiling:
                 if left & bit and not (left >> one.visit & 1 and left & one.others):
                     left ^= bit
-            for visit in bits_of(left & self.visits):
-                if self.places[visit] == here and not self.before[visit] & left:
+            for visit in bits_of(left & at_here):
+                if not self.before[visit] & left:
                     left ^= 1 << visit
                     grown = True
         return left
