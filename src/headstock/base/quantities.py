@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from typing import Final, Literal, NamedTuple
@@ -190,3 +191,8 @@ def _rounded(value: float, decimals: int) -> str:
     text = f"{value:.{decimals}f}"
     # "-0" is the rounding of a trace, and reads like a fault on a gauge.
     return text.removeprefix("-") if float(text) == 0.0 else text
+
+
+def whole_up(value: float) -> int:
+    """To the next whole unit up, never less than it is; a millionth of one is rounding, not length."""
+    return math.ceil(round(value, 6))

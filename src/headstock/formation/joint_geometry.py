@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from headstock.base.quantities import whole_up
 from headstock.formation.curve_at_joint import CurveAtJoint
 from headstock.formation.join_way import TypeEnd, height_apart_mm
 from headstock.physics.curve_throw import end_angle, outward_throw, overhang
@@ -71,7 +72,7 @@ def curve_reasons(geometry: JointGeometry) -> list[str]:
     apart, least = geometry.sideways_apart_mm, geometry.gathers_horizontally_mm
     if apart is None or least is None or apart <= least:
         return []
-    return [f"not here: on {geometry.track} the heads stand {_up(apart)} mm apart sideways, they gather {least:.0f} mm"]
+    return [f"not here: on {geometry.track} the heads stand {whole_up(apart)} mm apart sideways, they gather {least:.0f} mm"]
 
 
 def _shape(end: TypeEnd) -> tuple[float, float] | None:
@@ -103,13 +104,8 @@ def _lines(geometry: JointGeometry) -> Iterator[str]:
         yield from (f"on {geometry.track}: {what}" for what in geometry.not_known)
         return
     one, other = geometry.throws_mm
-    apart = _up(geometry.sideways_apart_mm)
-    yield f"on {geometry.track} the ends stand out by {_up(one)} mm and {_up(other)} mm, {apart} mm apart"
+    apart = whole_up(geometry.sideways_apart_mm)
+    yield f"on {geometry.track} the ends stand out by {whole_up(one)} mm and {whole_up(other)} mm, {apart} mm apart"
     gathers = geometry.gathers_horizontally_mm
     tail = f"; sideways the heads gather {gathers:.0f} mm" if gathers is not None else ""
     yield f"heads at an angle of {geometry.angle_deg:.1f} degrees{tail}"
-
-
-def _up(value_mm: float) -> int:
-    """To whole millimetres, never less than it is."""
-    return math.ceil(round(value_mm, 6))

@@ -10,6 +10,7 @@ from typing import Any
 
 from headstock.base.errors import Fault, InputError, StorageError
 from headstock.records.database import told
+from headstock.usecases.record_terms import name_key
 from headstock.usecases.sitting_log_port import KeptSitting
 
 SUFFIX = ".sitting.jsonl"
@@ -67,7 +68,7 @@ class SittingFiles:
         path = self._path(code)
         with told(str(path)):
             lines = path.read_bytes().split(b"\n")
-            new = [_unnamed(line, person.strip().casefold(), instead) for line in lines]
+            new = [_unnamed(line, name_key(person), instead) for line in lines]
             if new == lines:
                 return False
             beside = path.with_suffix(".part")
@@ -102,7 +103,7 @@ def _read(line: bytes) -> dict[str, Any] | None:
 def _unnamed(line: bytes, person: str, instead: str) -> bytes:
     """A line with another name in place of somebody's; as it was where it has none."""
     found = _read(line)
-    if found is None or str(found.get("person", "")).strip().casefold() != person:
+    if found is None or name_key(found.get("person", "")) != person:
         return line
     return json.dumps({**found, "person": instead}, ensure_ascii=False, sort_keys=True).encode("utf-8")
 

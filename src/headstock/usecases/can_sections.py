@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from headstock.base.quantities import whole_up
 from headstock.capability.brake_traces import FULL
 from headstock.capability.stopping import StoppingResult
 from headstock.procedures.rescue import Rescue
@@ -18,7 +19,6 @@ from headstock.usecases.can_words import (
     forces_words,
     haul_words,
     metres,
-    metres_up,
     pull_words,
     release_words,
     reservoir_words,
@@ -214,7 +214,7 @@ def _meeting_table(answer: JobCan) -> CanTable:
     for met in answer.meetings:
         gaps = ("-" if gap is None else f"{gap:.0f}" for gap in (met.tight_gap_mm, met.wide_gap_mm))
         finds = "-" if gathers is None else "yes" if met.sideways_mm <= gathers else "no"
-        rows.append((met.track, f"{metres_up(met.sideways_mm)}", finds, f"{met.angle_deg:.1f}", *gaps))
+        rows.append((met.track, f"{whole_up(met.sideways_mm)}", finds, f"{met.angle_deg:.1f}", *gaps))
     caption = (
         f"The joint on curves of {answer.radius_m:g} m: faces apart sideways at worst [mm], whether the heads gather that, their "
         "angle [degrees], gap between the bodies on the inner and outer side [mm]"

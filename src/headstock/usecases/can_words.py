@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
+from headstock.base.quantities import whole_up
 from headstock.capability.coupling_impact import ImpactResult
 from headstock.capability.leak_off import LeakOff
 from headstock.capability.main_reservoirs import ReservoirsResult
@@ -26,7 +26,7 @@ NO_DATA = "no data"
 
 def metres(stop: Stop) -> str:
     """A distance in whole metres, rounded up; a dash where it never comes to its end speed, or data end on the way."""
-    return f"{metres_up(stop.distance_m)}" if stop.is_stopped else NO_DATA if stop.is_beyond else "-"
+    return f"{whole_up(stop.distance_m)}" if stop.is_stopped else NO_DATA if stop.is_beyond else "-"
 
 
 def seconds(stop: Stop) -> str:
@@ -37,11 +37,6 @@ def seconds(stop: Stop) -> str:
 def brake_words(key: str) -> str:
     """A hand or parking brake by its key, in words."""
     return key.replace(".", " ").replace("_", " ")
-
-
-def metres_up(length: float) -> int:
-    """To the next whole one up, never less than it is."""
-    return math.ceil(round(length, 6))
 
 
 def build_up_words(result: StoppingResult) -> str:
@@ -115,10 +110,10 @@ def braked_weight_words(weight: BrakedWeight) -> Iterator[str]:
     of_stop = [f"{value:.0f} % from {kmh:g} km/h" for kmh, value in weight.of_stop if value is not None]
     yield f"Braked weight: rated {rated}; of the stop on the level {', '.join(of_stop) or 'outside the curve'}."
     if weight.by_curve:
-        said = ", ".join(f"{metres_up(distance)} m from {kmh:g} km/h" for kmh, distance in weight.by_curve)
+        said = ", ".join(f"{whole_up(distance)} m from {kmh:g} km/h" for kmh, distance in weight.by_curve)
         yield f"The curve makes of the rated figure {said}: a single vehicle, not this train."
     if weight.by_control:
-        said = ", ".join(f"{metres_up(distance)} m from {kmh:g} km/h" for kmh, distance in weight.by_control)
+        said = ", ".join(f"{whole_up(distance)} m from {kmh:g} km/h" for kmh, distance in weight.by_control)
         yield f"Train control reckons on the level, from the rated figure and the length, with {said}."
     elif weight.not_by_control is not None:
         yield f"Train control does not reckon with this train: {weight.not_by_control}."

@@ -15,7 +15,7 @@ from typing import Any
 from headstock.base.errors import Fault, InputError
 from headstock.usecases.competence_now import LATELY, CompetenceNow, held_by_all
 from headstock.usecases.record_state import MANY
-from headstock.usecases.record_terms import terms_of
+from headstock.usecases.record_terms import name_key, terms_of
 from headstock.usecases.records_port import Draft, Filed, Records, Search
 
 
@@ -41,17 +41,17 @@ class PeopleNow:
 def people_now(records: Records, day: date) -> PeopleNow:
     """Everybody as they stand on a day. Raises StorageError."""
     gone = left(records)
-    held = tuple(one for one in held_by_all(records, day) if _key(one.filed.draft.body["person"]) not in gone)
+    held = tuple(one for one in held_by_all(records, day) if name_key(one.filed.draft.body["person"]) not in gone)
     since = (day - LATELY).isoformat()
     tests = _counted(_of("test", records, since, day.isoformat()))
     sittings = _counted(_of("sitting", records, since, day.isoformat()))
     papers, earlier = _of("paper", records), _of("sitting", records)
     names: dict[str, str] = {}
     for name in (*(str(one.filed.draft.body["person"]) for one in held), *_names((*papers, *earlier)), *tests[1]):
-        names.setdefault(_key(name), name)
+        names.setdefault(name_key(name), name)
     of_each: dict[str, list[CompetenceNow]] = {}
     for one in held:
-        of_each.setdefault(_key(one.filed.draft.body["person"]), []).append(one)
+        of_each.setdefault(name_key(one.filed.draft.body["person"]), []).append(one)
     lines = (_line(name, of_each.get(key, ()), tests[0][key], sittings[0][key])
              for key, name in sorted(names.items()) if key not in gone)  # fmt: skip
     return PeopleNow(tuple(lines), held)
@@ -60,17 +60,18 @@ def people_now(records: Records, day: date) -> PeopleNow:
 def class_of(instructor: str, records: Records) -> frozenset[str]:
     """Keys of those whom an instructor led in a sitting, marked, or signed off. Raises StorageError."""
     found = [one for kind in ("sitting", "paper", "competence") for one in records.search(Search((instructor,), kind, top=MANY))]
-    return frozenset(_key(name) for name in _names(one for one in found if _key(one.draft.body["who"]) == _key(instructor)))
+    own = (one for one in found if name_key(one.draft.body["who"]) == name_key(instructor))
+    return frozenset(name_key(name) for name in _names(own))
 
 
 def is_of(name: str, keys: Iterable[str]) -> bool:
     """Whether somebody is among those keys."""
-    return _key(name) in keys
+    return name_key(name) in keys
 
 
 def on_record_about(person: str, records: Records) -> tuple[Filed, ...]:
     """Every entry that has somebody's name in it, job files and traces too, in order. Raises StorageError."""
-    name = re.compile(rf"(?<!\w){re.escape(_key(person))}(?!\w)")
+    name = re.compile(rf"(?<!\w){re.escape(name_key(person))}(?!\w)")
     return tuple(filed for filed in records.every() if any(map(name.search, _texts(filed.draft.body))))
 
 
@@ -90,15 +91,15 @@ def left_draft(person: str, who: str, why: str) -> Draft:
     now = datetime.now().isoformat(" ", "seconds")
     body = {"text": f"{person.strip()} is taken off the lists of people", "person": person.strip(), "who": who.strip(),
             "why": why.strip(), "when": now}  # fmt: skip
-    return Draft("person", f"left:{_key(person)}:{now}", now, terms_of(["kind:person", f"person:{person.strip()}"]), body)
+    return Draft("person", f"left:{name_key(person)}:{now}", now, terms_of(["kind:person", f"person:{person.strip()}"]), body)
 
 
 def left(records: Records) -> frozenset[str]:
     """Keys of those taken off who were not signed off again since. Raises StorageError."""
-    gone = {_key(one.draft.body["person"]): one.seq for one in reversed(records.search(Search(kind="person", top=MANY)))}
+    gone = {name_key(one.draft.body["person"]): one.seq for one in reversed(records.search(Search(kind="person", top=MANY)))}
     if gone:
         for one in records.search(Search(kind="competence", top=MANY)):
-            key = _key(one.draft.body["person"])
+            key = name_key(one.draft.body["person"])
             if one.seq > gone.get(key, one.seq):
                 gone.pop(key)
     return frozenset(gone)
@@ -120,7 +121,7 @@ def _counted(entries: Iterable[Filed]) -> tuple[Counter[str], list[str]]:
     for entry in entries:
         here = list(_names([entry]))
         names += here
-        count.update({_key(name) for name in here})
+        count.update({name_key(name) for name in here})
     return count, names
 
 
@@ -139,11 +140,7 @@ def _names(entries: Iterable[Filed]) -> Iterator[str]:
 def _texts(value: Any) -> Iterator[str]:
     """All texts in a body, as keys."""
     if isinstance(value, str):
-        yield _key(value)
+        yield name_key(value)
     elif isinstance(value, dict | list | tuple):
         for one in value.values() if isinstance(value, dict) else value:
             yield from _texts(one)
-
-
-def _key(name: object) -> str:
-    return str(name).strip().casefold()

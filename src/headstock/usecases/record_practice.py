@@ -13,7 +13,7 @@ from typing import Any, Final
 from headstock.base.errors import Fault, InputError
 from headstock.usecases.moments import day_s, latest_anywhere_s
 from headstock.usecases.record_notes import digest_of_file, entry_named, key_of, moment_given
-from headstock.usecases.record_terms import terms_of, word_terms
+from headstock.usecases.record_terms import name_key, terms_of, word_terms
 from headstock.usecases.records_port import Draft, Records
 
 DRILL_CAUTION: Final = "A drill is not a sign-off: that is a named assessor watching real units."
@@ -87,7 +87,7 @@ def paper_to_file(given: PaperGiven) -> Draft:
     if not (given.out_of > 0 and 0 <= given.points <= given.out_of):
         faults.append(Fault("more or fewer points than there are", path="--points", found=f"{given.points} of {given.out_of}",
                             expected="0 to all of them"))  # fmt: skip
-    if given.person.strip().casefold() == given.marked_by.strip().casefold():
+    if name_key(given.person) == name_key(given.marked_by):
         faults.append(Fault("nobody marks their own paper", path="--marked-by", found=given.marked_by, expected="somebody else"))
     _raise(faults)
     at = moment_given(given.when)
@@ -104,7 +104,7 @@ def competence_to_file(given: CompetenceGiven, records: Records) -> Draft:
                       ("--watched", given.watched))]  # fmt: skip
     if not given.units:
         faults.append(Fault("for which units?", path="--unit", found="none", expected="the unit types, one or the two of a pair"))
-    if given.person.strip().casefold() == given.assessor.strip().casefold():
+    if name_key(given.person) == name_key(given.assessor):
         faults.append(Fault("nobody signs themselves off", path="--assessor", found=given.assessor, expected="somebody else"))
     _raise([*faults, *_wrong_days(given)])
     about = [entry_named(name, records).draft.key for name in given.about]

@@ -19,6 +19,11 @@ def word_terms(*texts: str) -> list[str]:
     return [term for text in texts for term in (text, *(word for word in re.findall(r"[^\W_]+", text) if len(word) > 1))]
 
 
+def name_key(name: object) -> str:
+    """A person's name as it is compared: spaces around it and capitals are no matter."""
+    return str(name).strip().casefold()
+
+
 def unit_of(device: str) -> str:
     """The unit in a device's key, `217/2.brake_pipe_cock`; "" where there is none."""
     found = UNIT.match(device)

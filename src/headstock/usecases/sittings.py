@@ -14,6 +14,7 @@ from headstock.practice.exercise import Exercise
 from headstock.practice.playing import folded
 from headstock.usecases.exercise_file import exercise_path, load_exercise
 from headstock.usecases.live_sitting import LiveSitting, again
+from headstock.usecases.record_terms import name_key
 from headstock.usecases.sitting_log_port import SittingLog
 
 SIGNS = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"
@@ -113,5 +114,5 @@ class Sittings:
 def _rename(live: LiveSitting, person: str) -> None:
     """Whoever has roles under a name has them under none."""
     for role, name in live.sitting.people.items():
-        if name.strip().casefold() == person.strip().casefold():
+        if name_key(name) == name_key(person):
             live.act({"kind": "took", "role": role, "person": NO_NAME})

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from headstock.usecases.competence_now import CompetenceNow
 from headstock.usecases.job_file import JobFile
+from headstock.usecases.record_terms import name_key
 
 SOON_DAYS = 30
 """A sign-off with so many days left, or fewer, lapses soon (common practice, no source)."""
@@ -66,10 +67,10 @@ def work_of(job: JobFile, place: str) -> WorkAsked:
 
 def who_may(work: WorkAsked, held: Sequence[CompetenceNow], people: Iterable[str]) -> tuple[RoleNow, ...]:
     """Each role of the job and who is covered for it; ``people``: everybody on record, signed off or not."""
-    names = {_key(name): name for name in (*(str(one.filed.draft.body["person"]) for one in held), *people)}
+    names = {name_key(name): name for name in (*(str(one.filed.draft.body["person"]) for one in held), *people)}
     of_each: dict[str, list[CompetenceNow]] = {}
     for one in held:
-        of_each.setdefault(_key(one.filed.draft.body["person"]), []).append(one)
+        of_each.setdefault(name_key(one.filed.draft.body["person"]), []).append(one)
     return tuple(_role(role, named, work, of_each, names.values()) for role, named in work.crew)
 
 
@@ -81,7 +82,7 @@ def _role(role: str, named: str, work: WorkAsked, held: Held, names: Iterable[st
 
 
 def _person(name: str, role: str, work: WorkAsked, held: Held) -> PersonForRole:
-    own = held.get(_key(name), ())
+    own = held.get(name_key(name), ())
     lacking = [(one, tuple(_lacks(one, role, work))) for one in own]
     good = [one for one, reasons in lacking if not reasons]
     if good:
@@ -117,8 +118,4 @@ def _is_at(signed: str, place: str) -> bool:
 
 
 def _is_same(one: object, other: str) -> bool:
-    return _key(one) == _key(other)
-
-
-def _key(name: object) -> str:
-    return str(name).strip().casefold()
+    return name_key(one) == name_key(other)

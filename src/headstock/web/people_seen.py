@@ -8,6 +8,7 @@ from fastapi import HTTPException, Request
 
 from headstock.usecases.moments import day_s
 from headstock.usecases.people_on_record import class_of, is_of
+from headstock.usecases.record_terms import name_key
 from headstock.usecases.records_port import Records
 from headstock.web.visitor import visitor_of
 
@@ -22,7 +23,7 @@ def sees(request: Request, act: str) -> bool:
 def must_see(request: Request, person: str, records: Records) -> None:
     """Raises HTTPException where somebody is not for this visitor to see."""
     own = visitor_of(request).name
-    if own and is_of(own, [person.strip().casefold()]):
+    if own and is_of(own, [name_key(person)]):
         return
     request.state.act = ALL if sees(request, ALL) else CLASS  # a trace says that somebody else was looked at
     if not (sees(request, ALL) or (own and sees(request, CLASS) and is_of(person, class_of(own, records)))):

@@ -15,6 +15,7 @@ from headstock.base.nearest import nearest_of
 from headstock.usecases.competence_now import NOT_MAY, person_now
 from headstock.usecases.people_on_record import PeopleNow, class_of, evidence_of, is_of, left, on_record_about, people_now
 from headstock.usecases.record_practice import DRILL_CAUTION
+from headstock.usecases.record_terms import name_key
 from headstock.usecases.records_port import Records
 from headstock.usecases.who_may import SOON_DAYS
 from headstock.web.asked import RecordsOf, VisitorOf
@@ -41,7 +42,7 @@ def people(request: Request, records: RecordsOf, visitor: VisitorOf, day: Day = 
 @router.get("/class", dependencies=[needs("see a class")])
 def class_page(request: Request, records: RecordsOf, visitor: VisitorOf, of: Name = "", day: Day = "") -> Response:
     """Whom an instructor led, marked or signed off; another's class only for who may see everybody."""
-    if not sees(request, ALL) and not is_of(of, [visitor.name.casefold()]):
+    if not sees(request, ALL) and not is_of(of, [name_key(visitor.name)]):
         raise HTTPException(403, "an instructor sees the class of their own")
     return _list(request, records, day, of.strip())
 
@@ -51,7 +52,7 @@ def person(request: Request, records: RecordsOf, visitor: VisitorOf, name: Name 
     """One person: sign-offs, evidence."""
     must_see(request, name, records)
     name = name.strip()
-    is_own = bool(visitor.name) and is_of(visitor.name, [name.casefold()])
+    is_own = bool(visitor.name) and is_of(visitor.name, [name_key(name)])
     found = person_now(name, records, date.today())
     evidence = evidence_of(name, records, SHOWN)
     about = on_record_about(name, records) if name and not (found.competences or evidence) else ()
