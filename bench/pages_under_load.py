@@ -12,6 +12,7 @@ from __future__ import annotations
 import asyncio
 import json
 import random
+import re
 import subprocess
 import sys
 import tempfile
@@ -52,22 +53,41 @@ async def asked(host: str, port: int, method: str, path: str, body: bytes = b"")
     return int(answer.split(b" ", 2)[1]), len(answer)
 
 
-async def client(number: int, host: str, ports: tuple[int, int], until: float, taken: dict[str, list[float]]) -> None:
+async def client(number: int, host: str, ports: tuple[int, int], until: float, taken: dict[str, list[float]],
+                 pages: tuple[str, ...]) -> None:  # fmt: skip
     """One visitor who goes from page to page."""
     choice = random.Random(number)
     await asyncio.sleep(choice.random() * PAUSE_S)
     while time.perf_counter() < until:
-        path = choice.choice((*PAGES, BARE))
+        path = choice.choice((*pages, BARE))
         began = time.perf_counter()
         status, _ = await asked(host, ports[path == BARE], "GET", "/" if path == BARE else path)
-        taken.setdefault(path, []).append(time.perf_counter() - began)
+        taken.setdefault(re.sub("/[A-Z0-9]{4}-[A-Z0-9-]+", "/CODE", path), []).append(time.perf_counter() - began)
         if status != 200:
             raise RuntimeError(f"{path}: {status}")
         await asyncio.sleep(PAUSE_S * choice.uniform(0.5, 1.5))
 
 
-async def fill(host: str, port: int) -> None:
-    """A test on record, a touch of it, some defects; every page once."""
+async def booked(host: str, port: int) -> str:
+    """The address of the demonstration's job, with its order of work ready."""
+    body = b"name=demo-attach"
+    reader, writer = await asyncio.open_connection(host, port)
+    head = f"POST /jobs/ready HTTP/1.1\r\nHost: {host}:{port}\r\nConnection: close\r\nContent-Length: {len(body)}\r\n"
+    writer.write(f"{head}Content-Type: application/x-www-form-urlencoded\r\n\r\n".encode() + body)
+    answer = (await reader.read()).decode()
+    writer.close()
+    found = re.search(r"(?im)^location: (/jobs/\S+)", answer)
+    if found is None:
+        raise RuntimeError(f"the job was not taken: {answer[:300]}")
+    for _ in range(300):
+        await asyncio.sleep(0.2)
+        if (await asked(host, port, "GET", f"{found[1]}/show/train"))[0] == 200:
+            return found[1]
+    raise RuntimeError("the order of work never came")
+
+
+async def fill(host: str, port: int) -> tuple[str, ...]:
+    """A test on record, a touch of it, some defects, a job; every page once. Gives the pages."""
     readings = (USECASES / "readings" / "demo-attach.yaml").read_text(encoding="utf-8").replace("../jobs/demo-attach", "job")
     job = (USECASES / "jobs" / "demo-attach.yaml").read_text(encoding="utf-8")
     filed = {"readings": readings, "job": job, "date": "2026-11-20"}
@@ -77,8 +97,11 @@ async def fill(host: str, port: int) -> None:
         status, _ = await asked(host, port, "POST", f"/api/v1/records/{path}", json.dumps(sent).encode())
         if status != 200:
             raise RuntimeError(f"{path}: {status}")
-    for path in PAGES:
+    job = await booked(host, port)
+    pages = (*PAGES, job, f"{job}/test", f"{job}/test/state")
+    for path in pages:
         await asked(host, port, "GET", path)
+    return pages
 
 
 def share(values: list[float], at: float) -> float:
@@ -90,10 +113,10 @@ async def measured(address: str, bare: int, clients: int, seconds: float) -> dic
     """Seconds that each answer took, by page."""
     where = urlsplit(address)
     host, port = where.hostname or "", where.port or 0
-    await fill(host, port)
+    pages = await fill(host, port)
     taken: dict[str, list[float]] = {}
     until = time.perf_counter() + seconds
-    await asyncio.gather(*(client(number, host, (port, bare), until, taken) for number in range(clients)))
+    await asyncio.gather(*(client(number, host, (port, bare), until, taken, pages) for number in range(clients)))
     return taken
 
 

@@ -32,6 +32,14 @@ _LOADER: Final[Any] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _REFUSED_CHARACTER = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")
 
 
+def is_file(path: Path) -> bool:
+    """Whether there is such a file; a name that no file can have, as one of 500 letters, is none."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
+
+
 def read_document(path: Path) -> Document:
     """The file at `path`; raises as `read_text`, then as `document_from_text`."""
     return document_from_text(read_text(path), str(path))

@@ -7,7 +7,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from headstock.base.documents import read_document
+from headstock.base.documents import is_file, read_document
 from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.nearest import nearest_of
@@ -161,7 +161,7 @@ def method_path(name: str, beside: Path) -> Path:
     """A file beside another, or a built-in method by its name. Raises InputError."""
     known = built_in_methods()
     for candidate in (beside / name, known.get(name)):
-        if candidate is not None and candidate.is_file():
+        if candidate is not None and is_file(candidate):
             return candidate
     expected = f"a file, or one of {', '.join(known)}"
     raise InputError(Fault("test method not found", found=name, expected=expected, nearest=nearest_of(name, known)),

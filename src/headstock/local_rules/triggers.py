@@ -9,7 +9,7 @@ from typing import Annotated, Final, TypeVar
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
-from headstock.base.documents import read_document
+from headstock.base.documents import is_file, read_document
 from headstock.base.errors import ContentError, Fault
 from headstock.base.loading import load_as
 from headstock.base.located import Document
@@ -76,7 +76,7 @@ def load_trigger_set(path: Path) -> TriggerSet:
 
 def trigger_path(name: str, beside: Path) -> Path | None:
     """A trigger set's file by its path beside other rules, or by the name of a built-in one."""
-    return next((path for path in (beside / name, BUILT_IN / f"{name}.yaml") if path.is_file()), None)
+    return next((path for path in (beside / name, BUILT_IN / f"{name}.yaml") if is_file(path)), None)
 
 
 def built_in_names() -> list[str]:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from headstock.base.documents import read_document
+from headstock.base.documents import is_file, read_document
 from headstock.base.errors import ContentError, Fault, InputError, OutsideModelError
 from headstock.base.loading import load_as
 from headstock.base.located import Document
@@ -139,7 +139,7 @@ def exercise_path(name: str) -> Path:
     ready = ready_exercises()
     if name in ready:
         return ready[name]
-    if Path(name).is_file():
+    if is_file(Path(name)):
         return Path(name)
     fault = Fault("no such exercise", found=name, expected=", ".join(ready) or "a file", nearest=nearest_of(name, ready))
     raise InputError(fault, cure="headstock exercise list shows them.")

@@ -8,7 +8,7 @@ from typing import Literal, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from headstock.base.documents import read_document
+from headstock.base.documents import is_file, read_document
 from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.located import Document
@@ -243,7 +243,7 @@ def _read(load: Callable[[Path], P], path: Path, faults: list[Fault]) -> P | Non
 def _find(name: str, folder: Path, beside: Path, field: str, document: Document, faults: list[Fault]) -> Path | None:
     """A file beside the job by its path, or one of the built-in ones by its name."""
     for candidate in (beside / name, folder / f"{name}.yaml"):
-        if candidate.is_file():
+        if is_file(candidate):
             return candidate
     known = sorted(path.stem for path in folder.glob("*.yaml"))
     faults.append(
@@ -256,7 +256,7 @@ def _find(name: str, folder: Path, beside: Path, field: str, document: Document,
 def job_path(name: str, beside: Path) -> Path:
     """A job beside another file, or a built-in one by its name. Raises InputError."""
     for candidate in (beside / name, JOBS_FOLDER / f"{name}.yaml"):
-        if candidate.is_file():
+        if is_file(candidate):
             return candidate
     known = sorted(path.stem for path in JOBS_FOLDER.glob("*.yaml"))
     raise InputError(Fault("job not found", path="job", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))
@@ -269,7 +269,7 @@ def load_rules_named(name: str) -> LocalRules:
 
 def load_rules_beside(name: str, beside: Path) -> LocalRules:
     """Local rules from a file beside another, or built-in ones by name."""
-    return load_local_rules(beside / name) if (beside / name).is_file() else load_rules_named(name)
+    return load_local_rules(beside / name) if is_file(beside / name) else load_rules_named(name)
 
 
 def load_place_named(name: str) -> Place:
@@ -279,7 +279,7 @@ def load_place_named(name: str) -> Place:
 
 def _file_named(kind: str, name: str, folder: Path) -> Path:
     for candidate in (Path(name), folder / f"{name}.yaml"):
-        if candidate.is_file():
+        if is_file(candidate):
             return candidate
     known = sorted(path.stem for path in folder.glob("*.yaml"))
     raise InputError(Fault(f"{kind} not found", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from headstock.base.documents import is_file
 from headstock.base.errors import Fault, InputError, OutsideModelError
 from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet
@@ -73,7 +74,7 @@ def _subject(path: Path, fleet: Fleet, engine: AirEngine) -> tuple[Subject, str,
 
 def _job_path(name: str) -> Path:
     for candidate in (Path(name), JOBS_FOLDER / f"{name}.yaml"):
-        if candidate.is_file():
+        if is_file(candidate):
             return candidate
     known = sorted(path.stem for path in JOBS_FOLDER.glob("*.yaml"))
     raise InputError(Fault("job not found", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))

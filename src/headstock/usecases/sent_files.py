@@ -10,7 +10,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from headstock.base.documents import document_from_text
+from headstock.base.documents import document_from_text, is_file
 from headstock.base.errors import Fault, InputError
 from headstock.base.located import Document, DocumentPath, path_text
 
@@ -56,7 +56,7 @@ def named_here(name: str | None, files: Mapping[str, str], folder: Path) -> str 
     """What a question names: the path of a file that was sent, else a built-in name. Raises InputError for a folder."""
     if name is None or name in files:
         return None if name is None else str(folder / name)
-    if not is_plain(name) or Path(name).exists():
+    if not is_plain(name) or is_file(Path(name)):
         raise InputError(Fault("leads outside what was sent", found=name, expected=EXPECTED))
     return name
 

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from headstock.base.documents import read_document
+from headstock.base.documents import is_file, read_document
 from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.located import Document, DocumentPath, path_text
@@ -200,9 +200,9 @@ def _weathers(study: StudyFile, ranges: DrawnTests) -> dict[str, DrawnTests]:
 def study_path(name: str) -> Path:
     """A file, or a study that comes with Headstock by its name. Raises InputError."""
     ready = {path.stem: path for path in sorted(STUDIES.glob("*.yaml"))}
-    if name in ready and not Path(name).is_file():
+    if name in ready and not is_file(Path(name)):
         return ready[name]
-    if Path(name).is_file():
+    if is_file(Path(name)):
         return Path(name)
     fault = Fault("no such study", found=name, expected=f"a file, or one of {', '.join(ready)}", nearest=nearest_of(name, ready))
     raise InputError(fault, cure="Give the path of a study file.")
