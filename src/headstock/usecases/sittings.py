@@ -19,6 +19,8 @@ from headstock.usecases.sitting_log_port import SittingLog
 
 SIGNS = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"
 """No I, O, 0, 1: codes are read aloud."""
+MOST_IN_HAND = 100
+"""So many are kept at hand; of those that are over the earliest then go, and come back from their course when asked for."""
 NO_NAME = "somebody"
 """What stands in place of a name that was taken out."""
 
@@ -46,8 +48,16 @@ class Sittings:
         code = "".join(secrets.choice(SIGNS) for _ in range(5))
         self.log.begin(code, name, datetime.now().isoformat(" ", "seconds"))
         with self._lock:
+            self._let_go()
             found = self._live[code] = LiveSitting(code, name, exercise, self.log, folded(exercise, ()))
         return found
+
+    def _let_go(self) -> None:
+        is_over = (code for code, live in list(self._live.items()) if live.sitting.is_over)
+        for code in is_over:
+            if len(self._live) < MOST_IN_HAND:
+                return
+            del self._live[code]
 
     def named(self, code: str) -> LiveSitting:
         """A sitting by its code. Raises InputError."""
@@ -68,6 +78,7 @@ class Sittings:
             raise InputError(Fault("no such sitting", found=code, expected="the code on the trainer's sheet"))
         found = again(code, kept.exercise, self.exercise(kept.exercise), self.log)
         with self._lock:
+            self._let_go()
             return self._live.setdefault(code, found)
 
     def branch(self, code: str, until_s: float) -> LiveSitting:

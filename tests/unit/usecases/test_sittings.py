@@ -10,6 +10,7 @@ from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
 from headstock.records import sitting_files
 from headstock.records.sitting_files import SittingFiles
+from headstock.usecases import sittings as sittings_module
 from headstock.usecases.sittings import NO_NAME, Sittings
 
 PERSON, DRIVER = "J. Tolk", {"kind": "took", "role": "driver", "person": "J. Tolk"}
@@ -47,6 +48,22 @@ def test_what_is_done_while_a_name_is_taken_out_is_not_lost(tmp_path: Path, monk
     kept = sittings.log.kept(code)
     assert kept is not None and [event["kind"] for event in kept.events] == ["took", "walked"]
     assert _names(sittings, code) == [NO_NAME] and sittings.named(code).sitting.people["driver"] == NO_NAME
+
+
+def test_of_many_sittings_those_that_are_over_come_back_from_their_course(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sittings_module, "MOST_IN_HAND", 3)
+    sittings = _server(tmp_path)
+    goes_on = sittings.begin("attach-plain")
+    over = [sittings.begin("attach-plain") for _ in range(4)]
+    for live in over:
+        live.act(DRIVER)
+        live.act({"kind": "stopped"})
+    sittings.begin("attach-plain")
+    assert goes_on in sittings.in_hand and len(sittings.in_hand) == 3 and over[0] not in sittings.in_hand
+    again = sittings.named(over[0].code)
+    assert again is not over[0] and again.sitting.is_over and again.sitting.people == {"driver": PERSON}
 
 
 def test_a_name_is_taken_out_of_a_sitting_that_goes_on(tmp_path: Path) -> None:
