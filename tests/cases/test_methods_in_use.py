@@ -17,7 +17,8 @@ from headstock.local_rules.method_stage import CHANGES, Stage
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.test_method import built_in_methods, load_test_method
 from headstock.reasoning.checker import check
-from headstock.usecases.forecast_job import by_method, train_under_test
+from headstock.usecases.forecast_job import train_under_test
+from headstock.usecases.other_method import by_method
 from headstock.usecases.plan_job import JobPlan, plan_job
 from tests.cases.jobs import ALONE, DEMO, planned
 

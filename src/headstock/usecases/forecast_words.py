@@ -5,12 +5,13 @@ from __future__ import annotations
 from headstock.brake_test.forecast import HEALTHY, Forecast, ForecastCase, ForecastReading
 from headstock.brake_test.forecast_band import ReadingBand, StageBand
 from headstock.local_rules.limit_figures import (
-    DECIMALS,
     PressureUnit,
+    decimals_of_reading,
     in_unit,
-    is_share,
+    is_pressure,
     limit_said,
     reading_figure,
+    unit_of,
 )
 from headstock.local_rules.rules import LocalRules
 
@@ -36,14 +37,13 @@ def forecast_cautions(forecast: Forecast) -> tuple[str, ...]:
 
 def band_in_words(band: ReadingBand, unit: PressureUnit) -> str:
     """From and to, without the unit: of brakes counted as shares."""
-    if is_share(band.limit):
-        return f"{band.lowest:.2f} to {band.highest:.2f}"
-    return " to ".join(_band_figure(in_unit(value, unit), unit) for value in (band.lowest, band.highest))
+    ends = [in_unit(value, unit) if is_pressure(band.limit) else value for value in (band.lowest, band.highest)]
+    return " to ".join(_band_figure(value, decimals_of_reading(band.limit, unit)) for value in ends)
 
 
-def _band_figure(value: float, unit: PressureUnit) -> str:
+def _band_figure(value: float, decimals: int) -> str:
     """A trace below nothing is 0."""
-    text = f"{value:.{DECIMALS[unit]}f}"
+    text = f"{value:.{decimals}f}"
     return text.removeprefix("-") if float(text) == 0.0 else text
 
 
@@ -59,10 +59,9 @@ def stage_in_words(band: StageBand) -> str:
 
 def reading_in_words(reading: ForecastReading, rules: LocalRules) -> str:
     """What the gauge will show, with its unit."""
-    if is_share(reading.limit):
-        return f"{reading.shows_bar:.2f} share"
     unit = rules.pressure_unit
-    return f"{reading_figure(reading.shows_bar, reading.limit_bar, reading.limit, unit)} {unit}"
+    figure = reading_figure(reading.shows_bar, reading.limit_bar, reading.limit, unit)
+    return f"{figure} {unit_of(reading.limit, unit)}"
 
 
 def limit_in_words(reading: ForecastReading, rules: LocalRules) -> str:

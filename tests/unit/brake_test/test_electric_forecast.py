@@ -16,7 +16,7 @@ from headstock.devices.distributor import DistributorSpec
 from headstock.local_rules.test_method import built_in_methods, load_test_method
 from headstock.physics.fast_many import answer_few
 from headstock.physics.fast_run import answer_fast
-from headstock.usecases.forecast_job import by_method
+from headstock.usecases.other_method import by_method
 from headstock.usecases.test_signatures import task_of_job
 from tests.cases.drawn_trains import DRAWN, air_of, train_of
 from tests.cases.jobs import DEMO
