@@ -84,8 +84,8 @@ def test_brakes_are_counted_from_their_cylinders() -> None:
     assert {reading.name: reading.shows_bar for reading in near.readings}["Released, counted"] == 0.5
 
 
-@pytest.mark.parametrize("method", ["running", "wires", "example-leak-by-flow-freight"])
-def test_a_method_that_the_pipe_s_air_says_nothing_of_is_refused(method: str) -> None:
+@pytest.mark.parametrize("method", ["wires", "example-leak-by-flow-freight"])
+def test_a_method_of_which_nothing_can_be_said_for_this_train_is_refused(method: str) -> None:
     with pytest.raises(InputError):
         train_by(method)
 

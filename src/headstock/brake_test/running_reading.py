@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from headstock.formation.not_stated import lacking_of_vehicles
 from headstock.formation.train import Train
 from headstock.formation.train_on_rail import moving_train, push_of
 from headstock.physics.arrays import Floats
@@ -29,11 +28,6 @@ class OnTheLine:
 
 AS_STATED = OnTheLine()
 """The level, friction as stated, the speed as told."""
-
-
-def lacking_to_run(train: Train) -> tuple[str, ...]:
-    """What the types must state before a fall of the speed can be reckoned, in words."""
-    return lacking_of_vehicles(train.units, "rotating_mass_share", "friction_brake")
 
 
 def cylinders_in_order(train: Train, vehicles: Sequence[str], cylinder_pa: Floats) -> Floats:

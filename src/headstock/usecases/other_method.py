@@ -8,9 +8,9 @@ from dataclasses import replace
 from headstock.base.errors import Fault, InputError
 from headstock.brake_test.forecast import TrainUnderTest
 from headstock.brake_test.forecast_reading import not_forecast_because
-from headstock.brake_test.running_reading import lacking_to_run
 from headstock.devices.distributor import DistributorSpec
 from headstock.formation.train import Train
+from headstock.formation.train_on_rail import lacking_to_stop
 from headstock.local_rules.test_method import BrakeTestMethod
 
 CURE = "Methods whose gauges can be forecast: headstock methods list."
@@ -43,7 +43,7 @@ def _against(tested: TrainUnderTest, method: BrakeTestMethod) -> Iterator[Fault]
     if "multiple unit" not in method.for_stock:
         yield Fault("the method does not belong to multiple units", path="--method", found=method.name,
                     expected=" or ".join(method.for_stock))  # fmt: skip
-    missing = lacking_to_run(tested.train) if _reads_speed(method) else ()
+    missing = lacking_to_stop(tested.train.units) if _reads_speed(method) else ()
     if missing:
         yield Fault("how far this train's speed falls cannot be reckoned", path="--method", found="; ".join(missing),
                     expected="what the unit types must state for headstock can")  # fmt: skip
