@@ -14,6 +14,7 @@ from headstock.local_rules.limit_figures import (
     unit_of,
 )
 from headstock.local_rules.rules import LocalRules
+from headstock.local_rules.test_limits import Limit
 
 FORECAST_CAUTIONS = (
     "The limits and the readings decide, the forecast never does.",
@@ -23,13 +24,24 @@ FORECAST_CAUTIONS = (
 """What stands over every forecast, the weightiest first."""
 
 
+OF_LIMITS: dict[Limit, str] = {
+    "flow_at_most_l_per_min": "A flow is what the leading valve lets in at that moment, as free air; a meter that lags behind "
+    "shows more.",
+    "speed_fall_at_least_kmh": "The speed is reckoned on the level, by this brake alone, as loaded in the job, from that of the "
+    "local rules' running test, without resistance.",
+}
+"""What stands there besides where a reading has such a limit."""
+
+
 def forecast_cautions(forecast: Forecast) -> tuple[str, ...]:
     """What stands over a forecast, the weightiest first; of a band, from what it is drawn."""
     band = forecast.band
+    limits = dict.fromkeys(reading.limit for reading in forecast.cases[0].readings)
+    cautions = (*FORECAST_CAUTIONS, *(OF_LIMITS[limit] for limit in limits if limit in OF_LIMITS))
     if band is None:
-        return FORECAST_CAUTIONS
+        return cautions
     invented = ", invented" if band.is_invented else ""
-    return (*FORECAST_CAUTIONS,
+    return (*cautions,
             f"Band: the middle 95 per cent of {band.members} healthy trains, as gauges of their class show them, to whole marks "
             f"and seconds. "
             f"Ranges: {band.drawn_from}, edition {band.edition}{invented}.")  # fmt: skip
