@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING
 
 from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S, StageSpan
 from headstock.brake_test.leak_area import leaking_more
-from headstock.brake_test.live_wires import ELECTRIC, live_wires, wires_of_joints
+from headstock.brake_test.live_wires import live_wires, wires_of_joints
 from headstock.brake_test.probes import probes_of
 from headstock.brake_test.stage_readings import TestRun, reading_places, set_bar_of, values_read
+from headstock.devices.scene import ELECTRIC
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
 from headstock.formation.train_air import TrainAir, TrainOpenings, brake_pipe_air_of, train_openings_of

@@ -46,7 +46,8 @@ def judge_reading(sitting: Sitting, step: Step, event: Ended) -> Judged:
 def _figure_held(sitting: Sitting, step: Step, stage: Stage, event: Ended, truth: tuple[float, bool] | None) -> Sitting:
     """What a person says to have read, against the gauge in sight; of a change, how far it changed is as good an answer."""
     gauges = gauges_in_sight(sitting, step.role)
-    if event.read_bar is None or not gauges or not sitting.is_played(step.role):
+    by_gauge = stage.reading is None or stage.reading.reads == "brake pipe"  # the only gauge that is shown in a cab
+    if event.read_bar is None or not by_gauge or not gauges or not sitting.is_played(step.role):
         return sitting
     gauge, is_change = gauges[0], stage.reading is not None and stage.reading.limit in DIFFERENCES
     good = [gauge.shows_bar, *((truth[0],) if truth is not None and is_change else ())]

@@ -26,6 +26,8 @@ def usual_faults(tested: TrainUnderTest) -> tuple[FaultCase, ...]:
         return parted_wire_faults(tested)
     limits = {limit for stage in tested.method.readings if stage.reading is not None for limit in stage.reading.limits}
     found = shut_cock_faults(tested)
+    if any(stage.electric is not None for stage in tested.method.stages):
+        found += parted_wire_faults(tested)
     if limits & set(LEAKS):
         found += _leak_faults(tested)
     if "speed_fall_at_least_kmh" in limits:

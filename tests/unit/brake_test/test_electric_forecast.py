@@ -11,8 +11,9 @@ from headstock.brake_test.band_task import BandTask
 from headstock.brake_test.forecast import FaultCase, Forecast, TrainUnderTest, parted_wire_faults, predict_readings, stage_spans
 from headstock.brake_test.forecast_band import band_of
 from headstock.brake_test.forecast_reading import not_forecast, not_forecast_because
-from headstock.brake_test.live_wires import ELECTRIC, live_wires, units_reached
+from headstock.brake_test.live_wires import live_wires, units_reached
 from headstock.devices.distributor import DistributorSpec
+from headstock.devices.scene import ELECTRIC
 from headstock.local_rules.test_method import built_in_methods, load_test_method
 from headstock.physics.fast_many import answer_few
 from headstock.physics.fast_run import answer_fast
