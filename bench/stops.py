@@ -13,7 +13,8 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 from headstock.capability.brake_traces import EMERGENCY, cylinder_traces, ready_train
-from headstock.capability.braked_train import force_traces, moving_train
+from headstock.capability.braked_train import force_traces
+from headstock.formation.train_on_rail import moving_train
 from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.fast_run import answer_fast
 from headstock.physics.motion import StopSet, Track, braking_of, stop_columns

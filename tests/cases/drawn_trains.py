@@ -20,8 +20,9 @@ from headstock.formation.train import Train
 from headstock.formation.train_air import brake_pipe_air_of
 from headstock.local_rules.drawn_tests import DEMONSTRATION, DrawnTests, load_drawn_tests
 from headstock.local_rules.test_method import built_in_methods, load_test_method
-from headstock.usecases.forecast_job import by_method, train_under_test
+from headstock.usecases.forecast_job import train_under_test
 from headstock.usecases.job_file import PLACES_FOLDER
+from headstock.usecases.other_method import by_method
 from headstock.usecases.plan_job import plan_job
 from tests.cases.jobs import DEMO, planned
 

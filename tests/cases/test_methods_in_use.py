@@ -17,7 +17,9 @@ from headstock.local_rules.method_stage import CHANGES, Stage
 from headstock.local_rules.rules import BUILT_IN as RULES
 from headstock.local_rules.test_method import built_in_methods, load_test_method
 from headstock.reasoning.checker import check
-from headstock.usecases.forecast_job import by_method, train_under_test
+from headstock.usecases.forecast_job import train_under_test
+from headstock.usecases.given_faults import usual_faults
+from headstock.usecases.other_method import by_method
 from headstock.usecases.plan_job import JobPlan, plan_job
 from tests.cases.jobs import ALONE, DEMO, planned
 
@@ -83,8 +85,8 @@ def test_brakes_are_counted_from_their_cylinders() -> None:
     assert {reading.name: reading.shows_bar for reading in near.readings}["Released, counted"] == 0.5
 
 
-@pytest.mark.parametrize("method", ["running", "wires", "example-leak-by-flow-freight"])
-def test_a_method_that_the_pipe_s_air_says_nothing_of_is_refused(method: str) -> None:
+@pytest.mark.parametrize("method", ["wires", "example-leak-by-flow-freight"])
+def test_a_method_of_which_nothing_can_be_said_for_this_train_is_refused(method: str) -> None:
     with pytest.raises(InputError):
         train_by(method)
 
@@ -100,14 +102,16 @@ def entry_of(stage: Stage, span: StageSpan, reading: ForecastReading | None) -> 
         base, value = 8.0, 8.0 + (1 if "rise" in limit else -1) * reading.shows_bar * minutes
     elif reads.startswith("brakes"):
         value = reading.shows_bar * (BRAKES if stage.reading.counts == "all" else 1)
-    return Entry(stage.key, "driver", stage.at, span.ends_s, reads, value, value, "bar", before_bar=base)
+    unit = {"flow": "l/min", "speed": "km/h"}.get(reads, "bar")
+    return Entry(stage.key, "driver", stage.at, span.ends_s, reads, value, value, unit, before_bar=base)
 
 
-@pytest.mark.parametrize("method", ["rear-application", "front-both-ways", "one-person-both-ways", "tail-vent", "full-count"])
+@pytest.mark.parametrize("method", ["rear-application", "front-both-ways", "one-person-both-ways", "tail-vent", "full-count",
+                                    "leak-by-flow", "running"])  # fmt: skip
 def test_the_judge_says_of_forecast_readings_what_the_forecast_says(method: str) -> None:
     train = train_by(method)
-    found = predict_readings(train, shut_cock_faults(train), KeptRuns())
-    facts = TrainTested("multiple unit", frozenset({"direct", "graduated"}), 5.0, 1.0, BRAKES)
+    found = predict_readings(train, usual_faults(train), KeptRuns())
+    facts = TrainTested("multiple unit", frozenset({"direct", "graduated"}), 5.0, 1.0, BRAKES, electric_in_use=False)
     for case in found.cases:
         shown = {reading.stage: reading for reading in case.readings}
         pairs = zip(train.method.stages, found.stages, strict=True)

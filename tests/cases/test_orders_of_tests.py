@@ -1,4 +1,4 @@
-"""Orders of work with other tests than that of the two valves: a tail opened on its hose, brakes counted along the train."""
+"""Orders of work with other tests than that of the two valves: a tail opened on its hose, brakes counted, tests by wires."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ import pytest
 
 from headstock.base.errors import InputError
 from headstock.compute.kept_runs import KeptRuns
-from headstock.devices.scene import TEST
+from headstock.devices.scene import ELECTRIC, TEST
 from headstock.local_rules.test_method import built_in_methods
 from headstock.procedures.broken_off import whole_of
+from headstock.procedures.places import BETWEEN
+from headstock.procedures.task import AttachTask
 from headstock.reasoning.checker import CheckResult, check
 from headstock.reasoning.step import Step
 from headstock.sheets.compose import readings_of
@@ -22,6 +24,7 @@ from headstock.usecases.stop_job import stop_job
 from tests.cases.half_done import end_state, what_is_not_safe
 from tests.cases.jobs import DEMO, PART, planned, steps_of
 
+JUMPER = "226/1.jumper"
 COCK, HOSE = "226/2.brake_pipe_cock", "226/2.brake_pipe_hose"
 FOLDER: list[Path] = []
 
@@ -164,8 +167,127 @@ def test_a_further_test_that_is_not_there_or_does_not_go_on_is_bad_input() -> No
     assert "do not follow one another" in str(refused.value) and "found at running" in str(refused.value)
 
 
-def test_a_test_by_wires_after_it_is_refused_with_the_reason() -> None:
-    path = FOLDER[0] / "wires.yaml"
-    path.write_text(DEMO.read_text("utf-8").replace("method: rear-application", "method: rear-application\nthen_tests: [wires]"))
+WIRED = ("electric-apply-hold-release", "wires")
+
+
+@pytest.mark.parametrize("job", [DEMO, PART])
+@pytest.mark.parametrize("then", WIRED)
+def test_a_test_by_wires_follows_stage_by_stage_each_done_by_one_and_the_checker_finds_no_hole(then: str, job: Path) -> None:
+    plan = plan_by("rear-application", job, then)
+    assert plan.domain is not None and plan.assembled.task is not None and plan.order is not None
+    stages = [value for step in steps_of(plan) for key, value in step.effects if key == TEST]
+    assert stages == [one.key for one in plan.assembled.task.method.stages]
+    assert check(steps_of(plan), plan.domain) == CheckResult((), len(steps_of(plan)))
+    assert plan.order.proved_best and plan.order.cost_s == plan.order.bound_s
+    front, rear = ("cab 217/1", "cab 226/2") if job == DEMO else ("cab 217/1", "cab 217/2")
+    places = {value: step.place for step in steps_of(plan) for key, value in step.effects if key == TEST}
+    if then == "wires":
+        assert (places["wires bell tried"], places["wires bell"]) == (front, rear)
+        assert (places["wires bell back tried"], places["wires bell back"]) == (rear, front)
+        assert (places["wires loop tried"], places["wires loop"]) == (rear, front)
+    else:  # no cylinder gauge in the cab: it is read at its vehicle
+        assert places["electric brake applied commanded"] == front
+        assert places["electric brake applied"] == ("beside 2264" if job == DEMO else "beside 2174")
+
+
+def test_two_tests_by_wires_follow_one_another() -> None:
+    plan = plan_by("rear-application", DEMO, ", ".join(WIRED))
+    keys = [value for step in steps_of(plan) for key, value in step.effects if key == TEST]
+    assert keys[-2:] == ["wires loop tried", "wires loop"] and "electric brake released" in keys
+    assert plan.domain is not None and check(steps_of(plan), plan.domain).holds
+
+
+@pytest.mark.outside(
+    source="common practice, no source", clause="two-wire brake: applied, held, released", status="common practice"
+)
+def test_whoever_reads_a_cylinder_has_been_told_what_was_commanded_and_the_brake_ends_off() -> None:
+    plan = plan_by("rear-application", DEMO, WIRED[0])
+    steps = steps_of(plan)
+    for key, value in (("applied", "apply"), ("held", "hold"), ("released", "release")):
+        commanded, read = stage(plan, f"electric brake {key} commanded"), stage(plan, f"electric brake {key}")
+        assert commanded.role == "driver" and (ELECTRIC, value) in commanded.effects and "nobody" in commanded.caution
+        assert read.role == "guard" and (ELECTRIC, value) in read.needs
+        between = steps[steps.index(commanded) : steps.index(read)]
+        assert any((TEST, f"electric brake {key} commanded") in one.tells and one.hearer == "guard" for one in between)
+    blanks = {reading.name: (reading.limit, reading.limit_tail, reading.where) for reading in readings_of(_task(plan))}
+    assert blanks["Applied, cylinder"] == ("1.5 bar", "or more", "rear")
+    bell = next(number for number, one in enumerate(steps) if "bell" in one.key)
+    assert bell, "the bell of the joint is tried besides: the electric test rings none"
+    assert not any(one.key == "try the bell both ways" for one in steps_of(plan_by("rear-application", DEMO, "wires")))
+
+
+def _task(plan: JobPlan) -> AttachTask:
+    assert plan.assembled.task is not None
+    return plan.assembled.task
+
+
+def holes_with(plan: JobPlan, other: Step, before: str) -> list[str]:
+    """What the checker complains of with a step put in before a stage."""
+    assert plan.domain is not None
+    number = next(n for n, one in enumerate(steps_of(plan)) if (TEST, before) in one.effects)
+    found = check((*steps_of(plan)[:number], other, *steps_of(plan)[number:]),
+                  replace(plan.domain, steps=(*plan.domain.steps, other)))  # fmt: skip
+    return [hole.text for hole in found.holes]
+
+
+def test_nobody_is_between_while_the_electric_brake_is_worked_and_no_wire_is_parted_from_its_test_on() -> None:
+    plan = plan_by("rear-application", DEMO, WIRED[0])
+    inside = Step("step in", "shunter", "joint", goes_to=BETWEEN, duration_s=1.0)
+    said = holes_with(plan, inside, "electric brake held commanded")
+    assert any("the electric brake is worked" in text for text in said) and any("not protected" in text for text in said)
+    assert not any("electric" in text for text in holes_with(plan, inside, "no rise"))
+    pulled = Step("pull the plug", "guard", "cab 226/2", effects=((JUMPER, "hanging"),), duration_s=1.0)
+    assert any("tested by wires that are parted" in text for text in holes_with(plan, pulled, "electric brake held"))
+    assert not any("by wires" in text for text in holes_with(plan, pulled, "rear applied"))
+
+
+def test_left_out_commands_and_a_brake_left_on_are_holes() -> None:
+    plan = plan_by("rear-application", DEMO, WIRED[0])
+    assert plan.domain is not None
+    for key in ("applied commanded", "held commanded", "released commanded", "applied", "released"):
+        left = tuple(one for one in steps_of(plan) if (TEST, f"electric brake {key}") not in one.effects)
+        assert not check(left, plan.domain).holds, key
+    early = Step("brake by wires", "driver", "cab 217/1", effects=((ELECTRIC, "apply"),), duration_s=1.0)
+    assert holes_with(plan, early, "charged"), "a test of the pipe with the electric brake on"
+
+
+@pytest.mark.parametrize("then", WIRED)
+def test_broken_off_in_a_test_by_wires_the_brake_is_off_again_and_all_is_safe(then: str) -> None:
+    plan = plan_by("rear-application", DEMO, then)
+    wired = [number for number, step in enumerate(steps_of(plan), start=1) if any(
+        key == TEST and value.startswith(("electric", "wires")) for key, value in step.effects)]  # fmt: skip
+    for line in wired[:: 1 if then == WIRED[0] else 4]:
+        found = stop_job(plan, line)
+        assert found.answer == "yes", (line, found.reasons)
+        run = end_state(found)
+        assert [one.text for one in run.complaints if one.line > 0] == [], line
+        assert what_is_not_safe(_task(plan), run) == [], line
+        assert run.state.get(ELECTRIC, "release") == "release", line
+        was_on = plan.domain is not None and then == WIRED[0] and line < wired[-2]
+        assert any(step.key == "electric brake off" for step in found.order.steps) is was_on if found.order else False, line
+
+
+def test_the_forecast_of_the_whole_order_reads_the_cylinders_and_sees_the_wires_parted() -> None:
+    plan = plan_by("rear-application", DEMO, WIRED[0])
+    forecast = forecast_of(plan, KeptRuns())
+    assert forecast is not None and forecast.cases[0].is_within_limits
+    shown = {reading.stage: reading for reading in forecast.cases[0].readings}
+    assert shown["electric brake applied"].shows_bar == pytest.approx(3.6, abs=0.05)
+    assert shown["electric brake released"].shows_bar == pytest.approx(0.0, abs=0.05)
+    parted = next(case for case in forecast.cases if "jumper" in case.name)
+    outside = [reading.stage for reading in parted.readings if not reading.within]
+    assert outside == ["electric brake applied"]
+
+
+def test_wires_that_do_not_go_through_the_joint_or_a_brake_without_them_are_refused_with_the_reason() -> None:
+    path = FOLDER[0] / "no-circuit.yaml"
+    text = DEMO.read_text("utf-8").replace("method: rear-application", f"method: rear-application\nthen_tests: [{WIRED[0]}]")
+    for old, new in (
+        ('name: "217", type: tarn', 'name: "217", type: fell'),
+        ('name: "226", type: tarn', 'name: "226", type: fell'),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    path.write_text(text, "utf-8")
     plan = planned(path)
-    assert plan.answer == "no" and any("more than move brake valves" in reason for reason in plan.reasons)
+    assert plan.answer == "no" and any("electro-pneumatic circuit" in reason for reason in plan.reasons), plan.reasons

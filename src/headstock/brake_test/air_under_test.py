@@ -5,18 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from math import sqrt
 
-from headstock.brake_test.fault_places import brake_pipe_vehicles
-from headstock.brake_test.forecast import TrainUnderTest, main_bars_of, moved_by, probes_of
-from headstock.brake_test.forecast_reading import PA_PER_BAR, StageSpan
+from headstock.brake_test.forecast import TrainUnderTest, main_bars_of, moved_by
+from headstock.brake_test.forecast_reading import StageSpan
+from headstock.brake_test.leak_area import brake_pipe_vehicles, leak_area_m2
 from headstock.brake_test.live_wires import live_wires
+from headstock.brake_test.probes import probes_of
+from headstock.brake_test.running_reading import AS_STATED, OnTheLine
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.formation.air_charge import AirCharge, PipePressures, air_charge_of
 from headstock.formation.train_air import TrainAir, TrainOpenings, brake_places, train_openings_of
-from headstock.physics.gas import GAS_CONSTANT_J_KG_K
-from headstock.physics.orifice import flow_function
-from headstock.physics.pipe_network import PipeNetwork, Probe
+from headstock.physics.pipe_network import Probe
 
 CHARGED_AT_ALL_BAR = 0.5
 """An emptied pipe is emptied, whatever the gauge's error."""
@@ -28,7 +27,7 @@ MOST_CHARGED = 4096
 class Drawn:
     """What differs from one healthy train and test to another; ``leak_shares`` per vehicle on the brake pipe sum to 1.
 
-    ``leak_bar_per_min`` of the whole pipe; ``longer_s`` a stage.
+    ``leak_bar_per_min`` of the whole pipe; ``longer_s`` a stage; ``line``: of a running test, how it is there.
     """
 
     leak_bar_per_min: float
@@ -37,6 +36,7 @@ class Drawn:
     set_error_bar: float
     pipe_error_bar: float
     longer_s: tuple[float, ...]
+    line: OnTheLine = AS_STATED
 
 
 @dataclass(frozen=True)
@@ -114,16 +114,5 @@ class AirUnderTest:
 
     @cached_property
     def probes(self) -> tuple[Probe, ...]:
-        """Both gauges, and the brake cylinders where brakes are counted."""
+        """Where its runs are read."""
         return probes_of(self.tested, self.air)
-
-
-def leak_area_m2(network: PipeNetwork, until_m: float, fall_bar_per_min: float, gauge_bar: float) -> float:
-    """Opening from which a pipe up to a place [m] falls so fast at a pressure [bar gauge], isothermal; choked outflow."""
-    volume_m3, at_m = 0.0, 0.0
-    for piece in network.pieces:
-        volume_m3 += piece.area_m2 * max(0.0, min(piece.length_m, until_m - at_m))
-        at_m += piece.length_m
-    pressure_pa = gauge_bar * PA_PER_BAR + network.atmosphere_pa
-    speed = flow_function(network.atmosphere_pa / pressure_pa) * sqrt(GAS_CONSTANT_J_KG_K * network.ambient_k)
-    return fall_bar_per_min * PA_PER_BAR / 60.0 * volume_m3 / (pressure_pa * speed)

@@ -23,6 +23,9 @@ MEANS: Final[dict[Limit, tuple[str, str]]] = {
                                       "an application by the pipe as well"),
     "cylinder_fall_at_most_bar": ("an application that is still going on", "a cylinder that leaks, a holding wire that is dead"),
     "cylinder_released_at_most_bar": ("", "read before it was let off, a holding wire that stays live, a pipe that is drawn"),
+    "flow_at_most_l_per_min": (f"an end cock shut, a blocked pipe, {FEED}", f"{LEAK}, read before the reservoirs were full"),
+    "speed_fall_at_least_kmh": ("a brake that is isolated, an end cock shut, a fall in the line, an application that was smaller",
+                                "another brake at work besides, a rise in the line, an application that lasted longer"),
     "applied_share_at_least": ("a brake that is isolated or does not apply", "brakes counted that are not on this pipe"),
     "released_share_at_least": ("a brake that does not let off, a parking or hand brake on", "brakes counted twice"),
 }  # fmt: skip

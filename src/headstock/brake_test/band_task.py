@@ -19,9 +19,8 @@ from headstock.brake_test.drawing import draw
 from headstock.brake_test.drawn_run import drawn_run, longer_spans
 from headstock.brake_test.forecast_reading import GAUGES, PA_PER_BAR, SETTLING_S, StageSpan
 from headstock.brake_test.signatures import Floats, Runs
-from headstock.brake_test.stage_readings import brake_of_cab, reading_places, values_read
+from headstock.brake_test.stage_readings import TestRun, brake_of_cab, reading_places, values_read
 from headstock.local_rules.drawn_tests import DrawnTests
-from headstock.physics.air_run import AirTrace
 
 MEMBERS = 200
 """Drawn trains where nothing else is asked for."""
@@ -74,14 +73,18 @@ class BandTask:
         draws = self.draws()
         spans = [longer_spans(self.air.spans, one) for one in draws]
         asked = [drawn_run(self.air, own, (), one) for own, one in zip(spans, draws, strict=True)]
-        return np.array([self._column(trace, own) for trace, own in zip(runs(asked), spans, strict=True)]).T
+        shown = [
+            TestRun(own, trace, run, one.line) for own, trace, run, one in zip(spans, runs(asked), asked, draws, strict=True)
+        ]
+        return np.array([self._column(run) for run in shown]).T
 
-    def _column(self, trace: AirTrace, spans: Sequence[StageSpan]) -> list[float]:
+    def _column(self, run: TestRun) -> list[float]:
+        trace, spans = run.trace, run.spans
         bar = (trace.readings_pa - self.air.tested.outside_pa) / PA_PER_BAR
         at_s = SETTLING_S + self._own_times(spans)
         shown = [np.interp(at_s, trace.t_s, bar[:, end]) for end in ENDS]
         still = [_still_s(trace.t_s - SETTLING_S, bar[:, self._watched[span.key]], span) for span in spans]
-        return [*shown[0].tolist(), *shown[1].tolist(), *values_read(self.air.tested, self.air.air, spans, trace), *still]
+        return [*shown[0].tolist(), *shown[1].tolist(), *values_read(self.air.tested, self.air.air, run), *still]
 
     @cached_property
     def _watched(self) -> dict[str, int]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Final
 
 from headstock.brake_test.forecast import TrainUnderTest
+from headstock.brake_test.leak_area import brake_pipe_vehicles
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.end_cock import Pipe
 from headstock.formation.train_air import TrainAir, brake_places
@@ -91,9 +92,3 @@ PLACES: Final[Mapping[FaultKind, Places]] = {
 def places_of(kind: FaultKind, tested: TrainUnderTest, air: TrainAir) -> Iterable[str]:
     """Where a kind of fault can be in this train."""
     return PLACES[kind](tested, air)
-
-
-def brake_pipe_vehicles(air: TrainAir) -> tuple[str, ...]:
-    """Vehicles on the brake pipe, in the order of its leaks, which are the first of the network's."""
-    split_m = air.network.gear.second_from_m
-    return tuple(name for name, leak in zip(air.leaks, air.network.brakes, strict=True) if leak.at_m < split_m)

@@ -7,21 +7,24 @@ each stage as long as the local rules allow. Limits decide whether a reading is 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from headstock.brake_test.forecast_reading import OF_CYLINDERS, PA_PER_BAR, SETTLING_S, StageSpan
-from headstock.brake_test.live_wires import ELECTRIC, live_wires, wires_of_joints
-from headstock.brake_test.stage_readings import reading_places, values_read
+from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S, StageSpan
+from headstock.brake_test.leak_area import leaking_more
+from headstock.brake_test.live_wires import live_wires, wires_of_joints
+from headstock.brake_test.probes import probes_of
+from headstock.brake_test.stage_readings import TestRun, reading_places, set_bar_of, values_read
+from headstock.devices.scene import ELECTRIC
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
 from headstock.formation.train_air import TrainAir, TrainOpenings, brake_pipe_air_of, train_openings_of
 from headstock.local_rules.limit_figures import is_within
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod, End, Limit, Stage
-from headstock.physics.air_run import AirEngine, AirRun, AirTrace
+from headstock.physics.air_run import AirEngine, AirRun
 from headstock.physics.distributor import DistributorSetting
-from headstock.physics.pipe_network import ATMOSPHERE_PA, Change, GateSetting, Probe, ValveSetting
+from headstock.physics.pipe_network import ATMOSPHERE_PA, Change, GateSetting, ValveSetting
 
 if TYPE_CHECKING:
     from headstock.brake_test.forecast_band import ForecastBand
@@ -52,15 +55,22 @@ class TrainUnderTest:
 
 @dataclass(frozen=True, slots=True)
 class FaultCase:
-    """Something that stands otherwise from the beginning: values by key, and how people call it."""
+    """Something that stands otherwise from the beginning: values by key, and how people call it.
+
+    ``leaks``: of vehicles, further leaks of the brake pipe, as the whole pipe would fall by each alone [bar per minute].
+    """
 
     name: str
     values: Mapping[str, str]
+    leaks: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class ForecastReading:
-    """What a gauge will show at the end of a stage [bar, gauge; a rise: bar], and whether that is within the limit."""
+    """What a gauge will show at the end of a stage [bar, gauge; a rise: bar], and whether that is within the limit.
+
+    Of brakes counted a share, of a flow l/min, of a fall of the speed km/h, and so is its limit.
+    """
 
     stage: str
     name: str
@@ -102,9 +112,9 @@ def predict_readings(tested: TrainUnderTest, faults: Sequence[FaultCase], engine
     spans = stage_spans(tested)
     air = brake_pipe_air_of(tested.train, tested.outside_pa)
     cases = (FaultCase(HEALTHY, {}), *faults)
-    traces = engine([_run(tested, air, spans, case) for case in cases])
-    judged = (_judged(tested, air, spans, case.name, trace) for case, trace in zip(cases, traces, strict=True))
-    return Forecast(spans, tuple(judged))
+    runs = [_run(tested, air, spans, case) for case in cases]
+    shown = [TestRun(spans, trace, run) for trace, run in zip(engine(runs), runs, strict=True)]
+    return Forecast(spans, tuple(_judged(tested, air, case.name, run) for case, run in zip(cases, shown, strict=True)))
 
 
 def shut_cock_faults(tested: TrainUnderTest) -> tuple[FaultCase, ...]:
@@ -151,23 +161,15 @@ def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case
     openings, moves = stands(values), [moved_by(tested, stage) for stage in tested.method.stages]
     start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bars_of(tested), tested.without_air))
     return AirRun(
-        air.network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, start.vessel_pa,
-        start.cylinder_pa, timeline_of(spans, moves, values, stands), SETTLING_S + spans[-1].ends_s, probes_of(tested, air),
-        SAMPLE_S,
+        leaking_more(air, case.leaks, set_bar_of(tested)), openings.gates, openings.valves, openings.vessels,
+        openings.distributors, start.pipe_pa, start.vessel_pa, start.cylinder_pa, timeline_of(spans, moves, values, stands),
+        SETTLING_S + spans[-1].ends_s, probes_of(tested, air), SAMPLE_S,
     )  # fmt: skip
 
 
 def main_bars_of(tested: TrainUnderTest) -> dict[str, float]:
     """What each unit's main reservoir stands at [bar gauge]."""
     return {unit.name: 0.0 if unit.name in tested.without_air else main_bar_of(unit) for unit in tested.train.units}
-
-
-def probes_of(tested: TrainUnderTest, air: TrainAir) -> tuple[Probe, ...]:
-    """Both gauges, and the brake cylinders where brakes are counted."""
-    probes = tuple(Probe("valve", air.valves.index(_valve_key(tested, at))) for at in ("front", "rear"))
-    if any(stage.reading is not None and stage.reading.reads in OF_CYLINDERS for stage in tested.method.stages):
-        probes += tuple(Probe("brake cylinder", number) for number in range(len(air.gear.distributors)))
-    return probes
 
 
 def timeline_of(
@@ -212,13 +214,14 @@ def moved_by(tested: TrainUnderTest, stage: Stage) -> dict[str, str]:
     return moved | {at.key(): "hanging" for at, spec in pipe if spec.kind == "hose"}
 
 
-def _judged(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
+def _judged(tested: TrainUnderTest, air: TrainAir, name: str, run: TestRun) -> ForecastCase:
+    trace = run.trace
     gauge_bar = (trace.readings_pa - tested.outside_pa) / PA_PER_BAR
     shown = trace.t_s >= SETTLING_S
     readings = [
         ForecastReading(place.stage, place.name, place.at, place.limit, place.limit_bar, value,
                         is_within(value, place.limit_bar, place.limit))
-        for place, value in zip(reading_places(tested), values_read(tested, air, spans, trace), strict=True)
+        for place, value in zip(reading_places(tested), values_read(tested, air, run), strict=True)
     ]  # fmt: skip
     return ForecastCase(
         name, tuple((trace.t_s[shown] - SETTLING_S).tolist()), tuple(gauge_bar[shown, 0].tolist()),

@@ -16,6 +16,7 @@ from headstock.brake_test.gauge_error import gauge_at
 from headstock.brake_test.signatures import Floats
 from headstock.brake_test.stage_readings import ReadingPlace, read_brakes, reading_places
 from headstock.devices.gauge import GaugeSpec
+from headstock.local_rules.drawn_tests import HowRead
 from headstock.local_rules.method_stage import End
 from headstock.local_rules.test_limits import Limit
 
@@ -28,7 +29,8 @@ EVEN = 1e-9
 class ReadingBand:
     """One reading of healthy trains: ``low`` to ``high`` with true gauges, ``lowest`` to ``highest`` as read off real ones.
 
-    In bar, of a leak bar per minute, of brakes counted a share; a change or a leak may be less than nothing.
+    In bar, of a leak bar per minute, of brakes counted a share, of a flow l/min, of a fall of the speed km/h; a change or a leak
+    may be less than nothing.
     """
 
     stage: str
@@ -93,9 +95,9 @@ def band_of(task: BandTask, values: Floats) -> ForecastBand:
     still = values[2 * moments + len(places) :]
     set_bar = tested.train.cab_valve(tested.front)[1].set_pressure_bar
     lasts_s = {span.key: span.ends_s - span.begins_s for span in task.air.spans}
-    eye = task.drawn.reading.eye_share_of_mark
+    how = task.drawn.reading
     readings = tuple(
-        _reading(place, row, _read_on(tested, place), (set_bar, lasts_s[place.stage], eye), _counted(task, place))
+        _reading(place, row, _read_on(tested, place), (set_bar, lasts_s[place.stage], how), _counted(task, place))
         for place, row in zip(places, read, strict=True)
     )
     stages = tuple(_stage(span.key, row) for span, row in zip(task.air.spans, still, strict=True))
@@ -110,7 +112,7 @@ def band_of(task: BandTask, values: Floats) -> ForecastBand:
 
 
 def _read_on(tested: TrainUnderTest, place: ReadingPlace) -> GaugeSpec:
-    return gauge_at(tested, place.at, "brake pipe" if place.is_count else place.reads)
+    return gauge_at(tested, place.at, place.reads if place.is_gauge else "brake pipe")
 
 
 def opened_to_marks(low_bar: float, high_bar: float, gauge: GaugeSpec) -> tuple[float, float]:
@@ -121,20 +123,32 @@ def opened_to_marks(low_bar: float, high_bar: float, gauge: GaugeSpec) -> tuple[
     return max(gauge.range_low_bar, first), min(gauge.range_high_bar, max(gauge.range_low_bar, last))
 
 
-def _reading(place: ReadingPlace, row: Floats, gauge: GaugeSpec, known: tuple[float, float, float], brakes: int) -> ReadingBand:
+def _reading(place: ReadingPlace, row: Floats, gauge: GaugeSpec, known: tuple[float, float, HowRead], brakes: int) -> ReadingBand:
     low, high = (float(value) for value in np.percentile(row, (LOW_PERCENT, HIGH_PERCENT)))
-    set_bar, lasts_s, eye = known
-    if place.is_count:
-        lowest, highest = floor(low * brakes + EVEN) / brakes, ceil(high * brakes - EVEN) / brakes
+    set_bar, lasts_s, how = known
+    if not place.is_gauge:
+        lowest, highest = _opened_own(place, low, high, brakes, how)
     elif place.limit == "below_set_at_most_bar":
         first, last = opened_to_marks(set_bar - high, set_bar - low, gauge)
         lowest, highest = set_bar - last, set_bar - first
     elif place.is_change:
         per_change = 60.0 / lasts_s if place.limit == "leak_at_most_bar_per_min" else 1.0
-        lowest, highest = _opened_change(low, high, per_change, gauge.graduation_bar, eye)
+        lowest, highest = _opened_change(low, high, per_change, gauge.graduation_bar, how.eye_share_of_mark)
     else:
         lowest, highest = opened_to_marks(low, high, gauge)
     return ReadingBand(place.stage, place.name, place.at, place.limit, low, high, lowest, highest)
+
+
+def _opened_own(place: ReadingPlace, low: float, high: float, brakes: int, how: HowRead) -> tuple[float, float]:
+    """What is on no pressure gauge: brakes are whole; a flow meter is off by a share; a speed is read twice; to whole marks."""
+    if place.is_count:
+        return floor(low * brakes + EVEN) / brakes, ceil(high * brakes - EVEN) / brakes
+    if place.reads == "flow":
+        mark, low, high = how.flow_mark_l_per_min, low * (1.0 - how.flow_off_share), high * (1.0 + how.flow_off_share)
+    else:
+        mark = how.speed_mark_kmh
+        low, high = low - 2.0 * mark * how.eye_share_of_mark, high + 2.0 * mark * how.eye_share_of_mark
+    return max(0.0, mark * floor(low / mark + EVEN)), mark * ceil(high / mark - EVEN)
 
 
 def _opened_change(low: float, high: float, per_change: float, mark_bar: float, eye: float) -> tuple[float, float]:

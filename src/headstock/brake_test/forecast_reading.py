@@ -17,15 +17,16 @@ SETTLING_S = 30.0
 """Before the first stage: the portions' pipes, just joined, come to one pressure."""
 PA_PER_BAR = 1e5
 BRAKES_READ: tuple[Reads, ...] = ("brakes applied", "brakes released")
-FORECAST: tuple[Reads, ...] = ("brake pipe", "brake cylinder", *BRAKES_READ)
-"""What the air engine can say of a method's readings."""
-OF_CYLINDERS: tuple[Reads, ...] = ("brake cylinder", *BRAKES_READ)
+FORECAST: tuple[Reads, ...] = ("brake pipe", "brake cylinder", *BRAKES_READ, "flow", "speed")
+"""What the air engine can say of a method's readings; of the speed with the train's masses and friction."""
+BY_ITSELF: tuple[Reads, ...] = ("brake pipe", "brake cylinder", "flow", "speed")
+"""What a method must read something of to be forecast: counts alone are none."""
+OF_CYLINDERS: tuple[Reads, ...] = ("brake cylinder", *BRAKES_READ, "speed")
 """What it takes the brake cylinders for."""
 NOT_AIR: Mapping[Reads, str] = {
-    "flow": "the engine gives pressures, and a flow meter's reading hangs on what it is built into",
-    "speed": "how far the speed falls is not read off the air at standstill: headstock can reckons it",
-    "lamp": "a lamp shows no air", "bell": "a bell is heard",
-}  # fmt: skip
+    "lamp": "a lamp shows no air",
+    "bell": "a bell is heard",
+}
 """Why nothing is said of other readings."""
 GAUGES = 2
 """Probes before those of the brake cylinders."""
@@ -50,10 +51,10 @@ def is_forecast(method: BrakeTestMethod) -> bool:
 def not_forecast_because(method: BrakeTestMethod) -> str | None:
     """Why no forecast can be made of a method; None where one can."""
     read = dict.fromkeys(stage.reading.reads for stage in method.stages if stage.reading is not None)
-    if any(reads in ("brake pipe", "brake cylinder") for reads in read) and method.tests != "running":
+    if any(reads in BY_ITSELF for reads in read):
         return None
     said = [f"it reads {reads}: {NOT_AIR[reads]}" for reads in read if reads in NOT_AIR]
-    return "; ".join(said) or "it reads neither the brake pipe nor a brake cylinder"
+    return "; ".join(said) or "it reads neither gauge, flow nor speed"
 
 
 def not_forecast(method: BrakeTestMethod) -> tuple[str, ...]:

@@ -26,7 +26,10 @@ COUNTED_RIGHT = 1e-3
 
 @dataclass(frozen=True)
 class GaugeErrors:
-    """The instruments of a test: front gauge, rear gauge, the count of brakes; and which of them each reading is read on."""
+    """The instruments of a test: front gauge, rear gauge, the count of brakes; and which of them each reading is read on.
+
+    ``own``: of readings on no pressure gauge the standard deviation of what they are off, in their own units.
+    """
 
     places: tuple[ReadingPlace, ...]
     front: Instrument
@@ -34,18 +37,19 @@ class GaugeErrors:
     marks_bar: dict[End, float]
     times: tuple[float, ...] = ()
     """By what each reading is multiplied after it was read: of a fall in a minute, a minute over the time watched."""
+    own: tuple[float, ...] = ()
 
     @cached_property
     def read_by(self) -> tuple[int, ...]:
-        """Number of the instrument of each reading; each count is a look of its own."""
+        """Number of the instrument of each reading; each count is a look of its own, and so is a flow or a speed."""
         return tuple(
-            2 + number if place.is_count else (0 if place.at == "front" else 1) for number, place in enumerate(self.places)
+            (0 if place.at == "front" else 1) if place.is_gauge else 2 + number for number, place in enumerate(self.places)
         )
 
     @cached_property
     def covariance(self) -> Floats:
         """Of the readings' errors (readings, readings). What a gauge is off falls out of a change read on it."""
-        instruments = [self.front, self.rear] + [Instrument(0.0, COUNTED_RIGHT)] * len(self.places)
+        instruments = [self.front, self.rear, *(Instrument(0.0, max(off, COUNTED_RIGHT)) for off in self._own)]
         matrix = covariance_of(instruments, self.read_by)
         change = np.array([place.is_change for place in self.places])
         noise = np.array([instruments[number].noise for number in self.read_by])
@@ -58,7 +62,7 @@ class GaugeErrors:
     def drawn(self, dice: np.random.Generator, count: int) -> Floats:
         """Errors of so many tests (tests, readings): what the gauge is off, and the eye, evenly; a count is taken to be right."""
         change = np.array([place.is_change for place in self.places])
-        is_count = np.array([place.is_count for place in self.places])
+        is_gauge = np.array([place.is_gauge for place in self.places])
         own = [self.front if place.at == "front" else self.rear for place in self.places]
         off = {"front": dice.normal(0.0, self.front.bias, count), "rear": dice.normal(0.0, self.rear.bias, count)}
         widest = EVEN * np.array([instrument.noise for instrument in own])
@@ -66,7 +70,13 @@ class GaugeErrors:
         times = np.array(self.times or (1.0,) * len(self.places))
         biases = np.stack([off[place.at] for place in self.places], axis=1)
         found = np.where(change, (eye - eye_before) * times, biases + eye)
-        return np.asarray(np.where(is_count, 0.0, found))
+        if not any(self._own):
+            return np.asarray(np.where(is_gauge, found, 0.0))
+        return np.asarray(np.where(is_gauge, found, dice.normal(0.0, 1.0, found.shape) * np.array(self._own)))
+
+    @property
+    def _own(self) -> tuple[float, ...]:
+        return self.own or (0.0,) * len(self.places)
 
     @cached_property
     def apart(self) -> Floats:
@@ -88,7 +98,16 @@ def gauge_errors(tested: TrainUnderTest, drawn: DrawnTests) -> GaugeErrors:
     places = reading_places(tested)
     lasts_s = {stage.key: tested.rules.stage_s(stage) for stage in tested.method.stages}
     times = tuple(60.0 / lasts_s[place.stage] if place.limit == "leak_at_most_bar_per_min" else 1.0 for place in places)
-    return GaugeErrors(places, found["front"], found["rear"], marks, times)
+    return GaugeErrors(places, found["front"], found["rear"], marks, times, tuple(_own_error(place, drawn) for place in places))
+
+
+def _own_error(place: ReadingPlace, drawn: DrawnTests) -> float:
+    """Of a flow, about its limit: what the meter is off, and the eye; of a fall of the speed the eye, twice."""
+    reading = drawn.reading
+    if place.reads == "flow":
+        off = place.limit_bar * reading.flow_off_share / WITHIN_CLASS
+        return sqrt(off**2 + (reading.flow_mark_l_per_min * reading.eye_share_of_mark / EVEN) ** 2)
+    return sqrt(2.0) * reading.speed_mark_kmh * reading.eye_share_of_mark / EVEN if place.reads == "speed" else 0.0
 
 
 def gauge_at(tested: TrainUnderTest, at: End, reads: Reads = "brake pipe") -> GaugeSpec:

@@ -10,10 +10,9 @@ from collections.abc import Mapping
 from typing import Final
 
 from headstock.devices.distributor import DistributorSpec
+from headstock.devices.scene import ELECTRIC
 from headstock.formation.train import Joint, Train, UnitEnd
 
-ELECTRIC: Final = "electric brake"
-"""Under this key a test's values say what the leading cab commands; not there: the wires are dead."""
 LIVE: Final[Mapping[str, tuple[bool, bool]]] = {"apply": (True, True), "hold": (False, True), "release": (False, False)}
 """Application and holding wire."""
 

@@ -10,7 +10,7 @@ from headstock.brake_test.band_doubt import may_mean
 from headstock.brake_test.gas_law import drop_by_cooling_bar, greatest_rebound_bar
 from headstock.brake_test.impossible import BAR_OF
 from headstock.brake_test.test_record import Entry, TestRecord
-from headstock.local_rules.limit_figures import is_at_most, is_share
+from headstock.local_rules.limit_figures import is_at_most, is_share, unit_of
 from headstock.local_rules.method_stage import CHANGES, Stage
 from headstock.local_rules.test_limits import Limit
 
@@ -210,7 +210,8 @@ def _remarks(record: TestRecord, stage: Stage, entry: Entry, limits: tuple[Limit
     if expected is not None and entry.value is not None:
         value = value_of(record, entry, limits[0].limit)
         if value is not None and not expected[0] - SAME <= value <= expected[1] + SAME:
-            limit, unit = limits[0].limit, "" if is_share(limits[0].limit) else " bar"
+            limit = limits[0].limit
+            unit = "" if is_share(limit) else f" {unit_of(limit, 'bar')}"
             yield (f"outside what a healthy train is forecast to show ({expected[0]:.2f} to {expected[1]:.2f}{unit}); "
                    f"it may mean {may_mean(limit, value > expected[1])}")  # fmt: skip
 

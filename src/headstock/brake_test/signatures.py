@@ -18,7 +18,7 @@ from headstock.brake_test.drawing import draw
 from headstock.brake_test.drawn_run import drawn_run, longer_spans
 from headstock.brake_test.fault_acts import READING_FAULTS, in_the_air, unrest
 from headstock.brake_test.forecast import TrainUnderTest
-from headstock.brake_test.stage_readings import ReadingPlace, reading_places, set_bar_of, values_read
+from headstock.brake_test.stage_readings import ReadingPlace, TestRun, reading_places, set_bar_of, values_read
 from headstock.formation.air_charge import main_bar_of
 from headstock.local_rules.drawn_tests import DrawnTests
 from headstock.local_rules.limit_figures import is_at_most
@@ -39,7 +39,7 @@ class Scenario:
 
 
 def readings_of(air: AirUnderTest, drawn: DrawnTests, scenarios: Sequence[Scenario], seed: int, runs: Runs) -> Floats:
-    """True readings, before any gauge error, of each scenario (scenarios, readings) [bar; a count: share of brakes].
+    """True readings, before any gauge error, of each scenario (scenarios, readings), in the units of their limits.
 
     What is the same to the air is run once; like runs are run one after another, so that they share the engine's blocks.
     """
@@ -50,9 +50,10 @@ def readings_of(air: AirUnderTest, drawn: DrawnTests, scenarios: Sequence[Scenar
     read: dict[Scenario, Floats] = {}
     for first in range(0, len(to_run), AT_A_TIME):
         some = to_run[first : first + AT_A_TIME]
-        traces = runs([drawn_run(air, longer[one.draw], one.causes, draws[one.draw]) for one in some])
-        for one, trace in zip(some, traces, strict=True):
-            read[one] = np.array(values_read(air.tested, air.air, longer[one.draw], trace))
+        asked = [drawn_run(air, longer[one.draw], one.causes, draws[one.draw]) for one in some]
+        for one, own, trace in zip(some, asked, runs(asked), strict=True):
+            run = TestRun(longer[one.draw], trace, own, draws[one.draw].line)
+            read[one] = np.array(values_read(air.tested, air.air, run))
     places = reading_places(air.tested)
     found = np.zeros((len(scenarios), len(places)))
     for number, (scenario, one) in enumerate(zip(scenarios, same_air, strict=True)):

@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headstock.capability.brake_traces import EMERGENCY, CylinderTraces
-from headstock.capability.braked_train import force_traces, moving_train
+from headstock.capability.braked_train import force_traces
 from headstock.equipment.loads import Load, under_load
 from headstock.formation.train import Train
+from headstock.formation.train_on_rail import moving_train
 from headstock.physics.motion import Stop, StopSet, Track, braking_of, stops_of
 from headstock.physics.speed_law import KMH
 

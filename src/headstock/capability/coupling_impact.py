@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from headstock.capability.braked_train import vehicles_of
-from headstock.capability.not_stated import not_stated
 from headstock.equipment.running_data import DraftGearSpec
+from headstock.formation.not_stated import not_stated
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
+from headstock.formation.train_on_rail import vehicles_of
 from headstock.physics.draft_gear import (
     DraftGear,
     in_series,

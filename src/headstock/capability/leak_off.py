@@ -10,12 +10,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from headstock.capability.braked_train import friction_brake, full_bar, vehicles_of
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.distributor import DistributorSpec
 from headstock.devices.wired_brake import WiredBrakeSpec
 from headstock.formation.air_charge import main_bar_of
 from headstock.formation.train import Train, TrainUnit
+from headstock.formation.train_on_rail import friction_brake, full_bar, vehicles_of
 from headstock.physics.brake_force import FrictionBrake
 from headstock.physics.gas import GAS_CONSTANT_J_KG_K
 from headstock.physics.gradient import normal_force_n, slope_force_n

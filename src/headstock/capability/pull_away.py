@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from headstock.capability.not_stated import not_stated
+from headstock.formation.not_stated import not_stated
 from headstock.formation.train import TrainUnit
 from headstock.physics.gradient import slope_force_n
 from headstock.physics.pull import coupling_pull_n, seconds_to_move

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from headstock.base.errors import OutsideModelError
-from headstock.capability.braked_train import friction_law, vehicles_of
 from headstock.equipment.unit_type import VehicleSpec
 from headstock.formation.train import Train
+from headstock.formation.train_on_rail import friction_law, vehicles_of
 from headstock.physics.arrays import Floats
 from headstock.physics.braked_weight import CURVES, LEAST_PERCENT, MOST_PERCENT, distance_of_percent, rated_percent
 from headstock.physics.build_up import build_up_s, time_to_share_s

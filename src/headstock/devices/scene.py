@@ -9,6 +9,8 @@ SLACK = "couple.slack"
 AUTHORITY = "authority"
 AIR_THROUGH = "air_through"
 TEST = "brake_test"
+ELECTRIC = "electric brake"
+"""What the leading cab commands of the brake worked by wires: release, apply or hold. Without it nothing is commanded."""
 
 
 def pipe_key(portion: str) -> str:

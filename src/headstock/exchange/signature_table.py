@@ -13,16 +13,19 @@ import pyarrow.parquet as pq
 from headstock import __version__
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.stage_readings import ReadingPlace
+from headstock.local_rules.limit_figures import unit_of
 from headstock.usecases.all_signatures import BlockByBlock, JobSignatures, SignatureRow
 from headstock.usecases.standing_caution import STANDING_CAUTION
 
 WORD = pa.dictionary(pa.int32(), pa.string())
 FAULTS = 2
+UNITS = {"share": "share", "l/min": "l_per_min", "km/h": "km_per_h"}
+"""Of readings that are no pressures, in the names of columns."""
 
 
 def column_of(place: ReadingPlace) -> str:
     """Name of a reading's column, with its unit."""
-    unit = "share" if place.is_count else "bar_per_min" if place.limit == "leak_at_most_bar_per_min" else "bar"
+    unit = "bar_per_min" if place.limit == "leak_at_most_bar_per_min" else UNITS.get(unit_of(place.limit, "bar"), "bar")
     return f"{place.stage.replace(' ', '_')}_{unit}"
 
 

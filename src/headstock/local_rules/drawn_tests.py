@@ -58,12 +58,26 @@ class HealthyTrains(_Part):
     set_pressure_error_bar: Range = Field(description="how far the leading valve is off its set pressure [bar]")
     pipe_before_error_bar: Range = Field(description="how far the pipe is off what the gauge showed before the test [bar]")
     stage_longer_s: Range = Field(description="how much longer than the rules ask a stage lasts [s]")
+    friction_share: Range = Field(
+        default=Range(low=1.0, high=1.0), description="friction of the brakes as a share of what the unit types state [-]"
+    )
+    running_rise: Range = Field(
+        default=Range(low=0.0, high=0.0), description="rise of the line ahead in a running test [rise/run]; below 0 a fall"
+    )
+    running_from_error_kmh: Range = Field(
+        default=Range(low=0.0, high=0.0), description="how far the speed is off that at which a running test begins [km/h]"
+    )
 
 
 class HowRead(_Part):
     """How people read a gauge; its class and marks are data of the gauge."""
 
     eye_share_of_mark: float = Field(gt=0, le=1, description="how finely a mark is read, as a share of it [-]")
+    flow_off_share: float = Field(
+        default=0.05, ge=0, le=0.5, description="how far a flow meter may be off, as a share of what it reads [-]"
+    )
+    flow_mark_l_per_min: float = Field(default=5.0, gt=0, description="from mark to mark of a flow meter [l/min]")
+    speed_mark_kmh: float = Field(default=1.0, gt=0, description="from mark to mark of a speed indicator [km/h]")
 
 
 class FaultDrawn(_Part):

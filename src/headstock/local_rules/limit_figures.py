@@ -54,7 +54,21 @@ def limit_said(value: float, limit: Limit, unit: PressureUnit) -> tuple[str, str
         return f"{figure}{' a minute' if 'per_min' in limit else ''}", tail
     if is_share(limit):
         return f"share {value:g}", limit_tail(limit)
-    return f"{value:g} {'l/min' if 'l_per_min' in limit else 'km/h'}", limit_tail(limit)
+    return f"{value:g} {unit_of(limit, unit)}", limit_tail(limit)
+
+
+def unit_of(limit: Limit, unit: PressureUnit) -> str:
+    """The unit in which people read what is held against a limit: that of pressures, "share", "l/min", "km/h"."""
+    if is_pressure(limit):
+        return unit
+    return "share" if is_share(limit) else "l/min" if "l_per_min" in limit else "km/h"
+
+
+def decimals_of_reading(limit: Limit, unit: PressureUnit) -> int:
+    """Decimals of what is read beside a limit."""
+    if is_pressure(limit):
+        return DECIMALS[unit]
+    return 2 if is_share(limit) else 0 if "l_per_min" in limit else 1
 
 
 def is_within(value: float, limit_value: float, limit: Limit) -> bool:
@@ -89,10 +103,15 @@ def limit_words(limit_bar: float, limit: Limit, unit: PressureUnit) -> tuple[str
 
 
 def reading_figure(shows_bar: float, limit_bar: float, limit: Limit, unit: PressureUnit) -> str:
-    """What the gauge shows [bar]; with more decimals where the usual ones would put it on the other side of its limit."""
-    value, limit_value, within = in_unit(shows_bar, unit), in_unit(limit_bar, unit), is_within(shows_bar, limit_bar, limit)
-    text = ""
-    for decimals in range(DECIMALS[unit], DECIMALS[unit] + MORE_DECIMALS + 1):
+    """What the gauge shows [bar]; with more decimals where the usual ones would put it on the other side of its limit.
+
+    Of what is no pressure the figure in the limit's own unit.
+    """
+    value, limit_value, within, text = shows_bar, limit_bar, is_within(shows_bar, limit_bar, limit), ""
+    if is_pressure(limit):
+        value, limit_value = in_unit(shows_bar, unit), in_unit(limit_bar, unit)
+    usual = decimals_of_reading(limit, unit)
+    for decimals in range(usual, usual + MORE_DECIMALS + 1):
         text = f"{value:.{decimals}f}"
         if is_within(float(text), limit_value, limit) == within:
             break

@@ -83,7 +83,8 @@ class Stage(_Part):
     electric: Literal["apply", "hold", "release"] | None = Field(
         default=None, description="what the leading cab commands of the brake worked by wires"
     )
-    wire: Wire | None = Field(default=None, description="the through wire that is tried from the leading cab")
+    wire: Wire | None = Field(default=None, description="the through wire that is tried, from the leading cab unless `acts` says")
+    acts: End | None = Field(default=None, description="of a wire: the end at which it is tried; left out, the leading cab")
     reading: Reading | None = Field(default=None, description="what is read at the end, if anything is")
     allowance: str = Field(description="name of the time for it in the local rules' `allowances_s`")
     waits: Wait | None = Field(default=None, description="name of the limit [s] that it lasts besides")
@@ -99,6 +100,8 @@ class Stage(_Part):
             raise ValueError("a stage must move a valve or read a gauge, or move a cock, command a brake or try a wire")
         if len(acts) > 1:
             raise ValueError("a stage does one thing: make two stages of it")
+        if self.acts is not None and self.wire is None:
+            raise ValueError("acts says where a wire is tried: this stage tries none")
         moved = self.valve or self.cock
         if moved is not None and moved.before == moved.after:
             raise ValueError(f"the {'valve' if self.valve else 'cock'} is moved from {moved.before} to where it already is")
@@ -110,4 +113,14 @@ class Stage(_Part):
     def at(self) -> End:
         """The end of the train at which the stage is done: of a command or a wire the end where it is read."""
         moved = self.valve or self.cock or self.reading
-        return moved.at if moved is not None else "front"
+        return moved.at if moved is not None else self.acts_at
+
+    @property
+    def acts_at(self) -> End:
+        """The end at which a brake is commanded or a wire tried."""
+        return self.acts or "front"
+
+    @property
+    def is_wired(self) -> bool:
+        """Whether it works by the through wires."""
+        return self.electric is not None or self.wire is not None

@@ -26,6 +26,8 @@ Release = Literal["direct", "graduated"]
 ALL_STOCK: tuple[Stock, ...] = ("multiple unit", "coaches", "freight")
 COUNTED = ("brakes applied", "brakes released")
 """Readings that are a count of brakes."""
+PLANNED = frozenset(("brake pipe", "brake cylinder", "lamp", "bell", *COUNTED))
+"""Readings that a step of an order of work can be."""
 ONLY_TOLD = ("second-hand", "from memory")
 ALL_RELEASE: tuple[Release, ...] = ("direct", "graduated")
 
@@ -108,14 +110,17 @@ class BrakeTestMethod(BaseModel):
 
     @property
     def not_planned_because(self) -> str | None:
-        """Why no order of work can have it: orders know valves and a tail cock moved, pipe gauges read and brakes counted."""
-        reasons = (self._acts_not_planned(), self._moves_not_planned(), self._answer_not_planned())
+        """Why no order of work can have it: orders know valves and a tail cock moved, wires tried, gauges read, brakes counted.
+
+        One that does not say whether the pipe is through can still be a further test after one that does.
+        """
+        reasons = (self._acts_not_planned(), self._answer_not_planned(), self._moves_not_planned())
         return next((reason for reason in reasons if reason is not None), None)
 
     def _acts_not_planned(self) -> str | None:
-        if any(stage.electric or stage.wire for stage in self.stages) or self.tests == "running":
-            return "it does more than move brake valves and the tail cock, read gauges and count brakes"
-        others = {stage.reading.reads for stage in self.stages if stage.reading is not None} - {"brake pipe", *COUNTED}
+        if self.tests == "running":
+            return "it is made on the move, after the work"
+        others = {stage.reading.reads for stage in self.stages if stage.reading is not None} - PLANNED
         return f"it reads {' and '.join(sorted(others))}" if others else None
 
     def _moves_not_planned(self) -> str | None:
@@ -132,7 +137,7 @@ class BrakeTestMethod(BaseModel):
 
     def _answer_not_planned(self) -> str | None:
         if self.tests not in ("continuity", "every brake"):
-            return f"it answers {self.tests}, not whether the pipe is through"
+            return f"it answers {self.tests}, not whether the pipe is through; after a test that does it can follow (then_tests)"
         return None if "multiple unit" in self.for_stock else f"it belongs to {' and '.join(self.for_stock)}"
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from headstock.local_rules.each_by_one import each_by_one
 from headstock.local_rules.method_stage import Stage
 from headstock.local_rules.test_method import BrakeTestMethod, ExemptTouch
 
@@ -14,9 +15,10 @@ from headstock.local_rules.test_method import BrakeTestMethod, ExemptTouch
 def tests_in_a_row(methods: Sequence[BrakeTestMethod]) -> BrakeTestMethod:
     """One method of them all, the limits of the first; stages of the others take the name of what they answer before their own.
 
+    What one commands and another reads is two stages (`each_by_one`).
     Raises ValueError where one does not go on from the one before.
     """
-    first, *others = methods
+    first, *others = (each_by_one(method) for method in methods)
     if not others:
         return first
     stands = _left_by(first)

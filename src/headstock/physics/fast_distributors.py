@@ -12,7 +12,7 @@ from headstock.physics._compile import bare
 from headstock.physics.arrays import Floats
 from headstock.physics.distributor import APPLIED, EMERGENCY, RELEASED
 from headstock.physics.fast_gear import NONE, GearArrays, GearSet, GearState, GearWork
-from headstock.physics.fast_layout import OUT, OUTSIDE, SPENT
+from headstock.physics.fast_layout import OUT, OUTSIDE, SPENT, SPENT1
 from headstock.physics.fast_nozzle import psi_of
 from headstock.physics.orifice import CHOKED_COEFFICIENT
 
@@ -175,11 +175,13 @@ def take_cylinders(
     p: Floats,
     lane: Floats,
     dt: float,
-    over_alpha: float,
     over_root: float,
 ) -> None:
     """Both circuits of every cylinder after a step, exactly for targets that run straight; what they take from the reservoir,
-    what leaks away or blows off meanwhile included."""
+    what leaks away or blows off meanwhile included.
+
+    What is taken leaves the level before as well: a step of second order would else weigh it, and lose or make air.
+    """
     outside = lane[OUTSIDE, 0]
     for k in range(gear.place.size):
         i, s = gear.place[k], gear.store[k]
@@ -198,5 +200,8 @@ def take_cylinders(
             auto = max(0.0, (auto + outside) * gone - outside)
             electric = max(0.0, (electric + outside) * gone - outside)
         state.auto[k], state.electric[k], state.aim[k] = auto, electric, target
-        state.level[s] -= taken * over_alpha * size / gear.vessels[0, s]
-        lane[SPENT, 0] += taken * over_alpha * size
+        fall = taken * size / gear.vessels[0, s]
+        state.level[s] -= fall
+        state.before[s] -= fall
+        lane[SPENT, 0] += taken * size
+        lane[SPENT1, 0] += taken * size

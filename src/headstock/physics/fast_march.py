@@ -241,7 +241,7 @@ def march_fast(
         if geared:
             take_vessels(gear, gear_state, gear_work, p, drawn, lane, short)
             take_emergency(gear, blown, p, drawn, lane, short)
-            take_cylinders(gear, gear_set, gear_state, p, lane, dt, over_alpha, over_root)
+            take_cylinders(gear, gear_set, gear_state, p, lane, dt, over_root)
         if special:
             take_vents(pipe, lane, places.gate_face, vents, short)
         if count > 0:

@@ -14,7 +14,7 @@ from headstock.physics.arrays import Floats
 from headstock.physics.distributor import RELEASED
 from headstock.physics.eight import WIDTH, eight, load, select, store
 from headstock.physics.fast_brakes import decay
-from headstock.physics.fast_layout import ASIDE, DT, LEAD, OUTSIDE, OVER_ALPHA, SPENT, TAKES, P
+from headstock.physics.fast_layout import ASIDE, DT, LEAD, OUTSIDE, SPENT, SPENT1, TAKES, P
 from headstock.physics.fast_wide_rows import (
     D_AIM,
     D_APPLICATION,
@@ -41,6 +41,7 @@ from headstock.physics.fast_wide_rows import (
     D_TARGET,
     ELECTRIC,
     LEAKING,
+    V_BEFORE,
     V_LEVEL,
     V_VOLUME,
     WideGear,
@@ -151,7 +152,7 @@ def wide_take_cylinders(gear: WideGear, pipe: Floats, lane: Floats, over_root: f
     if some > 0.0:
         _through_knees(gear, lane)
     dt, outside, taken = load(lane, DT, 0), load(lane, OUTSIDE, 0), load(lane, TAKES, 0) > 0.0
-    over_alpha, spent, brake, vessel = load(lane, OVER_ALPHA, 0), eight(0.0), gear.brake, gear.vessel
+    spent, brake, vessel = eight(0.0), gear.brake, gear.vessel
     for k in range(gear.place.size):
         at, s = k * WIDTH, gear.store[k] * WIDTH
         level, size = load(vessel, V_LEVEL, s), load(brake, D_SIZE, at)
@@ -169,10 +170,13 @@ def wide_take_cylinders(gear: WideGear, pipe: Floats, lane: Floats, over_root: f
             gone = decay(select(leaks, hole * CHOKED_COEFFICIENT * over_root / size, 0.0) * dt)
             auto = select(leaks, most((auto + outside) * gone - outside, 0.0), auto)
             electric = select(leaks, most((electric + outside) * gone - outside, 0.0), electric)
-        taking = select(taken, fills * over_alpha * size, 0.0)
+        taking = select(taken, fills * size, 0.0)
         spent = spent + taking
         store(brake, D_AUTO, at, select(taken, auto, was_auto))
         store(brake, D_ELECTRIC, at, select(taken, electric, was_electric))
         store(brake, D_AIM, at, select(taken, load(brake, D_TARGET, at), load(brake, D_AIM, at)))
-        store(vessel, V_LEVEL, s, level - taking / load(vessel, V_VOLUME, s))
+        fall = taking / load(vessel, V_VOLUME, s)  # off the level before as well: see `take_cylinders`
+        store(vessel, V_LEVEL, s, level - fall)
+        store(vessel, V_BEFORE, s, load(vessel, V_BEFORE, s) - fall)
     store(lane, SPENT, 0, load(lane, SPENT, 0) + spent)
+    store(lane, SPENT1, 0, load(lane, SPENT1, 0) + spent)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from headstock.devices.scene import AUTHORITY, TEST
+from headstock.devices.scene import AUTHORITY, ELECTRIC, TEST
 from headstock.practice.sitting import Doing, Sitting, Told
 from headstock.reasoning.run import Run
 from headstock.reasoning.step import Step
@@ -91,7 +91,7 @@ def _set_about(sitting: Sitting, step: Step) -> Sitting:
 
 def _is_by_hand(sitting: Sitting, fact: Fact) -> bool:
     """What a hand moves, and which stage of the test it is: the rules allow a stage what they forbid otherwise."""
-    return fact[0] == TEST or sitting.exercise.domain.variables[fact[0]].kind == DEVICE
+    return fact[0] in (TEST, ELECTRIC) or sitting.exercise.domain.variables[fact[0]].kind == DEVICE
 
 
 def finish(sitting: Sitting, step: Step) -> Sitting:

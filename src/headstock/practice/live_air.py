@@ -12,6 +12,7 @@ from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.fault_acts import leaking, put_into
 from headstock.brake_test.forecast import TrainUnderTest
+from headstock.brake_test.live_wires import live_wires
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.gauge import GaugeSpec
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
@@ -64,7 +65,7 @@ class AirModel:
 
     def openings(self, values: Mapping[str, str]) -> TrainOpenings:
         """How all stands, with what is hidden in the air; a cock that is shut is shut, however narrow it would be open."""
-        plain = train_openings_of(self.air, self.train, values)
+        plain = train_openings_of(self.air, self.train, values, live_wires(self.train, self.tested.tested.front, values))
         if not self.faults:
             return plain
         put = put_into(self.tested, plain, self.faults)

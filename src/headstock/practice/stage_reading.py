@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headstock.brake_test.forecast_reading import SETTLING_S, StageSpan
-from headstock.brake_test.stage_readings import DIFFERENCES, is_reckoned, reading_place, value_read
+from headstock.brake_test.stage_readings import DIFFERENCES, TestRun, is_reckoned, reading_place, value_read
 from headstock.devices.scene import TEST
-from headstock.local_rules.limit_figures import is_share, is_within, limit_said, reading_figure
+from headstock.local_rules.limit_figures import is_share, is_within, limit_said, reading_figure, unit_of
 from headstock.local_rules.test_method import Stage
 from headstock.physics.air_run import AirTrace
 from headstock.practice.events import Ended
@@ -46,7 +46,8 @@ def judge_reading(sitting: Sitting, step: Step, event: Ended) -> Judged:
 def _figure_held(sitting: Sitting, step: Step, stage: Stage, event: Ended, truth: tuple[float, bool] | None) -> Sitting:
     """What a person says to have read, against the gauge in sight; of a change, how far it changed is as good an answer."""
     gauges = gauges_in_sight(sitting, step.role)
-    if event.read_bar is None or not gauges or not sitting.is_played(step.role):
+    by_gauge = stage.reading is None or stage.reading.reads == "brake pipe"  # the only gauge that is shown in a cab
+    if event.read_bar is None or not by_gauge or not gauges or not sitting.is_played(step.role):
         return sitting
     gauge, is_change = gauges[0], stage.reading is not None and stage.reading.limit in DIFFERENCES
     good = [gauge.shows_bar, *((truth[0],) if truth is not None and is_change else ())]
@@ -75,8 +76,9 @@ def _reading_said(sitting: Sitting, stage: Stage, showed: float) -> str:
     limit, unit = reading.limit, rules.pressure_unit
     limit_value = rules.limit_read(limit)
     figure, tail = limit_said(limit_value, limit, unit)
-    minute = " a minute" if "per_min" in limit else ""
-    words = f"share {showed:.2f}" if is_share(limit) else f"{reading_figure(showed, limit_value, limit, unit)} {unit}{minute}"
+    minute = " a minute" if "bar_per_min" in limit else ""
+    shows = f"{reading_figure(showed, limit_value, limit, unit)} {unit_of(limit, unit)}{minute}"
+    words = f"share {showed:.2f}" if is_share(limit) else shows
     return f"{reading.name}: it showed {words}, limit {figure} {tail}"
 
 
@@ -104,8 +106,8 @@ def truth_of(sitting: Sitting, stage: Stage) -> tuple[float, bool] | None:
         return None
     if task.controls not in air.model.cabs or task.rear_cab not in air.model.cabs:
         return None
-    tested = air.model.tested.tested
-    value, place = value_read(tested, air.model.air, _spans(sitting), _trace(sitting), stage), reading_place(tested, stage)
+    tested, run = air.model.tested.tested, TestRun(_spans(sitting), _trace(sitting))
+    value, place = value_read(tested, air.model.air, run, stage), reading_place(tested, stage)
     return value, not place.applies or is_within(value, place.limit_bar, place.limit)
 
 

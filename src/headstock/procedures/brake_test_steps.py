@@ -13,6 +13,7 @@ from headstock.procedures.places import before as before_end
 from headstock.procedures.places import beside, cab
 from headstock.procedures.scene_variables import BELL, looked_key, protection_key
 from headstock.procedures.task import AttachTask
+from headstock.procedures.wired_test import caution_of, needs_of_wires, place_of_cylinder, tries_bell_both_ways
 from headstock.reasoning.step import Step, Utterance
 from headstock.reasoning.variable import Fact
 
@@ -92,12 +93,15 @@ def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
         moved = _tail_moved(task, stage.cock)
         needs += [*(fact for fact, _ in moved), (valve_key(task, task.controls), "lap")]
         effects += [fact for _, fact in moved]
+    more_needs, more_effects, more_knows = needs_of_wires(task, rank)
+    needs, effects, knows = [*needs, *more_needs], [*effects, *more_effects], [*knows, *more_knows]
     if stage.valve is not None or stage.cock is not None:
         effects += [(pipe_key(portion), stage.leaves_pipe) for portion in task.tested]
     return Step(
         key=f"test, {stage.key}: {stage.says}", role=role, place=place, goes_to=goes_to, needs=tuple(needs),
         effects=tuple(effects), knows=tuple(knows), duration_s=task.rules.stage_s(stage) + _counting_s(task, stage),
-        phase="test", order=(rank,), brief=_stage_brief(task, stage, end), caution=TAIL_CAUTION if stage.cock else "",
+        phase="test", order=(rank,), brief=_stage_brief(task, stage, end),
+        caution=TAIL_CAUTION if stage.cock else caution_of(stage),
     )  # fmt: skip
 
 
@@ -105,6 +109,8 @@ def _where(task: AttachTask, stage: Stage) -> tuple[str, str | None]:
     """Where a stage is done, and where whoever does it stands afterwards: whoever counts has walked to the other end."""
     if stage.cock is not None:
         return before_end(task.rear_cab), None
+    if stage.reading is not None and stage.reading.reads == "brake cylinder":
+        return place_of_cylinder(task, cab_of(task, stage.at)), None
     if stage.reading is None or stage.reading.reads not in COUNTED:
         return cab(cab_of(task, stage.at)), None
     last = beside(task.train.vehicle_at(task.rear_cab))
@@ -170,8 +176,8 @@ def _stage_brief(task: AttachTask, stage: Stage, end: UnitEnd) -> str:
 
 
 def bell_step(task: AttachTask) -> tuple[Step, ...]:
-    """Bell both ways, when a jumper that carries it was joined."""
-    if task.parts:
+    """Bell both ways, when a jumper that carries it was joined and the test itself does not ring it so."""
+    if task.parts or tries_bell_both_ways(task):
         return ()
     cables = [far[0] for near, far in task.mated if near[1].kind == "jumper" and "bell" in near[1].pins.values()]
     if not cables:

@@ -16,6 +16,7 @@ from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import BETWEEN
 from headstock.procedures.scene_variables import AGREED, KEY, ROAD, protection_key
 from headstock.procedures.task import AttachTask
+from headstock.procedures.wired_test import OFF
 from headstock.reasoning.point import Point
 from headstock.reasoning.variable import Fact
 
@@ -102,9 +103,14 @@ class SafeState:
         return (keys[0], "shut"), (keys[1], "on its dummy")
 
     @cached_property
+    def electric_off(self) -> tuple[Fact, ...]:
+        """A brake that the test has on by wires is put off again from the leading cab; nothing where none is commanded."""
+        return (OFF,) if self.point.state.get(OFF[0], OFF[1]) != OFF[1] else ()
+
+    @cached_property
     def left_at_joint(self) -> tuple[Fact, ...]:
-        """What whoever is between leaves behind in order; nobody goes in anew for it. And the tail, where it is open."""
-        task, facts = self.task, list(self.tail_shut)
+        """What whoever is between leaves behind in order; nobody goes in anew for it. And an open tail, a brake on by wires."""
+        task, facts = self.task, [*self.tail_shut, *self.electric_off]
         if task.screw is not None and task.screw.stowage and self.point.state[task.screw.key] == "carried":
             facts.append((task.screw.key, "stowed"))
         if self.point.people[self.between] != BETWEEN:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from headstock.devices.kind import Act
 from headstock.devices.registry import kind_of
-from headstock.devices.scene import AUTHORITY, TEST, pipe_key, proved_key
+from headstock.devices.scene import AUTHORITY, ELECTRIC, TEST, pipe_key, proved_key
 from headstock.devices.screw_coupling import put_back
 from headstock.procedures.brake_test_steps import TAIL_CAUTION
 from headstock.procedures.broken_off_cab import CabsLeft
@@ -18,6 +18,7 @@ from headstock.procedures.hold_work import applying_cab, holder, releasing_cab
 from headstock.procedures.places import BETWEEN, before, beside, cab
 from headstock.procedures.protection import BACK, OUT, OWN_BACK
 from headstock.procedures.scene_variables import AGREED, ROAD
+from headstock.procedures.wired_test import GEAR_CAUTION
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step, Utterance
 from headstock.reasoning.variable import Fact
@@ -34,6 +35,8 @@ def coming_out_steps(safe: SafeState, domain: Domain) -> Iterator[Step]:
         yield _call_off(safe)
     if safe.tail_shut:
         yield _tail_step(safe)
+    if safe.electric_off:
+        yield _electric_step(safe)
     wanted = dict(safe.left_at_joint)
     plain = () if safe.is_so((safe.free,)) else (OUT, BACK, OWN_BACK)
     for step in domain.steps:
@@ -88,6 +91,16 @@ def _tail_step(safe: SafeState) -> Step:
         key="shut the tail cock, put its hose back", role=task.role_for("reads_rear"), place=before(task.rear_cab),
         needs=((cock[0], "open"), CALLED), effects=(cock, hose), duration_s=task.rules.allowance_s("cock"), phase="stop",
         order=(1,), brief="Tail cock shut, hose put back.", caution=TAIL_CAUTION,
+    )  # fmt: skip
+
+
+def _electric_step(safe: SafeState) -> Step:
+    """The driver puts the brake worked by wires off; hand and parking brakes hold, as they did for the test."""
+    task, commanded = safe.task, safe.point.state[ELECTRIC]
+    return Step(
+        key="electric brake off", role=task.role_for("drives"), place=cab(task.controls), needs=((ELECTRIC, commanded), CALLED),
+        effects=safe.electric_off, duration_s=task.rules.allowance_s("valve"), phase="stop", order=(1,),
+        brief="Electric brake off.", caution=GEAR_CAUTION,
     )  # fmt: skip
 
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from headstock.devices.end_cock import hose_key
 from headstock.devices.scene import (
     AIR_THROUGH,
     AUTHORITY,
     COUPLE,
+    ELECTRIC,
     GAP,
     PULLED,
     TEST,
@@ -22,6 +25,7 @@ from headstock.procedures.places import BETWEEN, before, cab
 from headstock.procedures.scene_variables import AGREED, ROAD, protection_key
 from headstock.procedures.task import AttachTask
 from headstock.procedures.who_is_between import people_between
+from headstock.procedures.wired_test import OFF, joined_wires, wired_stages
 from headstock.reasoning.constraint import Constraint, State, place_key
 from headstock.reasoning.variable import Fact
 
@@ -44,6 +48,7 @@ class AttachConstraints:
         self.tail, self.tail_stages = tail_keys(task), open_tail_stages(task)
         self.lasting = lasting_facts(task)
         self.last_stage = task.method.stages[-1].key
+        self.wires, self.wired_stages = joined_wires(task), wired_stages(task)
 
     def all(self) -> tuple[Constraint, ...]:
         """Every constraint, with what it forbids and how breaking it hurts."""
@@ -64,6 +69,7 @@ class AttachConstraints:
             ("live-hose", "no cock stands open on a hose that is not joined, but the tail's while it is tested",
              "A hose whips; a brake lets go.", self.live_hose),
             ("jumper-dead", "no jumper is handled with a supply on", "Burns and shock.", self.live_jumper),
+            *self._of_wires(brakeless),
             ("couple-proved", "nothing is joined across a couple that has not been pulled", "The train parts.",
              self.unproved_couple),
             ("ends-dressed", "ends touch only with heads pinned, buffers set, gangways shut", "The couple fails.",
@@ -100,6 +106,8 @@ class AttachConstraints:
             return None
         if state[AUTHORITY] != "none":
             return "the driver has been called to move"
+        if state.get(ELECTRIC, OFF[1]) != OFF[1]:
+            return "the electric brake is worked"
         loose = [str(end) for key, end in self.valves.items() if state[key] != "locked"]
         return f"the brake valve of {', '.join(loose)} is not locked" if loose else None
 
@@ -215,6 +223,19 @@ class AttachConstraints:
             if near[1].kind == "jumper" and state[far[0].key()] in ("hanging", "entered") and on:
                 return f"the supply of {' and '.join(on)} is on"
         return None
+
+    def _of_wires(self, hurts: str) -> tuple[tuple[str, str, str, Callable[[State], str | None]], ...]:
+        """What holds of a test by wires alone; orders without one are judged without it."""
+        if not self.wired_stages:
+            return ()
+        return (("wires-whole", "no wire is parted from its test on", hurts, self.wires_parted),)
+
+    def wires_parted(self, state: State) -> str | None:
+        """A jumper or electrical head of the joint parted while wires are tested, or after."""
+        if state[TEST] not in self.wired_stages:
+            return None
+        parted = [key for key, value in self.wires if state[key] != value]
+        return f"tested by wires that are parted: {', '.join(parted)}" if parted else None
 
     def unproved_couple(self, state: State) -> str | None:
         """A hose or jumper joined, or air let through, before the pull."""

@@ -20,6 +20,7 @@ from headstock.procedures.movement import hold_facts
 from headstock.procedures.places import BETWEEN, JOINT, cab
 from headstock.procedures.scene_variables import BELL, CLEAR, TESTED_HOLD, looked_key
 from headstock.procedures.task import AttachTask
+from headstock.procedures.wired_test import shown_by_wires
 from headstock.reasoning.constraint import Constraint, State
 from headstock.reasoning.domain import Domain
 from headstock.reasoning.step import Step
@@ -157,13 +158,13 @@ class _Answers:
         return frozenset(found)
 
     def readings(self) -> Mapping[Ident, tuple[Fact, ...]]:
-        """What the gauge of each stage of the test shows: the pipe at that end."""
-        task, found = self.task, {}
+        """What the gauge of each stage of the test shows: the pipe at that end, or what wires make of it."""
+        task, found, by_wires = self.task, {}, shown_by_wires(self.task)
         for stage in task.method.stages:
             if stage.reading is None:
                 continue
-            fact = (self._pipe_of(cab_of(task, stage.reading.at)), stage.leaves_pipe)
+            facts = by_wires.get(stage.key, ((self._pipe_of(cab_of(task, stage.reading.at)), stage.leaves_pipe),))
             for step in self.domain.steps:
                 if (TEST, stage.key) in step.effects:
-                    found[step.ident] = (fact,)
+                    found[step.ident] = facts
         return found

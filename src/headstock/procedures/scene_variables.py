@@ -21,6 +21,7 @@ from headstock.formation.train import UnitEnd
 from headstock.procedures.couple_found import couple_as_found, couple_variables
 from headstock.procedures.task import AttachTask
 from headstock.procedures.who_is_between import people_between
+from headstock.procedures.wired_test import electric_as_found, electric_variables
 from headstock.reasoning.variable import Variable
 
 AGREED, ROAD, CLEAR, BELL, KEY, TESTED_HOLD = "agreed", "road", "joint_clear", "bell", "driver_key", "tested_hold"
@@ -98,7 +99,7 @@ def scene_variables(task: AttachTask) -> tuple[Variable, ...]:
         found.append(_scene(SLACK, ("stretched", "eased"), f"the couple of {joint}"))
     if task.screw is not None and task.screw.stowage:
         found.append(screw_variable(task.screw))
-    return (*found, *couple_variables(task))
+    return (*found, *couple_variables(task), *electric_variables(task))
 
 
 def _calls(task: AttachTask, distances: tuple[tuple[str, str], ...]) -> Variable:
@@ -144,6 +145,7 @@ def scene_as_found(task: AttachTask) -> dict[str, str]:
         **joined,
         **(task.rescued.as_found() | {supply_key(task.far.unit): "off"} if task.rescued is not None else {}),
         **couple_as_found(task),
+        **electric_as_found(task),
     }
 
 

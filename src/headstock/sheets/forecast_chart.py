@@ -98,9 +98,14 @@ def _marks_words(gauges: dict[AtEnd, GaugeSeen], unit: PressureUnit) -> str:
 
 
 def difference_bar(case: ForecastCase, other: ForecastCase) -> float:
-    """How far the readings of two cases lie apart at most [bar]."""
+    """How far the readings of two cases lie apart at most [bar; what is no pressure: as a share of its limit]."""
     pairs = zip(case.readings, other.readings, strict=True)
-    return max((abs(here.shows_bar - there.shows_bar) for here, there in pairs), default=0.0)
+    return max((abs(here.shows_bar - there.shows_bar) / _as_bar(here) for here, there in pairs), default=0.0)
+
+
+def _as_bar(reading: ForecastReading) -> float:
+    """What counts as much as a bar."""
+    return 1.0 if is_pressure(reading.limit) else reading.limit_bar
 
 
 def groups_drawn(cases: Sequence[ForecastCase]) -> Groups:

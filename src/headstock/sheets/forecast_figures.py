@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from headstock.local_rules.limit_figures import DECIMALS, PressureUnit, in_unit, is_share, reading_figure
+from headstock.local_rules.limit_figures import DECIMALS, PressureUnit, in_unit, is_pressure, reading_figure
 from headstock.local_rules.method_stage import CHANGES
 
 if TYPE_CHECKING:
@@ -39,14 +39,12 @@ def decimals_of(step: float, most: int) -> int:
 
 def figure_text(reading: ForecastReading, unit: PressureUnit) -> str:
     """What the gauge shows, with a minus sign as it is printed; of a count the share."""
-    if is_share(reading.limit):
-        return f"{reading.shows_bar:.2f}"
     return reading_figure(reading.shows_bar, reading.limit_bar, reading.limit, unit).replace("-", MINUS)
 
 
 def nearest_mark(reading: ForecastReading, unit: PressureUnit, gauge: GaugeSeen) -> str:
-    """The mark of the gauge that the pointer is nearest to; "" for a change, a count, and a gauge that is not known."""
-    if gauge.graduation_bar <= 0.0 or is_share(reading.limit) or reading.limit in CHANGES:
+    """The mark of the gauge that the pointer is nearest to; "" for what is no standing pressure, or a gauge not known."""
+    if gauge.graduation_bar <= 0.0 or not is_pressure(reading.limit) or reading.limit in CHANGES:
         return ""
     steps = max(0, round((reading.shows_bar - gauge.low_bar) / gauge.graduation_bar))
     mark = in_unit(gauge.low_bar + steps * gauge.graduation_bar, unit)
@@ -57,6 +55,6 @@ def is_close_call(reading: ForecastReading, gauge: GaugeSeen) -> bool:
     """Whether a reading lies outside its limit by less than half the step between two marks."""
     return (
         not reading.within
-        and not is_share(reading.limit)
+        and is_pressure(reading.limit)
         and abs(reading.shows_bar - reading.limit_bar) < gauge.graduation_bar / 2
     )

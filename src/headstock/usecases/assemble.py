@@ -32,6 +32,7 @@ from headstock.usecases.holding_words import holding_words
 from headstock.usecases.job_file import JobPapers
 from headstock.usecases.job_reader import JobReader
 from headstock.usecases.joint_opening import opening_kept
+from headstock.usecases.other_method import has_electric_brakes
 from headstock.usecases.portion_holds import brakes_used, holdings
 from headstock.usecases.rescue_given import RescueGiven, refused_outright, rescue_from, with_rescue
 from headstock.usecases.rescued_given import with_rescued
@@ -278,6 +279,18 @@ def _outside(join: JoinResult, train: Train, rescues: bool) -> tuple[str, ...]:
     return (f"the order of work for joining by {WAY_WORDS[join.best.name]} ({said}) is not part of this edition",)
 
 
+def _wire_refusals(papers: JobPapers, train: Train) -> tuple[str, ...]:
+    """Tests by wires on a train that has none through the joint to make, or no brake that answers to them."""
+    method = papers.method
+    found = []
+    if any(stage.electric is not None for stage in method.stages) and not has_electric_brakes(train):
+        found.append(f"not every brake of the train has an electro-pneumatic circuit: {method.name} commands one")
+    wired = {spec.kind for pair in train.mated(train.joint_to_make) for _, spec in pair} & {"jumper", "electrical head"}
+    if any(stage.is_wired for stage in method.stages) and not wired and papers.job.work != "detach":
+        found.append(f"no wires go through the joint {train.joint_to_make}: {method.name} works by them")
+    return tuple(found)
+
+
 def _rear_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], moving_first: bool) -> tuple[str, ...]:
     """No cab to work and test the rear from, or readings that the method asks for at an end without a brake pipe gauge."""
     front = ends["controls_afterwards"]
@@ -294,6 +307,9 @@ def _rear_refusals(papers: JobPapers, train: Train, ends: dict[str, UnitEnd], mo
     because = papers.method.not_planned_because
     if because is not None:
         return (f"the method {papers.method.name} is not worked into an order of work: {because}; it can be forecast and judged",)
+    wires = _wire_refusals(papers, train)
+    if wires:
+        return wires
     cabs = {"front": front, "rear": rear}
     wanted = {
         cabs[stage.reading.at]

@@ -49,7 +49,7 @@ def blind_spots_of_job(
     extra = load_extra_looks(looks or DEMONSTRATION)
     test = signatures_of_job(job, fleet, engine, blocks, method=method, drawn=drawn, members=members)
     spots = blind_spots(test.signatures, test.errors)
-    numbers = [number for number, place in enumerate(spots.places) if not place.is_count]
+    numbers = [number for number, place in enumerate(spots.places) if place.is_gauge]
     found = limits_moved(test.signatures, test.errors, numbers, STEPS)
     moved = tuple((spots.places[number].name, steps) for number, steps in zip(numbers, found, strict=True))
     return JobBlindSpots(test, spots, extra, looks_to_add(spots, extra), moved)

@@ -12,7 +12,6 @@ from pathlib import Path
 
 from headstock.base.errors import OutsideModelError
 from headstock.capability.brake_traces import has_valve
-from headstock.capability.braked_train import lacking_to_stop
 from headstock.capability.coupling_impact import SPEEDS_KMH, ImpactResult, lacking_to_meet, predict_impact
 from headstock.capability.fit import Fit, Supply, predict_fit, predict_supply
 from headstock.capability.geometry import MeetingOnTrack, lacking_on_curves, predict_meetings
@@ -28,6 +27,7 @@ from headstock.formation.join_way import type_end
 from headstock.formation.joinability import JoinResult
 from headstock.formation.joint_geometry import JointGeometry, joint_geometry
 from headstock.formation.train import Train, UnitEnd
+from headstock.formation.train_on_rail import lacking_to_stop
 from headstock.formation.way_rescue import main_can_join
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.cab_work import pipe_bar

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 
 from headstock.base.errors import OutsideModelError
 from headstock.capability.brake_traces import BY_WIRES, EMERGENCY, FULL, CylinderTraces, ReadyTrain, answering, cylinder_traces
-from headstock.capability.braked_train import force_traces, moving_train
+from headstock.capability.braked_train import force_traces
 from headstock.capability.by_load import LoadCase, predict_by_load, train_under
 from headstock.capability.holding import HoldingResult, predict_holding
-from headstock.capability.not_stated import lacking_of_units
 from headstock.capability.stopping import (
     BrakedWeight,
     LostGroups,
@@ -22,8 +21,10 @@ from headstock.capability.stopping import (
     predict_stopping,
 )
 from headstock.equipment.loads import LOADS, lacking_under
+from headstock.formation.not_stated import lacking_of_units
 from headstock.formation.train import Train
 from headstock.formation.train_air import brake_places
+from headstock.formation.train_on_rail import moving_train
 from headstock.physics.air_run import AirEngine
 from headstock.physics.motion import MovingTrain, Traces, Track, braking_of
 from headstock.usecases.can_as_read import JobAsRead, lost_behind, ready_to_leave, vehicles_in

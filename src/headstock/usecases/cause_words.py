@@ -7,7 +7,7 @@ from typing import Final
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.stage_readings import ReadingPlace
 from headstock.local_rules.drawn_tests import FaultKind
-from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_share, limit_said, reading_figure
+from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_share, limit_said, reading_figure, unit_of
 
 WORDS: Final[dict[FaultKind, str]] = {
     "nothing": "nothing wrong", "cock shut": "{device} shut", "cock part open": "{device} part open",
@@ -47,5 +47,6 @@ def place_in_words(place: ReadingPlace, unit: PressureUnit) -> str:
 def read_in_words(place: ReadingPlace, shows: float, unit: PressureUnit) -> str:
     """What was read [bar; a count: share], beside its limit."""
     name, _, limit = place_in_words(place, unit).partition(": ")
-    figure = f"{shows:.2g}" if is_share(place.limit) else f"{reading_figure(shows, place.limit_bar, place.limit, unit)} {unit}"
-    return f"{name}: {figure} ({limit})"
+    if is_share(place.limit):
+        return f"{name}: {shows:.2g} ({limit})"
+    return f"{name}: {reading_figure(shows, place.limit_bar, place.limit, unit)} {unit_of(place.limit, unit)} ({limit})"

@@ -30,7 +30,8 @@ from headstock.equipment.library import Fleet
 from headstock.local_rules.limit_figures import is_at_most, is_pressure
 from headstock.physics.air_run import AirEngine
 from headstock.usecases.all_signatures import JobSignatures, SignatureRow, with_pairs
-from headstock.usecases.forecast_job import by_method, train_under_test
+from headstock.usecases.forecast_job import train_under_test
+from headstock.usecases.other_method import by_method
 from headstock.usecases.plan_job import plan_job
 from headstock.usecases.study_file import StudyFile, StudyPapers
 from headstock.usecases.test_signatures import task_of_train

@@ -10,28 +10,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from headstock.base.errors import Fault, InputError
-from headstock.base.nearest import nearest_of
-from headstock.brake_test.forecast import (
-    FaultCase,
-    Forecast,
-    TrainUnderTest,
-    parted_wire_faults,
-    predict_readings,
-    shut_cock_faults,
-)
-from headstock.brake_test.forecast_reading import not_forecast_because
-from headstock.devices.distributor import DistributorSpec
+from headstock.brake_test.forecast import Forecast, TrainUnderTest, predict_readings
 from headstock.devices.scene import AIR_THROUGH, TEST, pipe_key
 from headstock.equipment.library import Fleet
 from headstock.formation.train import Train
-from headstock.formation.train_state import layout_of
 from headstock.local_rules.test_method import BrakeTestMethod, load_test_method, method_path
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.cab_work import pipe_bar
 from headstock.procedures.task import AttachTask
-from headstock.reasoning.variable import Variable
 from headstock.usecases.forecast_bands import BandAsked, band_of_test
+from headstock.usecases.given_faults import given_faults, usual_faults
+from headstock.usecases.other_method import by_method
 from headstock.usecases.plan_job import JobPlan, plan_job
 
 
@@ -48,7 +37,7 @@ def forecast_job(
     path: Path, fleet: Fleet, engine: AirEngine, faults: Sequence[str] = (), method: str | None = None,
     band: BandAsked | None = None,
 ) -> JobForecast:  # fmt: skip
-    """Forecast the brake test of the job in a file; without ``faults`` ("KEY=VALUE"), each brake pipe cock shut by turns.
+    """Forecast the brake test of the job in a file; without ``faults`` ("KEY=VALUE"), what its method is there to find.
 
     ``method``: a file or a built-in one instead of the job's. Raises InputError for what cannot be meant.
     """
@@ -70,14 +59,9 @@ def forecast_of(
         return None
     if method is not None:
         tested = by_method(tested, method)
-    cases = _given(tested, faults) if faults else usual_faults(tested)
+    cases = given_faults(tested, faults) if faults else usual_faults(tested)
     forecast = predict_readings(tested, cases, engine)
     return forecast if band is None else replace(forecast, band=band_of_test(tested, band))
-
-
-def usual_faults(tested: TrainUnderTest) -> tuple[FaultCase, ...]:
-    """What a test is there to find: cocks shut, or of a test by wires the wires parted."""
-    return parted_wire_faults(tested) if tested.method.brake == "electro-pneumatic" else shut_cock_faults(tested)
 
 
 def tested_by(path: Path, fleet: Fleet, engine: AirEngine, method: str | None, beside: Path) -> TrainUnderTest | None:
@@ -86,45 +70,6 @@ def tested_by(path: Path, fleet: Fleet, engine: AirEngine, method: str | None, b
     if tested is None or method is None:
         return tested
     return by_method(tested, load_test_method(method_path(method, beside)))
-
-
-def by_method(tested: TrainUnderTest, method: BrakeTestMethod) -> TrainUnderTest:
-    """The same train tested by another method. Raises InputError for one that the air at standstill says nothing about.
-
-    A method that does not move the leading valve begins with it at running, the pipe charged.
-    """
-    cure = "Methods whose gauges can be forecast: headstock methods list."
-    because = not_forecast_because(method)
-    if because is not None:
-        fault = Fault("no forecast of this method", path="--method", found=f"{method.name}: {because}",
-                      expected="readings of the brake pipe or of a brake cylinder")  # fmt: skip
-        raise InputError(fault, cure=cure)
-    if method.brake == "electro-pneumatic" and not _has_electric_brakes(tested.train):
-        fault = Fault("not every brake of the train has an electro-pneumatic circuit", path="--method", found=method.name,
-                      expected="a method of the automatic brake")  # fmt: skip
-        raise InputError(fault, cure=cure)
-    if "multiple unit" not in method.for_stock:
-        fault = Fault("the method does not belong to multiple units", path="--method", found=method.name,
-                      expected=" or ".join(method.for_stock))  # fmt: skip
-        raise InputError(fault, cure=cure)
-    lacking = tested.rules.lacks_for(method)
-    if lacking:
-        raise InputError(Fault("no limit for the method", path="--method", found=method.name, expected=" and ".join(lacking)))
-    return _charged_for(replace(tested, method=method, rules=tested.rules.using(method)))
-
-
-def _has_electric_brakes(train: Train) -> bool:
-    brakes = [spec for unit in train.units for spec in unit.unit_type.devices.values() if isinstance(spec, DistributorSpec)]
-    return bool(brakes) and all(spec.electro_pneumatic != "none" for spec in brakes)
-
-
-def _charged_for(tested: TrainUnderTest) -> TrainUnderTest:
-    """As after a test of the pipe, where the method leaves the leading valve alone."""
-    if any(stage.valve is not None and stage.valve.at == "front" for stage in tested.method.stages):
-        return tested
-    valve, spec = tested.train.cab_valve(tested.front)
-    pipe_bar = dict.fromkeys(tested.pipe_bar, spec.set_pressure_bar)
-    return replace(tested, values={**tested.values, valve.key(): "running"}, pipe_bar=pipe_bar)
 
 
 def train_under_test(plan: JobPlan) -> TrainUnderTest | None:
@@ -168,28 +113,3 @@ def _pipes(task: AttachTask, state: Mapping[str, str]) -> dict[str, float]:
         pressure_bar = pipe_bar(task.train, cab, state[pipe_key(portion)])
         found |= {unit.name: pressure_bar for unit in units}
     return found
-
-
-def _given(tested: TrainUnderTest, faults: Sequence[str]) -> tuple[FaultCase, ...]:
-    """Faults as written, "KEY=VALUE" or several of these with commas between, each a case of its own."""
-    variables = {variable.key: variable for variable in layout_of(tested.train).variables}
-    cases = []
-    for written in faults:
-        changes = [_change(part, variables) for part in written.split(",")]
-        name = " and ".join(variables[key].say(value) for key, value in changes)
-        cases.append(FaultCase(name, dict(changes)))
-    return tuple(cases)
-
-
-def _change(written: str, variables: Mapping[str, Variable]) -> tuple[str, str]:
-    key, equals, value = (part.strip() for part in written.partition("="))
-    if not equals or key not in variables:
-        expected = "KEY=VALUE with the key of a device of this train, as in 217/2.brake_pipe_cock=shut"
-        fault = Fault("unknown fault", path="--fault", found=written, expected=expected, nearest=nearest_of(key, variables))
-        raise InputError(fault, cure="Name the device as the job's file does under as_left.")
-    domain = variables[key].domain
-    if value not in domain:
-        fault = Fault("a state this device does not have", path=f"--fault {key}", found=value,
-                      expected=" or ".join(domain), nearest=nearest_of(value, domain))  # fmt: skip
-        raise InputError(fault, cure="Give one of the states the device can have.")
-    return key, value

@@ -5,14 +5,16 @@ from __future__ import annotations
 from headstock.brake_test.forecast import HEALTHY, Forecast, ForecastCase, ForecastReading
 from headstock.brake_test.forecast_band import ReadingBand, StageBand
 from headstock.local_rules.limit_figures import (
-    DECIMALS,
     PressureUnit,
+    decimals_of_reading,
     in_unit,
-    is_share,
+    is_pressure,
     limit_said,
     reading_figure,
+    unit_of,
 )
 from headstock.local_rules.rules import LocalRules
+from headstock.local_rules.test_limits import Limit
 
 FORECAST_CAUTIONS = (
     "The limits and the readings decide, the forecast never does.",
@@ -22,13 +24,24 @@ FORECAST_CAUTIONS = (
 """What stands over every forecast, the weightiest first."""
 
 
+OF_LIMITS: dict[Limit, str] = {
+    "flow_at_most_l_per_min": "A flow is what the leading valve lets in at that moment, as free air; a meter that lags behind "
+    "shows more.",
+    "speed_fall_at_least_kmh": "The speed is reckoned on the level, by this brake alone, as loaded in the job, from that of the "
+    "local rules' running test, without resistance.",
+}
+"""What stands there besides where a reading has such a limit."""
+
+
 def forecast_cautions(forecast: Forecast) -> tuple[str, ...]:
     """What stands over a forecast, the weightiest first; of a band, from what it is drawn."""
     band = forecast.band
+    limits = dict.fromkeys(reading.limit for reading in forecast.cases[0].readings)
+    cautions = (*FORECAST_CAUTIONS, *(OF_LIMITS[limit] for limit in limits if limit in OF_LIMITS))
     if band is None:
-        return FORECAST_CAUTIONS
+        return cautions
     invented = ", invented" if band.is_invented else ""
-    return (*FORECAST_CAUTIONS,
+    return (*cautions,
             f"Band: the middle 95 per cent of {band.members} healthy trains, as gauges of their class show them, to whole marks "
             f"and seconds. "
             f"Ranges: {band.drawn_from}, edition {band.edition}{invented}.")  # fmt: skip
@@ -36,14 +49,13 @@ def forecast_cautions(forecast: Forecast) -> tuple[str, ...]:
 
 def band_in_words(band: ReadingBand, unit: PressureUnit) -> str:
     """From and to, without the unit: of brakes counted as shares."""
-    if is_share(band.limit):
-        return f"{band.lowest:.2f} to {band.highest:.2f}"
-    return " to ".join(_band_figure(in_unit(value, unit), unit) for value in (band.lowest, band.highest))
+    ends = [in_unit(value, unit) if is_pressure(band.limit) else value for value in (band.lowest, band.highest)]
+    return " to ".join(_band_figure(value, decimals_of_reading(band.limit, unit)) for value in ends)
 
 
-def _band_figure(value: float, unit: PressureUnit) -> str:
+def _band_figure(value: float, decimals: int) -> str:
     """A trace below nothing is 0."""
-    text = f"{value:.{DECIMALS[unit]}f}"
+    text = f"{value:.{decimals}f}"
     return text.removeprefix("-") if float(text) == 0.0 else text
 
 
@@ -59,10 +71,9 @@ def stage_in_words(band: StageBand) -> str:
 
 def reading_in_words(reading: ForecastReading, rules: LocalRules) -> str:
     """What the gauge will show, with its unit."""
-    if is_share(reading.limit):
-        return f"{reading.shows_bar:.2f} share"
     unit = rules.pressure_unit
-    return f"{reading_figure(reading.shows_bar, reading.limit_bar, reading.limit, unit)} {unit}"
+    figure = reading_figure(reading.shows_bar, reading.limit_bar, reading.limit, unit)
+    return f"{figure} {unit_of(reading.limit, unit)}"
 
 
 def limit_in_words(reading: ForecastReading, rules: LocalRules) -> str:

@@ -6,7 +6,6 @@ from dataclasses import replace
 
 from headstock.capability.couple import parts_of_couple
 from headstock.capability.holding import HoldingResult, predict_holding
-from headstock.capability.not_stated import lacking_of_units
 from headstock.capability.pull_away import (
     PullQuestion,
     PullResult,
@@ -20,6 +19,7 @@ from headstock.capability.pull_away import (
 from headstock.capability.rescue import HaulQuestion, HaulResult, ReleaseOrder, hold_while_releasing, predict_haul
 from headstock.formation.join_way import TypeEnd
 from headstock.formation.joinability import JoinResult
+from headstock.formation.not_stated import lacking_of_units
 from headstock.formation.train import TrainUnit
 from headstock.physics.adhesion import adhesion_limit_n
 from headstock.physics.gradient import normal_force_n

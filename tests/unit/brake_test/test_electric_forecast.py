@@ -11,12 +11,13 @@ from headstock.brake_test.band_task import BandTask
 from headstock.brake_test.forecast import FaultCase, Forecast, TrainUnderTest, parted_wire_faults, predict_readings, stage_spans
 from headstock.brake_test.forecast_band import band_of
 from headstock.brake_test.forecast_reading import not_forecast, not_forecast_because
-from headstock.brake_test.live_wires import ELECTRIC, live_wires, units_reached
+from headstock.brake_test.live_wires import live_wires, units_reached
 from headstock.devices.distributor import DistributorSpec
+from headstock.devices.scene import ELECTRIC
 from headstock.local_rules.test_method import built_in_methods, load_test_method
 from headstock.physics.fast_many import answer_few
 from headstock.physics.fast_run import answer_fast
-from headstock.usecases.forecast_job import by_method
+from headstock.usecases.other_method import by_method
 from headstock.usecases.test_signatures import task_of_job
 from tests.cases.drawn_trains import DRAWN, air_of, train_of
 from tests.cases.jobs import DEMO
@@ -86,18 +87,17 @@ def test_the_band_of_a_cylinder_is_opened_by_a_cylinder_s_gauge_and_its_own_stil
     assert stage.from_s is not None and 1 <= stage.from_s <= 15  # the cylinder moves, the pipe would be still at once
 
 
-@pytest.mark.parametrize(("method", "words"), [("running", "headstock can"), ("wires", "a lamp shows no air")])
-def test_what_is_not_forecast_is_refused_with_the_reason(method: str, words: str) -> None:
-    with pytest.raises(InputError) as refused:
-        by_method(train_of(8), load_test_method(built_in_methods()[method]))
-    assert words in str(refused.value)
+def test_what_is_not_forecast_is_refused_with_the_reason() -> None:
+    with pytest.raises(InputError, match="a lamp shows no air"):
+        by_method(train_of(8), load_test_method(built_in_methods()["wires"]))
 
 
-def test_a_flow_meter_beside_pipe_gauges_is_left_out_and_said() -> None:
-    flow = load_test_method(built_in_methods()["example-leak-by-flow-freight"])
-    assert not_forecast_because(flow) is None
-    (said,) = not_forecast(flow)
-    assert said.startswith("Flow, front: ") and "flow meter" in said and not_forecast(METHOD) == ()
+def test_a_lamp_beside_pipe_gauges_is_left_out_and_said() -> None:
+    stages = METHOD.model_dump()["stages"]
+    lamp = {"at": "front", "name": "Brakes on lamp", "reads": "lamp"}
+    told = type(METHOD).model_validate(METHOD.model_dump() | {"stages": [*stages[:2], stages[2] | {"reading": lamp}]})
+    assert not_forecast_because(told) is None
+    assert not_forecast(told) == ("Brakes on lamp: a lamp shows no air",) and not_forecast(METHOD) == ()
 
 
 def test_a_train_without_that_circuit_and_blind_spots_of_wires_are_refused() -> None:

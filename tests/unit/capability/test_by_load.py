@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 
 from headstock.capability.brake_traces import EMERGENCY, CylinderTraces, cylinder_traces, ready_train
-from headstock.capability.braked_train import force_traces, moving_train
+from headstock.capability.braked_train import force_traces
 from headstock.capability.by_load import predict_by_load, train_under
 from headstock.capability.stopping import braked_weight
 from headstock.equipment.loads import LOADS
 from headstock.formation.train import Train, TrainUnit
+from headstock.formation.train_on_rail import moving_train
 from headstock.physics.motion import LEVEL, braking_of
 from tests.unit.capability.test_stopping import FLEET, engine, train_of
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from headstock.capability.braked_train import friction_brake
 from headstock.capability.leak_off import AIR_K, predict_leak_off
 from headstock.devices.distributor import DistributorSpec
 from headstock.equipment.library import load_fleet
 from headstock.formation.train import TrainUnit
+from headstock.formation.train_on_rail import friction_brake
 from headstock.physics.gradient import slope_force_n
 from headstock.physics.pipe_network import ATMOSPHERE_PA
 from headstock.physics.volumes import isothermal_emptying_time_s, time_constant_s

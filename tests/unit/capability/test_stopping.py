@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from headstock.capability.brake_traces import BY_WIRES, EMERGENCY, FULL, cylinder_traces, ready_train
-from headstock.capability.braked_train import force_traces, full_bar, lacking_to_stop, moving_train, vehicles_of
+from headstock.capability.braked_train import force_traces
 from headstock.capability.coupling_impact import lacking_to_meet, predict_impact
 from headstock.capability.fit import predict_supply
 from headstock.capability.holding import HoldingBrake, PortionOnGradient, predict_holding
@@ -17,6 +17,7 @@ from headstock.capability.pull_away import PullQuestion, PullSeen, predict_pull
 from headstock.capability.stopping import braked_weight, vehicle_forces
 from headstock.equipment.library import load_fleet
 from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
+from headstock.formation.train_on_rail import full_bar, lacking_to_stop, moving_train, vehicles_of
 from headstock.physics.build_up import build_up_s
 from headstock.physics.motion import braking_of, stop_from
 from headstock.physics.speed_law import KMH
