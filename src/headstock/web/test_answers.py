@@ -25,6 +25,7 @@ from headstock.usecases.test_papers import TestPapers, test_papers
 from headstock.usecases.test_signatures import TestSignatures, signatures_of_job
 from headstock.usecases.test_stages import StageShown, stages_shown
 from headstock.web.answers import Answers
+from headstock.web.job_answers import JobAnswers
 from headstock.wiring import drawn_bands, many_runs, read_recorder, signature_blocks
 
 T = TypeVar("T")
@@ -142,7 +143,7 @@ def steps_of(job: BookedJob, answers: Answers) -> Sequence[Step]:
     """The order of work, for the words; empty where there is none, or none yet."""
 
     def ordered() -> Sequence[Step]:
-        order = answers.plan(job).order
+        order = JobAnswers(answers, job).plan().order
         return order.steps if order is not None else ()
 
     found = begun(answers, ("test steps", job.digest), ordered)
@@ -153,7 +154,7 @@ def expected_of(job: BookedJob, answers: Answers) -> Outcome[Expected] | None:
     """What healthy trains show, once that is worked out."""
 
     def worked_out() -> Expected:
-        tested = train_under_test(answers.plan(job))
+        tested = train_under_test(JobAnswers(answers, job).plan())
         return {} if tested is None else expected_of_test(tested, BandAsked(drawn_bands()))
 
     return begun(answers, ("test expected", job.digest), worked_out)

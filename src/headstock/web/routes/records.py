@@ -16,6 +16,7 @@ from headstock.records.lines import back_up
 from headstock.records.store import StoredRecords
 from headstock.usecases.answers_as_data.receipt import void_words
 from headstock.usecases.certificate import NO_PERMISSION, STATES, no_certificate
+from headstock.usecases.device_words import device_in_words
 from headstock.usecases.moments import day_s
 from headstock.usecases.record_notes import entry_named
 from headstock.usecases.record_state import TestNow, state_of_test
@@ -50,7 +51,9 @@ class EntryShown:
     def says(self) -> str:
         """Its own words."""
         body = self.filed.draft.body
-        return str(body.get("title") or body.get("text") or body.get("device") or body.get("public_key") or "")
+        if "device" in body:
+            return device_in_words(str(body["device"]))
+        return str(body.get("title") or body.get("text") or body.get("public_key") or "")
 
     @property
     def who(self) -> str:
