@@ -7,26 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from importlib import import_module
+from importlib.util import find_spec
 from pathlib import Path
-
-try:
-    import fcntl
-except ImportError:  # no such locks on this system: each compiles for itself
-    fcntl = None  # type: ignore[assignment]
 
 
 @contextmanager
 def one_at_a_time(lock: Path) -> Iterator[None]:
-    """Held by one process at a time; whoever cannot lock there goes on without."""
-    if fcntl is None:
-        yield
-        return
+    """Held by one process at a time; whoever cannot lock there (no such locks, no such folder) goes on without."""
     try:
         lock.parent.mkdir(parents=True, exist_ok=True)
-        file = lock.open("a")
+        file = lock.open("a", encoding="utf-8")
     except OSError:
         yield
         return
     with file:
-        fcntl.flock(file, fcntl.LOCK_EX)
+        if find_spec("fcntl") is not None:
+            locks = import_module("fcntl")
+            locks.flock(file, locks.LOCK_EX)
         yield
