@@ -72,11 +72,8 @@ def with_unit(field: str, value: object) -> str:
     Only a figure stands before a unit: other values keep the whole name of their field.
     """
     name, _, unit = field.rpartition("_")
-    said = (
-        UNITS.get(unit)
-        if name and not name.endswith("_per") and isinstance(value, int | float) and not isinstance(value, bool)
-        else None
-    )
+    is_figure = isinstance(value, int | float) and not isinstance(value, bool)
+    said = UNITS.get(unit) if name and not name.endswith("_per") and is_figure else None
     return f"{name.replace('_', ' ')} {plainly(value)} {said}" if said else f"{field.replace('_', ' ')} {plainly(value)}"
 
 

@@ -22,7 +22,7 @@ from headstock.usecases.test_stages import not_before
 from headstock.web.answers import Answers
 from headstock.web.asked import AnswersOf, FormOf, RecordsOf
 from headstock.web.replies import page
-from headstock.web.test_answers import TestNowInHand, clock, file_of, shown_of, test_now, version_of
+from headstock.web.test_answers import TestNowInHand, begin_signatures, clock, file_of, shown_of, test_now, version_of
 from headstock.web.test_drawings import joint_svg, role_svg, staff_svg, train_svg
 from headstock.web.test_letters import letters_of
 from headstock.web.visitor import needs
@@ -121,6 +121,8 @@ def _values(form: dict[str, str]) -> dict[str, Any]:
 def _keep(events: list[TestEvent], job: BookedJob, answers: Answers) -> None:
     """Put events on record; of a filed test, an answer that something was touched is an entry about it too."""
     add_events(events, job, answers.records)
+    if any(event.what == "begun" for event in events):
+        begin_signatures(job, answers)
     for event in events:
         if event.what == "asked" and event.touched:
             hand = version_of(job, answers)[1]
