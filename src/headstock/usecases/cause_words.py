@@ -6,9 +6,9 @@ from typing import Final
 
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.stage_readings import ReadingPlace
+from headstock.devices.key_words import device_in_words
 from headstock.local_rules.drawn_tests import FaultKind
 from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_share, limit_said, reading_figure
-from headstock.usecases.device_words import device_in_words
 
 WORDS: Final[dict[FaultKind, str]] = {
     "nothing": "nothing wrong", "cock shut": "{device} shut", "cock part open": "{device} part open",

@@ -11,7 +11,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from headstock.base.errors import HeadstockError
-from headstock.usecases.device_words import device_in_words
+from headstock.devices.key_words import device_in_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.web.visitor import visitor_of
 

@@ -14,8 +14,8 @@ from headstock.usecases.test_stages import Staff
 WIDE, EDGE = 362.0, 14.0
 STAFF_TOP, STAFF_FOOT = 62.0, 88.0
 ON_PAGE = 'class="kf" stroke-width="1"'
-APART = 16.0
-"""Between the numbers of two places, at least."""
+APART, LETTER_WIDE = 6.0, 10.0
+"""Between the numbers of two places, at least; a sign of a number."""
 LABELS = 5
 """Figures under a staff, about so many."""
 
@@ -125,13 +125,21 @@ def train_svg(
 
 def _marks(places: Sequence[tuple[float, str]]) -> list[str]:
     """A stroke at each place, its number below; numbers of places close together stand apart, two never read as one."""
-    found, free = [], 0.0
-    for x, words in sorted(places):
-        at = max(x, free)
-        free = at + APART + 8 * (len(words) - 1)
-        found.append(f'<path class="k" d="M{x:.1f} 56v8L{at:.1f} 72" stroke-width="2"/>'
-                     f'<text class="f" x="{at:.1f}" y="90" text-anchor="middle" font-size="15">{escape(words)}</text>')  # fmt: skip
-    return found
+    ordered = sorted(places)
+    halves = [LETTER_WIDE * len(words) / 2 for _, words in ordered]
+    at, free = [], 0.0
+    for (x, _), half in zip(ordered, halves, strict=True):
+        at.append(max(x, free + half))
+        free = at[-1] + half + APART
+    free = 2 * EDGE + WIDE
+    for number in reversed(range(len(at))):
+        at[number] = min(at[number], free - halves[number])
+        free = at[number] - halves[number] - APART
+    return [
+        f'<path class="k" d="M{x:.1f} 56v8L{foot:.1f} 72" stroke-width="2"/>'
+        f'<text class="f" x="{foot:.1f}" y="90" text-anchor="middle" font-size="15">{escape(words)}</text>'
+        for (x, words), foot in zip(ordered, at, strict=True)
+    ]
 
 
 def _pipe(left: str, right: str) -> str:
@@ -180,8 +188,9 @@ def _ribbon(x: float, wide: float, figure: str, anchor: str) -> str:
 
 def person_mark(letter: str, x: float, y: float) -> str:
     """A role by its letter and its shape."""
-    return (f'<g transform="translate({x:.1f} {y:.1f})">{role_shape(letter, 0, 0, ON_PAGE)}<text class="on" y="{6 if letter == "G" else 4}" '
-            f'text-anchor="middle" font-size="{9 if letter == "G" else 11}">{letter}</text></g>')  # fmt: skip
+    low, size = (6, 9) if letter == "G" else (4, 11)
+    return (f'<g transform="translate({x:.1f} {y:.1f})">{role_shape(letter, 0, 0, ON_PAGE)}'
+            f'<text class="on" y="{low}" text-anchor="middle" font-size="{size}">{letter}</text></g>')  # fmt: skip
 
 
 def role_svg(letter: str) -> Markup:

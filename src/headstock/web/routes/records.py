@@ -12,11 +12,11 @@ from fastapi.responses import FileResponse, RedirectResponse
 from starlette.background import BackgroundTask
 
 from headstock.base.errors import InputError
+from headstock.devices.key_words import device_in_words
 from headstock.records.lines import back_up
 from headstock.records.store import StoredRecords
 from headstock.usecases.answers_as_data.receipt import void_words
 from headstock.usecases.certificate import NO_PERMISSION, STATES, no_certificate
-from headstock.usecases.device_words import device_in_words
 from headstock.usecases.moments import day_s
 from headstock.usecases.record_notes import entry_named
 from headstock.usecases.record_state import TestNow, state_of_test
