@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from headstock.brake_test.forecast import Forecast
     from headstock.brake_test.recorder import RecorderTrace
+    from headstock.compute.signature_blocks import SignatureBlocks
     from headstock.compute.study_run import StudyDone
     from headstock.equipment.library import Fleet
     from headstock.physics.air_run import AirEngine, AirRun, AirTrace, Progress
@@ -37,7 +38,6 @@ if TYPE_CHECKING:
     from headstock.usecases.relieve_job import JobRelieved
     from headstock.usecases.stop_job import JobStopped
     from headstock.usecases.study_questions import StudyAnswer
-    from headstock.usecases.test_signatures import Blocks
 
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
 
@@ -72,24 +72,20 @@ def pairs_abreast(fleet: Path | None) -> Spread:
     return PairsAbreast(fleet)
 
 
-def signature_blocks() -> Blocks:
-    """Signatures worked out on all cores, kept on disk; says on standard error how far it is."""
+def signature_blocks(on_progress: Progress | None = None) -> SignatureBlocks:
+    """Signatures worked out on all cores, kept on disk; says how far it is, on standard error if to nobody else."""
     from headstock.compute.signature_blocks import SignatureBlocks
     from headstock.exchange.signature_store import SignatureStore
     from headstock.physics._source_key import cache_folder
 
-    return SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
+    return SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=on_progress or _say_how_many_blocks)
 
 
 def write_signatures(asked: JobSignatures, table: Path) -> None:
     """Work out signatures on all cores, each block kept on disk, and write them as one file. Raises InputError."""
-    from headstock.compute.signature_blocks import SignatureBlocks
-    from headstock.exchange.signature_store import SignatureStore
     from headstock.exchange.signature_table import signatures_parquet
-    from headstock.physics._source_key import cache_folder
 
-    blocks = SignatureBlocks(SignatureStore(cache_folder() / "signatures"), on_progress=_say_how_many_blocks)
-    write_whole({table: signatures_parquet(asked, blocks.in_order)})
+    write_whole({table: signatures_parquet(asked, signature_blocks().in_order)})
 
 
 def run_study(study: FleetStudy, folder: Path, workers: int | None, cluster: str | None) -> StudyDone:
@@ -325,9 +321,14 @@ def open_records(database: str | None) -> StoredRecords:
 
 def open_accounts(database: str | None) -> StoredAccounts:
     """The accounts beside the records. Raises StorageError, InputError."""
+    return accounts_of(open_records(database))
+
+
+def accounts_of(records: StoredRecords) -> StoredAccounts:
+    """The accounts beside records that are open."""
     from headstock.records.accounts.keeping import StoredAccounts
 
-    return StoredAccounts(open_records(database))
+    return StoredAccounts(records)
 
 
 def tls_files(certificate: Path | None, key: Path | None) -> TlsFiles | None:

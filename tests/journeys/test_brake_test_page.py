@@ -122,7 +122,7 @@ def test_filed_with_a_certificate_and_void_when_touched(visit: Visit, code: str,
     page.locator("select[name=device]").select_option("217/2.brake_pipe_cock")
     page.locator("form.touched").get_by_role("button", name="Write it down").click()
     page.locator(".answer.void").wait_for()
-    assert "217/2.brake_pipe_cock touched by" in page.inner_text(".answer.void")
+    assert "brake pipe cock of 217/2 touched by" in page.inner_text(".answer.void")
 
 
 def test_put_away_on_every_phone_until_the_plate_was_held(visit: Visit, code: str, data_folder: Path) -> None:

@@ -19,6 +19,7 @@ LOOKS = [(DESK, "night"), (PHONE, "night"), (TABLET, "paper")]
 def _set(page: Any, name: str) -> str:
     """Set a ready exercise; gives its code."""
     page.goto("/exercises")
+    page.locator(".spoils > summary").click()
     page.get_by_role("button", name=re.compile(f"{name}$")).click()
     page.wait_for_url("**/trainer")
     return str(page.url).split("/")[-2]

@@ -100,6 +100,7 @@ def test_a_sitting_that_is_over_is_put_on_record_and_prints_as_its_report(
     visit: Visit, size: dict[str, int], theme: str
 ) -> None:  # fmt: skip
     page = visit("/exercises", size, theme)
+    page.locator(".spoils > summary").click()
     page.get_by_role("button", name="attach-plain").click()
     page.wait_for_url("**/trainer")
     code = page.url.split("/")[-2]

@@ -46,7 +46,10 @@ def test_a_test_is_filed_once_made_void_by_a_touch_and_stays(place: Path) -> Non
     again = file_it(place, *ON_LIST, status=3)
     assert again["state"] == "void", "sent again it is no better"
     shown = headstock("records", "show", filed["code"], at=place).stdout
-    assert f"void: {COCK} touched by J. Tolk at 2026-01-20 11:00:00" in shown and "rear applied, P. Oad, rear: 3.4 bar" in shown
+    assert (
+        "void: brake pipe cock of 217/2 touched by J. Tolk at 2026-01-20 11:00:00" in shown
+        and "rear applied, P. Oad, rear: 3.4 bar" in shown
+    )
     assert answer_of("records", "verify", at=place)["entries"] == 3
 
 

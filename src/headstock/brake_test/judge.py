@@ -14,6 +14,7 @@ from headstock.brake_test.impossible import Refusal, refusals
 from headstock.brake_test.reading_verdict import ReadingVerdict, reading_verdict
 from headstock.brake_test.test_record import TestRecord
 from headstock.brake_test.touches import Touch, touched_since
+from headstock.devices.key_words import device_in_words
 from headstock.local_rules.tests_due import RUNNING_TEST_BLIND, VOIDED
 
 Verdict = Literal["within limits", "not within limits", "not yet", "refused"]
@@ -89,7 +90,7 @@ def _void_by(record: TestRecord) -> tuple[Touch, ...]:
 
 def _touched(record: TestRecord, void_by: tuple[Touch, ...]) -> Iterator[str]:
     for touch in void_by:
-        yield f"{touch.device} touched by {touch.who}: the test is void. {VOIDED}"
+        yield f"{device_in_words(touch.device)} touched by {touch.who}: the test is void. {VOIDED}"
     for asked in record.asked:
         if asked.touched:
             yield f"touched since, says {asked.who} at {asked.at}: the test is void. {VOIDED}"

@@ -17,7 +17,9 @@ from numpy.typing import NDArray
 
 from headstock.brake_test.signature_set import SignatureTask
 from headstock.compute.abreast import Processes, in_order, workers_of
-from headstock.physics._source_key import source_key
+from headstock.compute.one_compiles import one_at_a_time
+from headstock.physics._source_key import cache_folder, source_key
+from headstock.physics.air_run import AirRun, AirTrace
 
 Floats = NDArray[np.float64]
 Progress = Callable[[int, int], None]
@@ -102,7 +104,17 @@ class SignatureBlocks:
             self.on_progress(done, of)
 
 
+_compiled: list[bool] = []
+
+
 def _block(task: SignatureTask, block: int) -> Floats:
     from headstock.physics.fast_many import answer_many  # compiled code: only when something is not kept
 
-    return task.answer(block, answer_many)
+    def answered(runs: Sequence[AirRun]) -> Sequence[AirTrace]:
+        if not _compiled:  # by two of the runs, with the lock; the same two are answered with the others again
+            with one_at_a_time(cache_folder() / "kernels" / "compiling.lock"):
+                answer_many(runs[:2])
+            _compiled.append(True)
+        return answer_many(runs)
+
+    return task.answer(block, answered)

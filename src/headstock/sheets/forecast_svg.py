@@ -155,20 +155,23 @@ def _bracket(bracket: Bracket) -> str:
     leg = LEG_MM + BAR_MM / 2
     path = f"M{left:.2f} {y + down * leg:.2f}v{-down * leg:.2f}H{right:.2f}v{down * leg:.2f}"
     shape = f'<path d="{path}" fill="none" stroke="{PRINT["ink"]}" stroke-width="{BAR_MM:g}"/>'
-    # Words first: their white edge must not eat into the bar.
+    # Words first: their white ground must not eat into the bar.
     return _limit_words(bracket) + shape
 
 
 def _limit_words(bracket: Bracket) -> str:
-    """Figure and tail with a white edge, so that a line behind them does not spoil them."""
-    how, words = 'text-anchor="end" stroke="#fff" stroke-width="1.2" paint-order="stroke"', bracket.words
+    """Figure and tail on white, so that a line behind them does not spoil them."""
+    how, words = 'text-anchor="end"', bracket.words
     if words is None:
         return ""
+    back = _back(words)  # not a white edge: on a printed page the edge of each letter eats into the letter before it
     figure = f'<tspan font-family="{FIGURES}" font-weight="700">{escape(bracket.limit.figure)}</tspan>'
     if bracket.is_one_line:
-        return _text(words.right, words.bottom - 0.6, f" {bracket.limit.tail}", how, before=figure)
-    return _text(words.right, words.top + 2.5, "", how, before=figure) + _text(
-        words.right, words.bottom - 0.6, bracket.limit.tail, how
+        return back + _text(words.right, words.bottom - 0.6, f" {bracket.limit.tail}", how, before=figure)
+    return (
+        back
+        + _text(words.right, words.top + 2.5, "", how, before=figure)
+        + _text(words.right, words.bottom - 0.6, bracket.limit.tail, how)
     )
 
 
@@ -181,10 +184,14 @@ def _mark(x: float, y: float, number: int) -> str:
 
 def _label(box: Box, words: str) -> str:
     middle, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
-    back = (f'<rect x="{box.left:.2f}" y="{box.top:.2f}" width="{box.right - box.left:.2f}" '
-            f'height="{box.bottom - box.top:.2f}" fill="#fff"/>')  # fmt: skip
     family = FONT if words[0].isalpha() else FIGURES
-    return back + _text(middle, y + 1, words, 'text-anchor="middle" font-weight="700"', family=family)
+    return _back(box) + _text(middle, y + 1, words, 'text-anchor="middle" font-weight="700"', family=family)
+
+
+def _back(box: Box) -> str:
+    """White behind words."""
+    return (f'<rect x="{box.left:.2f}" y="{box.top:.2f}" width="{box.right - box.left:.2f}" '
+            f'height="{box.bottom - box.top:.2f}" fill="#fff"/>')  # fmt: skip
 
 
 def _line(frame: Frame, line: ChartLine, dash: str) -> str:

@@ -7,6 +7,7 @@ from html import escape
 
 from headstock.devices.marks import Disc, Ink, Lettering, Mark, Trace, Weight
 from headstock.sheets.content import TrainDrawing, VehicleDrawing
+from headstock.sheets.role_shapes import role_shape
 
 PRINT: dict[Ink, str] = {
     "ink": "#17140f", "soft": "#564e41", "rule": "#9c917b", "ground": "#ffffff", "plate": "#ece5d6",
@@ -183,16 +184,10 @@ def role_svg(marks: Iterable[tuple[str, str, bool]], arrows: Sequence[tuple[str,
 def _role(letter: str, x: float, acts: bool, in_charge: bool) -> str:
     ink = PRINT["ink"]
     fill, text = (ink, "#fff") if acts else ("#fff", ink)
-    stroke = f'fill="{fill}" stroke="{ink}" stroke-width="2"'
-    figures = {
-        "D": f'<rect x="{x - 8}" y="8" width="16" height="16" {stroke}/>',
-        "S": f'<circle cx="{x}" cy="16" r="8.4" {stroke}/>',
-        "G": f'<path d="M{x - 10} 24L{x + 10} 24L{x} 6.5z" {stroke}/>',
-        "Y": f'<path d="M{x - 5} 7.5L{x + 5} 7.5L{x + 10} 16L{x + 5} 24.5L{x - 5} 24.5L{x - 10} 16z" {stroke}/>',
-    }
+    figure = role_shape(letter, x, 16, f'fill="{fill}" stroke="{ink}" stroke-width="2"')
     ring = f'<circle cx="{x}" cy="16" r="{RINGS[letter]}" fill="none" stroke="{ink}" stroke-width="1.8"/>' if in_charge else ""
     size, y = (8, 22) if letter == "G" else (9.6, 19.4)
-    return (f'{figures[letter]}{ring}<text x="{x}" y="{y}" text-anchor="middle" font-family="{FONT}" font-weight="800" '
+    return (f'{figure}{ring}<text x="{x}" y="{y}" text-anchor="middle" font-family="{FONT}" font-weight="800" '
             f'font-size="{size}" fill="{text}">{letter}</text>')  # fmt: skip
 
 

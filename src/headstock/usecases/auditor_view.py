@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from headstock.devices.key_words import device_in_words
 from headstock.usecases.record_state import MANY, TestNow, state_of_test
 from headstock.usecases.records_port import ChainVerdict, Filed, Records, Search
 
@@ -66,7 +67,7 @@ def _looks(entry: Filed, now: TestNow | None) -> Iterator[Look]:
     if _verdict(now) != "within limits":
         yield Look(entry, _verdict(now))
     for touch in now.void_by:
-        yield Look(entry, f"void: {touch.device} touched by {touch.who} at {touch.when}")
+        yield Look(entry, f"void: {device_in_words(touch.device)} touched by {touch.who} at {touch.when}")
     if now.state in ("corrected", "path not known"):
         yield Look(entry, now.state)
     if entry.draft.body["people_list"] is None:

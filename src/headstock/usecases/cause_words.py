@@ -6,6 +6,7 @@ from typing import Final
 
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.stage_readings import ReadingPlace
+from headstock.devices.key_words import device_in_words
 from headstock.local_rules.drawn_tests import FaultKind
 from headstock.local_rules.limit_figures import PressureUnit, in_unit, is_share, limit_said, reading_figure, unit_of
 
@@ -27,8 +28,7 @@ DEGREES: Final[dict[FaultKind, str]] = {
 
 def cause_in_words(cause: Cause) -> str:
     """The cause without its degree."""
-    where, _, device = cause.place.partition(".")
-    named = f"{device.replace('_', ' ').replace('.', ' ')} of {where}" if device else where
+    where, named = cause.place.partition(".")[0], device_in_words(cause.place)
     place = where if cause.kind == "compressor dead" else cause.place
     return WORDS[cause.kind].format(device=named, place=place)
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from headstock.devices.distributor import DistributorSpec
-from headstock.local_rules.events import DUE_TESTS, Covers, DueTest
+from headstock.local_rules.events import DUE_TESTS, FACTS, Covers, DueTest
 from headstock.local_rules.method_answers import answers, belongs_to
 from headstock.local_rules.test_method import BrakeTestMethod, built_in_methods, load_test_method
 from headstock.local_rules.tests_due import TestsDueResult, tests_due
@@ -68,7 +68,8 @@ class MethodDue:
         said += [f"{self.trigger_set} says nothing that holds after: {event}; that never means that no test is due."
                  for event in self.silent]  # fmt: skip
         if self.missing:
-            said.append(f"Not decided whether more is due, not known: {', '.join(self.missing)} (headstock due).")
+            asked = "; ".join(FACTS[fact] for fact in self.missing)
+            said.append(f"Not decided whether more is due. Find out: {asked}.")
         return tuple(said)
 
     def only_if(self) -> str:

@@ -18,7 +18,7 @@ from headstock.reasoning.point import point_after
 from headstock.reasoning.step import Step
 
 Leave = Literal["yes", "when watched", "no"]
-HOW = "The way from any line: headstock plan JOB --stop-after LINE."
+HOW = "The way from any line: Stop, make safe on the job's page, or headstock plan JOB --stop-after LINE."
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,6 @@ from typing import Any, TypeVar
 from headstock.equipment.library import Fleet
 from headstock.physics.air_run import AirEngine
 from headstock.usecases.job_book import BookedJob, job_path
-from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.records_port import Records
 
 T = TypeVar("T")
@@ -82,7 +81,3 @@ class Answers:
     def path_of(self, job: BookedJob) -> Path:
         """The job as a file."""
         return job_path(job.text, self.folder)
-
-    def plan(self, job: BookedJob) -> JobPlan:
-        """Its order of work."""
-        return self.kept(("plan", job.digest), lambda: plan_job(self.path_of(job), self.fleet, self.engine))

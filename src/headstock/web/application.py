@@ -12,6 +12,7 @@ from fastapi.staticfiles import StaticFiles
 from starlette.middleware.gzip import GZipMiddleware
 
 from headstock import __version__
+from headstock.records.store import StoredRecords
 from headstock.usecases.roles import Role, may
 from headstock.usecases.serving import LOOPBACK, Serving
 from headstock.usecases.sittings import Sittings
@@ -52,7 +53,7 @@ from headstock.web.signing_in import signed_in
 from headstock.web.verifying import Verifying
 from headstock.web.visitor import Visitor
 from headstock.web.work_in_hand import LongWorks
-from headstock.wiring import air_engine, data_folder, fleet_from, open_accounts, open_records, sitting_log
+from headstock.wiring import accounts_of, air_engine, data_folder, fleet_from, open_records, sitting_log
 
 ABOUT = f"The questions of the command line, answered as JSON. {STANDING_CAUTION}"
 HERE = Path(__file__).parent
@@ -66,9 +67,9 @@ API = (api_jobs.router, api_tests.router, api_fleet.router, api_records.router)
 """Answers as JSON."""
 
 
-def make_app(serving: Serving) -> FastAPI:
-    """The application on its records and fleet. Raises InputError, StorageError."""
-    records = open_records(serving.database)
+def make_app(serving: Serving, records: StoredRecords | None = None) -> FastAPI:
+    """The application on its records (opened here where none are given) and fleet. Raises InputError, StorageError."""
+    records = records or open_records(serving.database)
 
     @asynccontextmanager
     async def open_to_close(_: FastAPI) -> AsyncIterator[None]:
@@ -85,7 +86,7 @@ def make_app(serving: Serving) -> FastAPI:
     app.state.long_work, app.state.verifying = LongWork(), Verifying(records)
     app.state.long_works = LongWorks()
     app.state.hosts = ("*",) if serving.signs_in else (*LOOPBACK, "testserver")
-    app.state.accounts = open_accounts(serving.database) if serving.signs_in else None
+    app.state.accounts = accounts_of(records) if serving.signs_in else None
     app.state.may = _by_role if serving.signs_in else _anything
     app.middleware("http")(signed_in)
     app.middleware("http")(guard)

@@ -38,6 +38,11 @@ def _fleet_files(request: Request) -> Fleet:
     return found
 
 
+async def _form(request: Request) -> dict[str, str]:
+    """The fields of a form, read before the work that they ask for, which then stands in nobody's way."""
+    return {name: value for name, value in (await request.form()).items() if isinstance(value, str)}
+
+
 AnswersOf = Annotated[Answers, Depends(_answers)]
 RecordsOf = Annotated[Records, Depends(_records)]
 FleetFilesOf = Annotated[Fleet, Depends(_fleet_files)]
@@ -45,3 +50,4 @@ FleetFilesOf = Annotated[Fleet, Depends(_fleet_files)]
 LongWorkOf = Annotated[LongWork, Depends(_long_work)]
 WorksOf = Annotated[LongWorks, Depends(_works)]
 VisitorOf = Annotated[Visitor, Depends(visitor_of)]
+FormOf = Annotated[dict[str, str], Depends(_form)]

@@ -37,7 +37,7 @@ class JobAnswers:
 
     def kept_plan(self) -> JobPlan | None:
         """The order of work, where it is worked out already."""
-        return self.answers.plan(self.job) if self.answers.is_kept("plan", self.job.digest) else None
+        return self.plan() if self.answers.is_kept("plan", self.job.digest) else None
 
     def plan(self, tell: Tell | None = None) -> JobPlan:
         """The order of work."""

@@ -20,6 +20,7 @@ from headstock.usecases.forecast_moments import forecast_moments
 from headstock.usecases.job_mistakes import MISTAKE_CAUTION
 from headstock.usecases.mistake_sections import count_words, mistake_sections
 from headstock.usecases.plan_job import JobPlan
+from headstock.usecases.stop_lines import HOW
 from headstock.web.drawings.ink import on_page
 from headstock.web.drawings.ribbon import along_train
 from headstock.web.job_answers import JobAnswers
@@ -84,7 +85,11 @@ def _order(of_job: JobAnswers, block: int) -> Content:
     sheet, blocks = of_job.answers.kept(("order shown", of_job.job.digest), lambda: _blocks(plan))
     lamp = min(block, len(blocks))
     done = blocks[lamp - 1].lines[0].number - 1
-    return {"plan": plan, "no_order": "", "sheet": sheet, "blocks": blocks, "lamp": lamp, "done": done}
+    # The same words as on paper, but a page has no back and needs no command.
+    cautions = tuple(one.replace("(see back)", "(see Tests due, below the order)") for one in sheet.cautions)
+    note = sheet.plan_note.replace(HOW, "The way from any line: Stop, make safe.")
+    return {"plan": plan, "no_order": "", "sheet": sheet, "blocks": blocks, "lamp": lamp, "done": done, "cautions": cautions,
+            "plan_note": note}  # fmt: skip
 
 
 def _blocks(plan: JobPlan) -> tuple[JobSheetContent, tuple[BlockShown, ...]]:

@@ -12,7 +12,7 @@ from headstock.usecases.assemble import as_asked
 from headstock.usecases.job_stands import JobStands, PartStands, PipeStands, pipes_of
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import invented_words
-from headstock.web.drawings.end_front import end_front, vehicle_of
+from headstock.web.drawings.end_front import end_front
 from headstock.web.drawings.ink import part_id
 from headstock.web.drawings.joint_side import joint_side
 from headstock.web.drawings.ribbon import pipe_ribbon
@@ -111,7 +111,7 @@ def _when(line: int) -> str:
 
 
 def _end(stands: JobStands, end: UnitEnd) -> dict[str, Any]:
-    return {"name": f"{vehicle_of(stands, end)}, end {end.end} of {end.unit}", "drawing": end_front(stands, end),
+    return {"name": f"{stands.train.vehicle_at(end)}, end {end.end} of {end.unit}", "drawing": end_front(stands, end),
             "parts": stands.parts(end)}  # fmt: skip
 
 

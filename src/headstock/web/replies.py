@@ -11,6 +11,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from headstock.base.errors import HeadstockError
+from headstock.devices.key_words import device_in_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.web.visitor import visitor_of
 
@@ -23,6 +24,7 @@ STATUS_OF_CODE = {"outside-model": 422}
 PAGES = Environment(
     loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
 )
+PAGES.filters["device"] = device_in_words
 
 
 def page(request: Request, template: str, status: int = 200, **content: Any) -> HTMLResponse:

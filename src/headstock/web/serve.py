@@ -11,7 +11,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.usecases.listening import listening_refusals, listening_remarks
 from headstock.usecases.serving import Serving
 from headstock.web.application import make_app
-from headstock.wiring import open_accounts, tls_files
+from headstock.wiring import accounts_of, open_records, tls_files
 
 WHERE_IT_SAYS = "See docs/how-to/serve-a-depot.md."
 
@@ -19,13 +19,15 @@ WHERE_IT_SAYS = "See docs/how-to/serve-a-depot.md."
 def serve(serving: Serving) -> int:
     """Listen until stopped; prints the address on one line first. Raises InputError, StorageError."""
     tls = tls_files(serving.certificate, serving.key)
-    has_accounts = open_accounts(serving.database).has_administrator() if serving.signs_in else False
+    records = open_records(serving.database)
+    has_accounts = accounts_of(records).has_administrator() if serving.signs_in else False
     refused = listening_refusals(serving.host, tls, serving.behind_proxy, has_accounts)
     if refused:
-        raise InputError([Fault(reason) for reason in refused], what=f"not served: {refused[0]}", cure=WHERE_IT_SAYS)
+        records.close()
+        raise InputError([Fault(reason) for reason in refused], what="not served", cure=WHERE_IT_SAYS)
     for remark in listening_remarks(serving.host, tls):
         print(f"Remark: {remark}.", file=sys.stderr)
-    app = make_app(serving)
+    app = make_app(serving, records)
     listener = _listener(serving)
     scheme = "https" if serving.certificate else "http"
     host, port = listener.getsockname()[:2]

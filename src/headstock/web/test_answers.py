@@ -25,6 +25,7 @@ from headstock.usecases.test_papers import TestPapers, test_papers
 from headstock.usecases.test_signatures import TestSignatures, signatures_of_job
 from headstock.usecases.test_stages import StageShown, stages_shown
 from headstock.web.answers import Answers
+from headstock.web.job_answers import JobAnswers
 from headstock.wiring import drawn_bands, many_runs, read_recorder, signature_blocks
 
 T = TypeVar("T")
@@ -44,7 +45,13 @@ class _Started:
 
     def __init__(self) -> None:
         self.keys: set[tuple[str, ...]] = set()
+        self.far: dict[tuple[str, ...], tuple[int, int]] = {}
+        """Of what says so: how many parts are done, and of how many."""
         self.lock = threading.Lock()
+
+
+def _started(answers: Answers) -> _Started:
+    return answers.kept(("test work begun",), _Started)
 
 
 def begun(answers: Answers, key: tuple[str, ...], work: Callable[[], T]) -> Outcome[T] | None:
@@ -62,10 +69,11 @@ def begun(answers: Answers, key: tuple[str, ...], work: Callable[[], T]) -> Outc
         finally:
             with started.lock:
                 started.keys.discard(key)
+                started.far.pop(key, None)
 
     if answers.is_kept(*key):
         return answers.kept(key, tried)
-    started = answers.kept(("test work begun",), _Started)
+    started = _started(answers)
     with started.lock:
         if key not in started.keys:
             started.keys.add(key)
@@ -142,7 +150,7 @@ def steps_of(job: BookedJob, answers: Answers) -> Sequence[Step]:
     """The order of work, for the words; empty where there is none, or none yet."""
 
     def ordered() -> Sequence[Step]:
-        order = answers.plan(job).order
+        order = JobAnswers(answers, job).plan().order
         return order.steps if order is not None else ()
 
     found = begun(answers, ("test steps", job.digest), ordered)
@@ -153,7 +161,7 @@ def expected_of(job: BookedJob, answers: Answers) -> Outcome[Expected] | None:
     """What healthy trains show, once that is worked out."""
 
     def worked_out() -> Expected:
-        tested = train_under_test(answers.plan(job))
+        tested = train_under_test(JobAnswers(answers, job).plan())
         return {} if tested is None else expected_of_test(tested, BandAsked(drawn_bands()))
 
     return begun(answers, ("test expected", job.digest), worked_out)
@@ -168,8 +176,7 @@ def shown_of(now: TestNowInHand, answers: Answers) -> tuple[StageShown, ...]:
 
 def search_of(now: TestNowInHand, answers: Answers) -> Outcome[CauseSearch] | None:
     """The search for a cause by the readings so far; None while it is being made ready."""
-    path = answers.path_of(now.job)
-    made = begun(answers, ("test signatures", now.job.digest), lambda: _signatures(path, answers))
+    made = begin_signatures(now.job, answers)
     if made is None or made.value is None:
         return None if made is None else Outcome(None, made.error)
     file = file_of(now, answers)
@@ -186,8 +193,27 @@ def search_of(now: TestNowInHand, answers: Answers) -> Outcome[CauseSearch] | No
     return answers.kept(key, searched)
 
 
-def _signatures(job: Path, answers: Answers) -> TestSignatures:
-    return signatures_of_job(job, answers.fleet, answers.engine, signature_blocks())
+def begin_signatures(job: BookedJob, answers: Answers) -> Outcome[TestSignatures] | None:
+    """What a failed test will be held against, if it is there; else it is begun.
+
+    It takes seconds to minutes of all cores: begun with the test, it is there before the second reading can be.
+    """
+    path, key = answers.path_of(job), _signatures_key(job)
+    far = _started(answers).far
+
+    def tell(done: int, of: int) -> None:
+        far[key] = done, of
+
+    return begun(answers, key, lambda: signatures_of_job(path, answers.fleet, answers.engine, signature_blocks(tell)))
+
+
+def how_far(job: BookedJob, answers: Answers) -> tuple[int, int]:
+    """How many parts of the signatures are worked out, and of how many; of 0 where that is not known yet."""
+    return _started(answers).far.get(_signatures_key(job), (0, 0))
+
+
+def _signatures_key(job: BookedJob) -> tuple[str, ...]:
+    return "test signatures", job.digest
 
 
 def file_of(now: TestNowInHand, answers: Answers) -> Path:

@@ -7,11 +7,15 @@ from html import escape
 
 from markupsafe import Markup
 
+from headstock.sheets.role_shapes import role_shape
 from headstock.usecases.test_papers import TestPapers, VehicleOfTest
 from headstock.usecases.test_stages import Staff
 
 WIDE, EDGE = 362.0, 14.0
 STAFF_TOP, STAFF_FOOT = 62.0, 88.0
+ON_PAGE = 'class="kf" stroke-width="1"'
+APART, LETTER_WIDE = 6.0, 10.0
+"""Between the numbers of two places, at least; a sign of a number."""
 LABELS = 5
 """Figures under a staff, about so many."""
 
@@ -112,17 +116,30 @@ def train_svg(
     parts += [person_mark(letter, x, 24) for x, letter in ends if letter]
     if not marks:
         parts.append(_pipe(*((front, rear) if given.front_first else (rear, front))))
-    for place_m, words in marks:
-        from_left_m = min(max(place_m if given.front_first else total_m - place_m, 0.0), total_m)
-        parts.append(_mark(EDGE + from_left_m * scale, words))
+    parts += _marks([(EDGE + scale * min(max(place_m if given.front_first else total_m - place_m, 0.0), total_m), words)
+                     for place_m, words in marks])  # fmt: skip
     gauges = f"Front gauge: {front or 'not read'}. Rear gauge: {rear or 'not read'}."
     said = escape(_train_words(given, gauges, bool(marks), cut))
     return Markup(f'<svg class="train" viewBox="0 0 390 104" role="img" aria-label="{said}">{"".join(parts)}</svg>')
 
 
-def _mark(x: float, words: str) -> str:
-    text = f'<text class="f" x="{x:.1f}" y="84" text-anchor="middle" font-size="15">{escape(words)}</text>'
-    return f'<path class="k" d="M{x:.1f} 56v10" stroke-width="2"/>{text}'
+def _marks(places: Sequence[tuple[float, str]]) -> list[str]:
+    """A stroke at each place, its number below; numbers of places close together stand apart, two never read as one."""
+    ordered = sorted(places)
+    halves = [LETTER_WIDE * len(words) / 2 for _, words in ordered]
+    at, free = [], 0.0
+    for (x, _), half in zip(ordered, halves, strict=True):
+        at.append(max(x, free + half))
+        free = at[-1] + half + APART
+    free = 2 * EDGE + WIDE
+    for number in reversed(range(len(at))):
+        at[number] = min(at[number], free - halves[number])
+        free = at[number] - halves[number] - APART
+    return [
+        f'<path class="k" d="M{x:.1f} 56v8L{foot:.1f} 72" stroke-width="2"/>'
+        f'<text class="f" x="{foot:.1f}" y="90" text-anchor="middle" font-size="15">{escape(words)}</text>'
+        for (x, words), foot in zip(ordered, at, strict=True)
+    ]
 
 
 def _pipe(left: str, right: str) -> str:
@@ -169,18 +186,11 @@ def _ribbon(x: float, wide: float, figure: str, anchor: str) -> str:
             f'<text class="f" x="{at:.1f}" y="90" text-anchor="{anchor}" font-size="17">{escape(figure)}</text>')  # fmt: skip
 
 
-SHAPES = {
-    "D": '<rect class="kf" x="-8" y="-8" width="16" height="16" stroke-width="1"/>',
-    "S": '<circle class="kf" r="8.500" stroke-width="1"/>',
-    "G": '<path class="kf" d="M-10 8h20l-10 -17z" stroke-width="1"/>',
-    "Y": '<path class="kf" d="M-9 0l4.500 -8h9l4.500 8l-4.500 8h-9z" stroke-width="1"/>',
-}
-
-
 def person_mark(letter: str, x: float, y: float) -> str:
     """A role by its letter and its shape."""
-    return (f'<g transform="translate({x:.1f} {y:.1f})">{SHAPES[letter]}<text class="on" y="{6 if letter == "G" else 4}" '
-            f'text-anchor="middle" font-size="{9 if letter == "G" else 11}">{letter}</text></g>')  # fmt: skip
+    low, size = (6, 9) if letter == "G" else (4, 11)
+    return (f'<g transform="translate({x:.1f} {y:.1f})">{role_shape(letter, 0, 0, ON_PAGE)}'
+            f'<text class="on" y="{low}" text-anchor="middle" font-size="{size}">{letter}</text></g>')  # fmt: skip
 
 
 def role_svg(letter: str) -> Markup:

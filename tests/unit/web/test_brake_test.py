@@ -42,11 +42,12 @@ def begun(client: TestClient, code: str) -> str:
     return test
 
 
-def test_a_test_is_begun_once_however_many_begin_it(client: TestClient, code: str, tmp_path: Path) -> None:
+def test_a_test_is_begun_once_however_many_begin_it(client: TestClient, code: str, tmp_path: Path, prepared: list[str]) -> None:
     assert "Begin the test" in client.get(f"/jobs/{code}/test").text
     begun(client, code)
     begun(client, code)
     assert len(events_on_record(tmp_path)) == 1
+    assert prepared == [code], "what a failed reading is held against is begun with the test, and once"
     assert "stage 1 of 9" in client.get(f"/jobs/{code}/test").text
 
 
@@ -104,7 +105,7 @@ def test_touched_since_after_filing_strikes_the_verdict(client: TestClient, code
     client.post(f"/jobs/{code}/test/file", data={"who": "M. Iden"})
     form = {"test": test, "what": "touched", "who": "J. Tolk", "key": "form-00000002", "device": "217/2.brake_pipe_cock"}
     page = client.post(f"/jobs/{code}/test", data=form).text
-    assert "<s>Readings within limits</s>" in page and "217/2.brake_pipe_cock touched by J. Tolk" in page
+    assert "<s>Readings within limits</s>" in page and "brake pipe cock of 217/2 touched by J. Tolk" in page
     again = {"test": test, "what": "asked", "asked_at": "departure", "touched": "yes", "who": "P. Oad", "key": "form-00000003"}
     assert "touched since, says P. Oad at departure" in client.post(f"/jobs/{code}/test", data=again).text
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from pydantic import BaseModel
 
@@ -11,6 +12,12 @@ from headstock.devices.end_cock import PIPES
 from headstock.devices.kind import DeviceSpec
 from headstock.devices.wired_brake import WiredBrakeSpec
 from headstock.equipment.unit_type import UnitType
+
+UNITS: Final[dict[str, str]] = {
+    "mm": "mm", "mm2": "mm²", "m": "m", "l": "l", "bar": "bar", "kn": "kN", "n": "N", "t": "t", "s": "s", "kmh": "km/h", "a": "A",
+    "percent": "%",
+}  # fmt: skip
+"""What a field's name ends with, and the unit as people write it."""
 
 
 def type_as_json(unit_type: UnitType) -> dict[str, object]:
@@ -46,7 +53,7 @@ def running_lines(unit_type: UnitType) -> Iterator[str]:
     parts += [(f"vehicle {vehicle.suffix} ", vehicle, fields) for vehicle in unit_type.vehicles]
     for where, part, names in parts:
         data = part.model_dump(mode="json", include=set(names))
-        yield from (f"{where}{name.replace('_', ' ')}: {plainly(data[name])}" for name in names if data[name] is not None)
+        yield from (f"{where}{with_unit(name, data[name])}" for name in names if data[name] is not None)
 
 
 def said_of(data: dict[str, object]) -> str:
@@ -55,14 +62,25 @@ def said_of(data: dict[str, object]) -> str:
     for key, value in data.items():
         if value is None:
             continue
-        parts.append(plainly(value) if key == "kind" else f"{key.replace('_', ' ')} {plainly(value)}")
+        parts.append(plainly(value) if key == "kind" else with_unit(key, value))
     return "; ".join(parts)
+
+
+def with_unit(field: str, value: object) -> str:
+    """A field of a unit file and its value, its unit behind the figure: ``height_mm: 1025`` as ``height 1025 mm``.
+
+    Only a figure stands before a unit: other values keep the whole name of their field.
+    """
+    name, _, unit = field.rpartition("_")
+    is_figure = isinstance(value, int | float) and not isinstance(value, bool)
+    said = UNITS.get(unit) if name and not name.endswith("_per") and is_figure else None
+    return f"{name.replace('_', ' ')} {plainly(value)} {said}" if said else f"{field.replace('_', ' ')} {plainly(value)}"
 
 
 def plainly(value: object) -> str:
     """A value of a unit file on one line."""
     if isinstance(value, dict):
-        return ", ".join(f"{key} {plainly(item)}" for key, item in value.items() if item is not None)
+        return ", ".join(with_unit(str(key), item) for key, item in value.items() if item is not None)
     if isinstance(value, list):
         return ", ".join(plainly(item) for item in value)
     if isinstance(value, bool):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headstock.devices.key_words import device_in_words
 from headstock.usecases.record_state import TestNow
 from headstock.usecases.records_port import Filed
 
@@ -23,5 +24,5 @@ def receipt_line(filed: Filed) -> str:
 
 def void_words(now: TestNow) -> list[str]:
     """Each touch that makes a test void."""
-    return [f"{one.device} touched by {one.who} at {one.when}{f', entry {one.code}' if one.code else ', in its own record'}"
-            for one in now.void_by]  # fmt: skip
+    return [f"{device_in_words(one.device)} touched by {one.who} at {one.when}"
+            f"{f', entry {one.code}' if one.code else ', in its own record'}" for one in now.void_by]  # fmt: skip

@@ -108,9 +108,3 @@ def _labels(labels: Sequence[_Label], side: int) -> list[str]:
             y -= SAID_MM
         top -= label.height_mm
     return drawn
-
-
-def vehicle_of(stands: JobStands, end: UnitEnd) -> str:
-    """The vehicle that carries an end."""
-    unit = stands.train.unit(end.unit)
-    return unit.vehicle_name(unit.end_spec(end.end).vehicle)

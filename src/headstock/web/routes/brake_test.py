@@ -20,9 +20,9 @@ from headstock.usecases.test_events import add_events, event_given, event_words
 from headstock.usecases.test_in_hand import TestEvent, TestInHand
 from headstock.usecases.test_stages import not_before
 from headstock.web.answers import Answers
-from headstock.web.asked import AnswersOf, RecordsOf
+from headstock.web.asked import AnswersOf, FormOf, RecordsOf
 from headstock.web.replies import page
-from headstock.web.test_answers import TestNowInHand, clock, file_of, shown_of, test_now, version_of
+from headstock.web.test_answers import TestNowInHand, begin_signatures, clock, file_of, shown_of, test_now, version_of
 from headstock.web.test_drawings import joint_svg, role_svg, staff_svg, train_svg
 from headstock.web.test_letters import letters_of
 from headstock.web.visitor import needs
@@ -31,11 +31,11 @@ from headstock.wiring import read_recorder
 router = APIRouter(include_in_schema=False)
 
 
-async def _form(request: Request) -> dict[str, str]:
-    return {name: str(value) for name, value in (await request.form()).items() if value != ""}
+def _filled(form: FormOf) -> dict[str, str]:
+    return {name: value for name, value in form.items() if value != ""}
 
 
-FormOf = Annotated[dict[str, str], Depends(_form)]
+FilledOf = Annotated[dict[str, str], Depends(_filled)]
 
 
 def _fresh_key() -> str:
@@ -94,7 +94,7 @@ def _train(now: TestNowInHand) -> Any:
 
 
 @router.post("/jobs/{code}/test", dependencies=[needs("test the brake")])
-def sent(request: Request, code: str, records: RecordsOf, answers: AnswersOf, form: FormOf) -> Response:
+def sent(request: Request, code: str, records: RecordsOf, answers: AnswersOf, form: FilledOf) -> Response:
     """One event from a form; the same form sent twice counts once."""
     job = job_named(code, records)
     back = RedirectResponse(f"/jobs/{job.code}/test", 303)
@@ -121,6 +121,8 @@ def _values(form: dict[str, str]) -> dict[str, Any]:
 def _keep(events: list[TestEvent], job: BookedJob, answers: Answers) -> None:
     """Put events on record; of a filed test, an answer that something was touched is an entry about it too."""
     add_events(events, job, answers.records)
+    if any(event.what == "begun" for event in events):
+        begin_signatures(job, answers)
     for event in events:
         if event.what == "asked" and event.touched:
             hand = version_of(job, answers)[1]
@@ -156,7 +158,7 @@ def state(code: str, records: RecordsOf, answers: AnswersOf) -> Response:
 
 
 @router.post("/jobs/{code}/test/file", dependencies=[needs("file a test")])
-def file(request: Request, code: str, records: RecordsOf, answers: AnswersOf, form: FormOf) -> Response:
+def file(request: Request, code: str, records: RecordsOf, answers: AnswersOf, form: FilledOf) -> Response:
     """Put the test on record, or say every reason why not."""
     now = test_now(job_named(code, records), answers)
     if now.hand is None:

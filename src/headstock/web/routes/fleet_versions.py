@@ -8,14 +8,14 @@ from fastapi import APIRouter, Form, Query, Request, Response
 from fastapi.responses import RedirectResponse
 
 from headstock.base.errors import InputError
-from headstock.equipment.library import unit_type_from_text
+from headstock.equipment.library import Fleet, unit_type_from_text
 from headstock.usecases.read_files import unit_type_notes
 from headstock.usecases.shown_fault import shown_faults
 from headstock.usecases.type_difference import different_lines, different_values, touched_by_change
 from headstock.usecases.type_form import form_of, with_values
 from headstock.usecases.unit_type_versions import fleet_in_force, version_draft, version_named, versions_of
 from headstock.web.answers import Answers
-from headstock.web.asked import AnswersOf, FleetFilesOf, RecordsOf
+from headstock.web.asked import AnswersOf, FleetFilesOf, FormOf, RecordsOf
 from headstock.web.replies import page
 from headstock.web.statuses import NOT_THERE, answered_as
 from headstock.web.visitor import needs, visitor_of
@@ -46,9 +46,14 @@ def save(
     """Save the text as a version, which is in force at once."""
     text = text.replace("\r\n", "\n")
     try:
-        draft, found = version_draft(text, visitor_of(request).name or who, why, files, answers.records)
+        return _saved(request, answers, files, text, who, why)
     except InputError as error:
         return _editor(request, name, text, error, who, why)
+
+
+def _saved(request: Request, answers: Answers, files: Fleet, text: str, who: str, why: str) -> Response:
+    """Put a text on record as a version, in force at once. Raises InputError."""
+    draft, found = version_draft(text, visitor_of(request).name or who, why, files, answers.records)
     answers.records.append([draft])
     in_force, request.app.state.fleet_notes = fleet_in_force(files, answers.records)
     answers.use_fleet(in_force)
@@ -63,18 +68,16 @@ def fields(request: Request, name: str, answers: AnswersOf) -> Response:
 
 
 @router.post("/{name}/fields", dependencies=[CHANGES])
-async def save_fields(request: Request, name: str, answers: AnswersOf, files: FleetFilesOf) -> Response:
+def save_fields(request: Request, name: str, answers: AnswersOf, files: FleetFilesOf, form: FormOf) -> Response:
     """Set the figures in the text and save it as a version."""
-    given = {key: value[:400] for key, value in (await request.form()).items() if isinstance(value, str)}
+    given = {key: value[:400] for key, value in form.items()}
     who, why = given.pop("who", ""), given.pop("why", "")
     before = _text_of(name, answers)
     try:
-        text = with_values(before, given)
-        version_draft(text, visitor_of(request).name or who, why, files, answers.records)
+        return _saved(request, answers, files, with_values(before, given), who, why)
     except InputError as error:
         return page(request, "fleet_fields.html", 400, name=name, groups=form_of(before), given=given, error=error,
                     who=who, why=why)  # fmt: skip
-    return save(request, name, answers, files, text, who, why)
 
 
 @router.get("/{name}/versions", dependencies=[SEES])

@@ -19,7 +19,7 @@ from headstock.usecases.job_book import job_named
 from headstock.usecases.test_events import add_events, event_given
 from headstock.web.asked import AnswersOf, RecordsOf
 from headstock.web.replies import is_part, page
-from headstock.web.test_answers import Outcome, TestNowInHand, clock, search_of, test_now
+from headstock.web.test_answers import Outcome, TestNowInHand, clock, how_far, search_of, test_now
 from headstock.web.test_drawings import train_svg
 from headstock.web.test_letters import letters_of
 from headstock.web.visitor import needs
@@ -35,7 +35,8 @@ def look_next(request: Request, code: str, records: RecordsOf, answers: AnswersO
         return RedirectResponse(f"/jobs/{now.job.code}/test", 303)
     found = search_of(now, answers)
     said: dict[str, Any] = {"job": now.job, "hand": now.hand, "hold_first": HOLD_FIRST, "no_bleeding": NO_BLEEDING,
-                            "is_part": is_part(request), "error": None, "result": None}  # fmt: skip
+                            "is_part": is_part(request), "error": None, "result": None,
+                            "far": how_far(now.job, answers)}  # fmt: skip
     if found is not None:
         said |= _found(now, found)
     return page(request, "look_part.html" if is_part(request) else "look.html", **said)

@@ -12,6 +12,7 @@ from fastapi.responses import FileResponse, RedirectResponse
 from starlette.background import BackgroundTask
 
 from headstock.base.errors import InputError
+from headstock.devices.key_words import device_in_words
 from headstock.records.lines import back_up
 from headstock.records.store import StoredRecords
 from headstock.usecases.answers_as_data.receipt import void_words
@@ -50,7 +51,9 @@ class EntryShown:
     def says(self) -> str:
         """Its own words."""
         body = self.filed.draft.body
-        return str(body.get("title") or body.get("text") or body.get("device") or body.get("public_key") or "")
+        if "device" in body:
+            return device_in_words(str(body["device"]))
+        return str(body.get("title") or body.get("text") or body.get("public_key") or "")
 
     @property
     def who(self) -> str:

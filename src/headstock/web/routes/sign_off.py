@@ -15,7 +15,7 @@ from headstock.usecases.job_file import CrewRole
 from headstock.usecases.people_on_record import left_draft
 from headstock.usecases.record_practice import DRILL_CAUTION, CompetenceGiven, competence_to_file
 from headstock.usecases.sittings import Sittings
-from headstock.web.asked import AnswersOf, RecordsOf, VisitorOf
+from headstock.web.asked import AnswersOf, FormOf, RecordsOf, VisitorOf
 from headstock.web.replies import page
 from headstock.web.visitor import needs
 
@@ -52,10 +52,9 @@ def form(request: Request, answers: AnswersOf, person: Annotated[str, Query(max_
 
 
 @router.post("/sign-off", dependencies=[SIGNS])
-async def sign(request: Request, answers: AnswersOf, records: RecordsOf, visitor: VisitorOf) -> Response:
+def sign(request: Request, answers: AnswersOf, records: RecordsOf, visitor: VisitorOf, sent: FormOf) -> Response:
     """Put a sign-off on record; who is signed in is the assessor."""
-    sent = await request.form()
-    given = SignOffForm({name: str(sent.get(name, ""))[:400].strip() for name in FIELDS})
+    given = SignOffForm({name: sent.get(name, "")[:400].strip() for name in FIELDS})
     if visitor.name:
         given.values["assessor"] = visitor.name
     try:
