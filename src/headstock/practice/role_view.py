@@ -82,7 +82,7 @@ def moving_of(sitting: Sitting, role: str) -> tuple[tuple[GaugeView, ...], tuple
     air, brakes = sitting.air, list[tuple[str, bool]]()
     if air is not None:
         for vehicle in reach_of(sitting, role).vehicles:
-            if vehicle in air.model.air.gear.distributors:
+            if vehicle in air.model.probe_of:
                 brakes.append((vehicle, air.cylinder_bar(vehicle) > LET_OFF_BAR))
     return gauges_in_sight(sitting, role), tuple(brakes)
 
@@ -108,9 +108,9 @@ def gauges_in_sight(sitting: Sitting, role: str) -> tuple[GaugeView, ...]:
     """The brake pipe gauges that a role can read from where it stands."""
     found, air = [], sitting.air
     for end in reach_of(sitting, role).gauges:
-        if air is None or end not in air.model.cabs:
+        if air is None or end not in air.model.probe_of:
             continue
-        spec = air.model.gauge(end)
+        spec = air.model.gauges.get(end)
         low, high, mark = (spec.range_low_bar, spec.range_high_bar, spec.graduation_bar) if spec is not None else (0.0, 10.0, 0.1)
         shown = floor(min(max(air.pipe_bar(end), low), high) / (mark / 2) + 0.5) * mark / 2
         found.append(GaugeView(f"brake pipe, cab {end}", round(shown, 3), low, high, mark))

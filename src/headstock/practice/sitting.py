@@ -132,7 +132,11 @@ def at_time(sitting: Sitting, t_s: float) -> Sitting:
     """The sitting at a later moment, nothing done meanwhile but what the air does."""
     if sitting.air is None:
         return replace(sitting, t_s=t_s)
-    air = sitting.air.until(t_s)
+    return with_air(sitting, sitting.air.until(t_s), t_s)
+
+
+def with_air(sitting: Sitting, air: LiveAir, t_s: float) -> Sitting:
+    """The sitting at a later moment, with the air as it is then."""
     return replace(sitting, t_s=t_s, air=air, run=_with_pipes(sitting, air))
 
 
@@ -159,7 +163,7 @@ def _with_pipes(sitting: Sitting, air: LiveAir) -> Run:
 
 def _named(air: LiveAir, units: set[str]) -> str | None:
     """What a portion's pipe is called, from end to end; where valves of the train differ, each is right."""
-    valves = [air.model.valve(cab) for cab in air.model.cabs]
+    valves = air.model.valves.values()
     shown = [air.pipe_bar(cab) for cab in air.model.cabs if cab.unit in units]
     if not shown:
         return None

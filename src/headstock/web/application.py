@@ -49,6 +49,7 @@ from headstock.web.routes import (
     turn,
 )
 from headstock.web.signing_in import signed_in
+from headstock.web.sitting_board import SittingBoards
 from headstock.web.verifying import Verifying
 from headstock.web.visitor import Visitor
 from headstock.web.work_in_hand import LongWorks
@@ -82,6 +83,7 @@ def make_app(serving: Serving) -> FastAPI:
     in_force, app.state.fleet_notes = fleet_in_force(app.state.fleet_files, records)
     app.state.answers = Answers(in_force, air_engine(), records, data_folder() / "job-files")
     app.state.sittings = Sittings(sitting_log(), app.state.answers.fleet, app.state.answers.engine)
+    app.state.sitting_boards = SittingBoards()
     app.state.long_work, app.state.verifying = LongWork(), Verifying(records)
     app.state.long_works = LongWorks()
     app.state.hosts = ("*",) if serving.signs_in else (*LOOPBACK, "testserver")
