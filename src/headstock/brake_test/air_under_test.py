@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from math import sqrt
 
+from headstock.base.conversion import BAR_PA
 from headstock.brake_test.fault_places import brake_pipe_vehicles
 from headstock.brake_test.forecast import TrainUnderTest, main_bars_of, moved_by, probes_of
-from headstock.brake_test.forecast_reading import PA_PER_BAR, StageSpan
+from headstock.brake_test.forecast_reading import StageSpan
 from headstock.brake_test.live_wires import live_wires
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.formation.air_charge import AirCharge, PipePressures, air_charge_of
@@ -124,6 +125,6 @@ def leak_area_m2(network: PipeNetwork, until_m: float, fall_bar_per_min: float, 
     for piece in network.pieces:
         volume_m3 += piece.area_m2 * max(0.0, min(piece.length_m, until_m - at_m))
         at_m += piece.length_m
-    pressure_pa = gauge_bar * PA_PER_BAR + network.atmosphere_pa
+    pressure_pa = gauge_bar * BAR_PA + network.atmosphere_pa
     speed = flow_function(network.atmosphere_pa / pressure_pa) * sqrt(GAS_CONSTANT_J_KG_K * network.ambient_k)
-    return fall_bar_per_min * PA_PER_BAR / 60.0 * volume_m3 / (pressure_pa * speed)
+    return fall_bar_per_min * BAR_PA / 60.0 * volume_m3 / (pressure_pa * speed)

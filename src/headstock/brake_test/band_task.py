@@ -14,10 +14,11 @@ from math import ceil
 
 import numpy as np
 
+from headstock.base.conversion import BAR_PA
 from headstock.brake_test.air_under_test import AirUnderTest, Drawn
 from headstock.brake_test.drawing import draw
 from headstock.brake_test.drawn_run import drawn_run, longer_spans
-from headstock.brake_test.forecast_reading import GAUGES, PA_PER_BAR, SETTLING_S, StageSpan
+from headstock.brake_test.forecast_reading import GAUGES, SETTLING_S, StageSpan
 from headstock.brake_test.signatures import Floats, Runs
 from headstock.brake_test.stage_readings import brake_of_cab, reading_places, values_read
 from headstock.local_rules.drawn_tests import DrawnTests
@@ -77,7 +78,7 @@ class BandTask:
         return np.array([self._column(trace, own) for trace, own in zip(runs(asked), spans, strict=True)]).T
 
     def _column(self, trace: AirTrace, spans: Sequence[StageSpan]) -> list[float]:
-        bar = (trace.readings_pa - self.air.tested.outside_pa) / PA_PER_BAR
+        bar = (trace.readings_pa - self.air.tested.outside_pa) / BAR_PA
         at_s = SETTLING_S + self._own_times(spans)
         shown = [np.interp(at_s, trace.t_s, bar[:, end]) for end in ENDS]
         still = [_still_s(trace.t_s - SETTLING_S, bar[:, self._watched[span.key]], span) for span in spans]

@@ -10,7 +10,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from headstock.brake_test.forecast_reading import OF_CYLINDERS, PA_PER_BAR, SETTLING_S, StageSpan
+from headstock.base.conversion import BAR_PA
+from headstock.brake_test.forecast_reading import OF_CYLINDERS, SETTLING_S, StageSpan
 from headstock.brake_test.live_wires import ELECTRIC, live_wires, wires_of_joints
 from headstock.brake_test.stage_readings import reading_places, values_read
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
@@ -213,7 +214,7 @@ def moved_by(tested: TrainUnderTest, stage: Stage) -> dict[str, str]:
 
 
 def _judged(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], name: str, trace: AirTrace) -> ForecastCase:
-    gauge_bar = (trace.readings_pa - tested.outside_pa) / PA_PER_BAR
+    gauge_bar = (trace.readings_pa - tested.outside_pa) / BAR_PA
     shown = trace.t_s >= SETTLING_S
     readings = [
         ForecastReading(place.stage, place.name, place.at, place.limit, place.limit_bar, value,

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from headstock.base.conversion import BAR_PA
 from headstock.capability.brake_traces import BY_WIRES, EMERGENCY, CylinderTraces
 from headstock.capability.not_stated import lacking_of_vehicles
 from headstock.devices.distributor import DistributorSpec
@@ -19,8 +20,6 @@ from headstock.physics.braking_adhesion import design_adhesion_law
 from headstock.physics.motion import MovingTrain, Traces, VehicleOnRail
 from headstock.physics.resistance import RunningResistance, summed
 from headstock.physics.speed_law import KMH, SpeedLaw, constant_law, law_through
-
-BAR_PA = 1e5
 
 
 def lacking_to_stop(units: Sequence[TrainUnit]) -> tuple[str, ...]:

@@ -45,6 +45,15 @@ class Did(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class Overlooked(Event):
+    """A colleague played by the computer does a step without really looking: what should be seen there is taken for seen."""
+
+    kind: ClassVar[str] = "overlooked"
+    role: str
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
 class Ended(Event):
     """A role ends the step that took its time; at a stage: what it read off its gauge [bar], whether it calls that good."""
 
@@ -101,7 +110,7 @@ class Stopped(Event):
 
 
 KINDS: Mapping[str, type[Event]] = {
-    one.kind: one for one in (Took, Walked, Did, Ended, Heard, Turned, Declared, Planted, Stopped)
+    one.kind: one for one in (Took, Walked, Did, Overlooked, Ended, Heard, Turned, Declared, Planted, Stopped)
 }
 
 

@@ -29,7 +29,11 @@ class Hidden:
 
 @dataclass(frozen=True, slots=True)
 class Lapse:
-    """A mistake of a colleague played by the computer, at a line of the instruction (1 is the first)."""
+    """A mistake of a colleague played by the computer, at a line of the instruction (1 is the first).
+
+    Left out: the line is not done, and its colleague goes on; not said: the same of a line that is said and nothing else. Not
+    really looked: what should be seen there is taken for seen, rested on and passed on.
+    """
 
     line: int
     kind: LapseKind

@@ -8,6 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
+from headstock.base.conversion import BAR_PA
 from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.fault_acts import leaking, put_into
@@ -23,7 +24,6 @@ from headstock.physics.fast_grid import FastGrid, fast_grid_of
 from headstock.physics.fast_state import FastState
 from headstock.physics.pipe_network import Change, Probe
 
-PA_PER_BAR = 1e5
 SAMPLE_S = 0.5
 """Between two kept samples of the gauges, for the talk-through."""
 
@@ -137,14 +137,14 @@ class LiveAir:
         return self._bar(vehicle)
 
     def _bar(self, where: UnitEnd | str) -> float:
-        return max(0.0, float(self.shows_pa[self.model.probe_of[where]] - self.model.outside_pa) / PA_PER_BAR)
+        return max(0.0, float(self.shows_pa[self.model.probe_of[where]] - self.model.outside_pa) / BAR_PA)
 
     def traces(self) -> tuple[Floats, Floats]:
         """Kept samples: times [s] (samples,) and pressures at the cabs [bar, gauge] (samples, cabs)."""
         if not self.kept_s:
             return np.zeros(0), np.zeros((0, len(self.model.cabs)))
         pa = np.concatenate(self.kept_pa)[:, : len(self.model.cabs)]
-        return np.concatenate(self.kept_s), (pa - self.model.outside_pa) / PA_PER_BAR
+        return np.concatenate(self.kept_s), (pa - self.model.outside_pa) / BAR_PA
 
 
 @dataclass(frozen=True)

@@ -140,10 +140,10 @@ def _acts(sitting: Sitting, role: str, place: str) -> tuple[ActView, ...]:
 def _words(sitting: Sitting, role: str) -> tuple[WordsView, ...]:
     """What others may say to this role, in words: whoever has heard it says so; what was said already stands first."""
     waiting = [told for told in sitting.told if told.hearer == role]
-    found = [WordsView(told.speaker, told.step.key, _spoken(told.step), True) for told in waiting]
+    found = [WordsView(told.role, told.key, _spoken(told), True) for told in waiting]
     for step in sitting.exercise.domain.steps:
         said_aloud = step.hearer == role and step.place is None and sitting.is_played(step.role)
-        if said_aloud and all(told.step.ident != step.ident for told in waiting) and not sitting.exercise.learning:
+        if said_aloud and all(told.ident != step.ident for told in waiting) and not sitting.exercise.learning:
             found.append(WordsView(step.role, step.key, _spoken(step), False))
     return tuple(found)
 

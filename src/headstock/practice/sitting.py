@@ -17,12 +17,14 @@ from headstock.reasoning.run import Run
 from headstock.reasoning.step import Step
 
 NoteKind = Literal["did", "began", "went", "saw", "noticed", "said", "heard", "unsafe", "misread", "end", "found", "false find",
-                   "trainer", "stopped"]  # fmt: skip
+                   "trainer", "stopped", "slip"]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A line of the talk-through: when [s], by whom, in words; ``hurts``: what it can lead to; ``about``: the rule or thing."""
+    """A line of the talk-through: when [s], by whom, in words; ``hurts``: what it can lead to; ``about``: the rule or thing;
+    ``by_person``: a person had the role then, not the computer.
+    """
 
     t_s: float
     role: str
@@ -30,28 +32,22 @@ class Note:
     text: str
     hurts: str = ""
     about: str = ""
+    by_person: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Doing:
-    """A step that takes its time; ``moved``: what of it was done at once."""
+    """A step that takes its time, and since when [s]."""
 
     step: Step
     since_s: float
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
-    """Words said and not yet heard."""
-
-    speaker: str
-    hearer: str
-    step: Step
-
-
 @dataclass(frozen=True)
 class Sitting:
-    """How a sitting stands. ``done``: steps in the order in which they were done, with their times [s]."""
+    """How a sitting stands. ``done``: steps in the order in which they were done, with their times [s];
+    ``done_by_people``: whether a person did each; ``told``: steps whose words were said and not yet heard.
+    """
 
     exercise: Exercise
     t_s: float
@@ -59,9 +55,10 @@ class Sitting:
     air: LiveAir | None
     people: Mapping[str, str] = field(default_factory=dict)
     doing: Mapping[str, Doing] = field(default_factory=dict)
-    told: tuple[Told, ...] = ()
+    told: tuple[Step, ...] = ()
     began_s: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     done: tuple[tuple[float, Step], ...] = ()
+    done_by_people: tuple[bool, ...] = ()
     notes: tuple[Note, ...] = ()
     planted: tuple[tuple[str, str], ...] = ()
     events: int = 0
@@ -88,7 +85,7 @@ class Sitting:
 
     def noted(self, role: str, kind: NoteKind, text: str, hurts: str = "", about: str = "") -> Sitting:
         """With one line more for the talk-through."""
-        return replace(self, notes=(*self.notes, Note(self.t_s, role, kind, text, hurts, about)))
+        return replace(self, notes=(*self.notes, Note(self.t_s, role, kind, text, hurts, about, self.is_played(role))))
 
 
 def begun(exercise: Exercise) -> Sitting:

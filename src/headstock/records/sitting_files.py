@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from headstock.base.durable import sync_folder
 from headstock.base.errors import Fault, InputError, StorageError
 from headstock.records.database import told
 from headstock.usecases.sitting_log_port import KeptSitting
@@ -28,6 +29,7 @@ class SittingFiles:
         try:
             with told(str(self.folder)), self._path(code).open("x", encoding="utf-8") as file:
                 _durable(file, {"headstock": "sitting 1", "exercise": exercise, "began": began})
+                sync_folder(self.folder)
         except StorageError as error:
             if "File exists" in error.why:
                 raise InputError(Fault("a sitting of that code is there already", found=code)) from None
@@ -76,6 +78,7 @@ class SittingFiles:
                 file.flush()
                 os.fsync(file.fileno())
             os.replace(beside, path)
+            sync_folder(self.folder)
         return True
 
     def codes(self) -> Sequence[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Literal
 
@@ -17,9 +17,11 @@ from headstock.brake_test.causes import Cause
 from headstock.equipment.library import Fleet
 from headstock.local_rules.drawn_tests import SEVERITY_OF
 from headstock.physics.air_run import AirEngine
-from headstock.practice.exercise import Exercise, Hidden, Lapse
+from headstock.practice.exercise import Exercise, Hidden, Lapse, LapseKind
 from headstock.practice.sitting import begun
+from headstock.practice.slips import why_not
 from headstock.procedures.task import AttachTask
+from headstock.reasoning.step import Step
 from headstock.reasoning.variable import Variable
 from headstock.usecases.job_file import job_path
 from headstock.usecases.plan_job import plan_job
@@ -34,7 +36,10 @@ class LapseGiven(BaseModel):
 
     role: str = Field(description="whose mistake it is")
     step: str = Field(description="the line of the order of work, as `plan` prints it")
-    kind: Literal["left out", "not really looked", "not said"] = Field(description="what goes wrong there")
+    kind: LapseKind = Field(
+        description="`left out`: not done; `not said`: the same of a line that is said and nothing else; `not really looked`: "
+        "what should be seen there is taken for seen, rested on and passed on"
+    )
 
 
 class AirFaultGiven(BaseModel):
@@ -89,6 +94,7 @@ def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> 
               nearest_of(lapse.step, [key for role, key in keys if role == lapse.role]))
         for number, lapse in enumerate(given.lapses) if (lapse.role, lapse.step) not in keys
     ]  # fmt: skip
+    faults += _impossible_lapses(given, document, keys, order.steps)
     for key, value in given.hidden.items():
         variable = domain.variables.get(key)
         where = (document.name, document.line_of(("hidden", key)), f"hidden.{key}")
@@ -107,6 +113,18 @@ def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> 
                         given.holds_at_unsafe, given.learning, given.seed)  # fmt: skip
     begun(exercise)
     return given, exercise
+
+
+def _impossible_lapses(
+    given: ExerciseFile, document: Document, keys: Mapping[tuple[str, str], int], order: Sequence[Step]
+) -> Iterator[Fault]:  # fmt: skip
+    """Mistakes that their line has no room for."""
+    for number, lapse in enumerate(given.lapses):
+        line = keys.get((lapse.role, lapse.step))
+        why = why_not(order[line - 1], lapse.kind) if line is not None else ""
+        if why:
+            where = (document.name, document.line_of(("lapses", number, "kind")), f"lapses[{number}].kind")
+            yield Fault("not a mistake of this line", *where, lapse.kind, why)
 
 
 def _air_faults(

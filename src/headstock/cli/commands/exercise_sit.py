@@ -165,5 +165,15 @@ def _mark_lines(mark: Mark) -> Iterator[str]:
             yield f"  {head}: {text}"
     if mark.left_out:
         yield f"  {len(mark.left_out)} lines not done, the first: {mark.left_out[0]}"
+    yield from _colleagues_lines(mark)
     for what, was_found in mark.hidden:
         yield f"Hidden: {what}: {'found' if was_found else 'not found'}"
+
+
+def _colleagues_lines(mark: Mark) -> Iterator[str]:
+    """What those did whom the computer played: none of it counts against anybody."""
+    for note in mark.colleagues.unsafe:
+        yield f"Played by the computer: {note.role}: {note.text} {note.hurts}".rstrip()
+    for head, texts in (("went wrong", mark.colleagues.slips), ("found", mark.colleagues.found)):
+        for text in texts:
+            yield f"Played by the computer, {head}: {text}"

@@ -29,6 +29,7 @@ from headstock.web.sitting_ends import ends_seen
 from headstock.web.visitor import needs
 
 router = APIRouter(include_in_schema=False)
+OF_A_ROLE = ("walked", "did", "ended", "heard", "turned", "declared", "stopped")
 Code = str
 Word = Annotated[str, Form(max_length=40)]
 
@@ -112,8 +113,11 @@ async def act(request: Request, code: Code, role: str) -> Response:
 
 def _event_of(role: str, form: dict[str, str]) -> dict[str, Any]:
     """A form's fields as an event of a role."""
+    kind = form.get("kind", "")
+    if kind not in OF_A_ROLE:
+        raise InputError(Fault("nothing that a role does", path="kind", found=kind, expected=", ".join(OF_A_ROLE)))
     data: dict[str, Any] = {key: value for key, value in form.items() if key not in ("read_bar", "calls")}
-    if "kind" in data and data["kind"] == "ended":
+    if kind == "ended":
         with contextlib.suppress(ValueError):
             data["read_bar"] = float(form.get("read_bar", "").replace(",", "."))
         data["calls_it_good"] = form.get("calls", "good") == "good"
