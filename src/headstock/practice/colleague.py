@@ -6,6 +6,7 @@ from headstock.practice.acting import least_s
 from headstock.practice.events import Declared, Did, Ended, Event, Overlooked, Walked
 from headstock.practice.exercise import Exercise
 from headstock.practice.instruction_ties import lines_done
+from headstock.practice.other_movements import next_of_movements
 from headstock.practice.playing import after
 from headstock.practice.role_view import gauges_in_sight
 from headstock.practice.sitting import Sitting
@@ -18,7 +19,7 @@ LONGEST_WAIT_S = 240.0
 
 
 class Colleagues:
-    """The computer's part in a sitting of one exercise; it remembers nothing of its own."""
+    """The computer's part in a sitting of one exercise, yard control with it; it remembers nothing of its own."""
 
     def __init__(self, exercise: Exercise) -> None:
         self.exercise = exercise
@@ -31,6 +32,7 @@ class Colleagues:
             return None
         roles = (role for role in self.exercise.roles if not sitting.is_played(role))
         found = [event for role in roles if (event := self._next_of(sitting, role)) is not None]
+        found += [event] if (event := next_of_movements(sitting)) is not None else []
         sound = (event for event in sorted(found, key=lambda event: event.t_s) if self._is_sound(sitting, event))
         return next(sound, None)
 

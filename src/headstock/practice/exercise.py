@@ -39,6 +39,18 @@ class Lapse:
     kind: LapseKind
 
 
+@dataclass(frozen=True, slots=True)
+class OtherMovement:
+    """Another movement that wants the road: yard control asks for it in these words so long [s] after a line was done (1 is the
+    first); where it is given the movement is on the road for ``lasts_s`` [s]."""
+
+    name: str
+    words: str
+    line: int
+    after_s: float
+    lasts_s: float
+
+
 @dataclass(frozen=True)
 class Exercise:
     """One exercise; ``order`` is what the instruction says; ``faults`` lie in the air, where no device's state says them.
@@ -54,6 +66,7 @@ class Exercise:
     hidden: tuple[Hidden, ...] = ()
     faults: tuple[Cause, ...] = ()
     lapses: tuple[Lapse, ...] = ()
+    movements: tuple[OtherMovement, ...] = ()
     weather: str = ""
     light: str = ""
     holds_at_unsafe: bool = False

@@ -9,7 +9,23 @@ from typing import Any
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
 from headstock.practice.acting import begin, finish, hear, least_s, settled
-from headstock.practice.events import Declared, Did, Ended, Event, Heard, Overlooked, Planted, Stopped, Took, Turned, Walked
+from headstock.practice.events import (
+    Declared,
+    Did,
+    Ended,
+    Event,
+    Heard,
+    MovementPassed,
+    Overlooked,
+    Planted,
+    RoadAnswered,
+    RoadAsked,
+    Stopped,
+    Took,
+    Turned,
+    Walked,
+)
+from headstock.practice.other_movements import answered, asked, is_kept_from, passed
 from headstock.practice.reach import TAKES_TWO, reach_of
 from headstock.practice.sitting import NoteKind, Sitting
 from headstock.practice.slips import check_overlooked, overlook
@@ -54,7 +70,9 @@ def _overlooked(sitting: Sitting, event: Overlooked) -> Sitting:
 
 
 def _not_now(sitting: Sitting, step: Step) -> Sitting | None:
-    """Still at something else, or not where it is done."""
+    """Still at something else, not where it is done, or the road is another's."""
+    if is_kept_from(sitting, step):
+        return sitting.noted(step.role, "noticed", f"{step.key}: yard control: not yet, another movement is on it")
     if step.role in sitting.doing:
         return sitting.noted(step.role, "noticed", f"still at it: {sitting.doing[step.role].step.key}")
     if step.place is not None and sitting.place_of(step.role) != step.place:
@@ -177,4 +195,5 @@ def _step(sitting: Sitting, role: str, key: str) -> Step:
 HAPPENINGS: dict[type[Event], Callable[[Sitting, Any], Sitting]] = {
     Took: _took, Walked: _walked, Did: _did, Overlooked: _overlooked, Ended: _ended, Heard: _heard, Turned: _turned,
     Planted: _planted, Declared: _declared, Stopped: _stopped,
+    RoadAsked: asked, RoadAnswered: answered, MovementPassed: passed,
 }  # fmt: skip

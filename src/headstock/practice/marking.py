@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 from headstock.practice.instruction_ties import lines_done
 from headstock.practice.sitting import Note, Sitting
+from headstock.procedures.scene_variables import ROAD
+from headstock.reasoning.step import Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +96,18 @@ def _done_otherwise(sitting: Sitting, whose: Whose) -> tuple[tuple[str, ...], tu
     next_line = next(left, None)
     for (_, step), by_person in zip(sitting.done, sitting.done_by_people, strict=True):
         if next_line is None or order[next_line].ident != step.ident:
-            besides += [step.key] if whose(by_person) else []
+            besides += [step.key] if whose(by_person) and not _is_asked_again(sitting, step) else []
             continue
         line, next_line = next_line, next(left, None)
         late = [one for one in sorted(earlier[line]) if when.get(one, -1) > when[line]]
         if late and whose(by_person):
             early.append(f"{_line(line, order[line].key)}: before {_line(late[0], order[late[0]].key)}")
     return tuple(besides), tuple(early)
+
+
+def _is_asked_again(sitting: Sitting, step: Step) -> bool:
+    """The road, after another movement was let on it."""
+    return (ROAD, "given") in step.effects and any(one.stage == "passed" for one in sitting.movements.values())
 
 
 def _slips(sitting: Sitting, lines: tuple[int, ...]) -> Iterator[str]:

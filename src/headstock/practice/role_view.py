@@ -56,7 +56,7 @@ class WordsView:
 
 @dataclass(frozen=True, slots=True)
 class RoleView:
-    """Everything on one role's page."""
+    """Everything on one role's page; ``road_asked``: other movements that want its road, and yard control's words."""
 
     role: str
     t_s: float
@@ -67,6 +67,7 @@ class RoleView:
     devices: tuple[DeviceView, ...]
     acts: tuple[ActView, ...]
     words: tuple[WordsView, ...]
+    road_asked: tuple[tuple[str, str], ...]
     busy_with: str
     busy_for_s: float
     here_too: tuple[str, ...]
@@ -98,6 +99,7 @@ def view_of(sitting: Sitting, role: str) -> RoleView:
     return RoleView(
         role, sitting.t_s, domain.places[place].label, tuple(walks), gauges, brakes,
         tuple(_device(sitting, key) for key in reach.devices), _acts(sitting, role, place), _words(sitting, role),
+        _road_asked(sitting, role),
         doing.step.key if doing is not None else "", sitting.t_s - doing.since_s if doing is not None else 0.0,
         tuple(other for other in exercise.roles if other != role and sitting.run.state[place_key(other)] == place),
         *_next_line(sitting, role), exercise.weather, exercise.light, sitting.is_over,
@@ -146,6 +148,14 @@ def _words(sitting: Sitting, role: str) -> tuple[WordsView, ...]:
         if said_aloud and all(told.ident != step.ident for told in waiting) and not sitting.exercise.learning:
             found.append(WordsView(step.role, step.key, _spoken(step), False))
     return tuple(found)
+
+
+def _road_asked(sitting: Sitting, role: str) -> tuple[tuple[str, str], ...]:
+    """What yard control wants to know of this role."""
+    if role != sitting.exercise.task.role_for("in_charge"):
+        return ()
+    words = {one.name: one.words for one in sitting.exercise.movements}
+    return tuple((name, words[name]) for name, one in sitting.movements.items() if one.stage == "asked")
 
 
 def _spoken(step: Step) -> str:

@@ -43,6 +43,15 @@ class Doing:
     since_s: float
 
 
+@dataclass(frozen=True, slots=True)
+class MovementStands:
+    """How far it is with another movement that wants the road: since when [s], how often yard control has called."""
+
+    stage: Literal["asked", "given", "kept", "passed"]
+    since_s: float
+    calls: int = 1
+
+
 @dataclass(frozen=True)
 class Sitting:
     """How a sitting stands. ``done``: steps in the order in which they were done, with their times [s];
@@ -61,6 +70,7 @@ class Sitting:
     done_by_people: tuple[bool, ...] = ()
     notes: tuple[Note, ...] = ()
     planted: tuple[tuple[str, str], ...] = ()
+    movements: Mapping[str, MovementStands] = field(default_factory=dict)
     events: int = 0
     is_over: bool = False
     is_declared_done: bool = False

@@ -139,7 +139,7 @@ class LiveSitting:
 
     @property
     def _all_played(self) -> bool:
-        return all(self.sitting.is_played(role) for role in self.exercise.roles)
+        return all(self.sitting.is_played(role) for role in self.exercise.roles) and not self.exercise.movements
 
     def _let_colleagues(self) -> None:
         if not self.colleagues_look:

@@ -29,7 +29,7 @@ from headstock.web.sitting_ends import ends_seen
 from headstock.web.visitor import needs
 
 router = APIRouter(include_in_schema=False)
-OF_A_ROLE = ("walked", "did", "ended", "heard", "turned", "declared", "stopped")
+OF_A_ROLE = ("walked", "did", "ended", "heard", "turned", "declared", "stopped", "road answered")
 Code = str
 Word = Annotated[str, Form(max_length=40)]
 
@@ -121,6 +121,8 @@ def _event_of(role: str, form: dict[str, str]) -> dict[str, Any]:
         with contextlib.suppress(ValueError):
             data["read_bar"] = float(form.get("read_bar", "").replace(",", "."))
         data["calls_it_good"] = form.get("calls", "good") == "good"
+    if kind == "road answered":
+        data["gives"] = form.get("gives") == "yes"
     return {**data, "role": role}
 
 
