@@ -178,6 +178,13 @@ def print_paper(paper: Paper, folder: Path | None, qti: Path | None) -> tuple[Pa
     return tuple(contents)
 
 
+def printed_paper(paper: Paper, is_key: bool) -> bytes:
+    """A paper, or its key, as PDF."""
+    from headstock.sheets.paper_sheet import render_key, render_paper
+
+    return render_key(paper) if is_key else render_paper(paper)
+
+
 def print_half_done_sheet(found: JobStopped | JobRelieved, folder: Path) -> Path:
     """Write the sheet of a job that is broken off or handed over into a folder; returns its path."""
     from headstock.sheets.half_done_content import half_done_content, half_done_name
@@ -310,6 +317,13 @@ def sitting_log() -> SittingFiles:
     from headstock.records.sitting_files import SittingFiles
 
     return SittingFiles(data_folder() / "sittings")
+
+
+def paper_log() -> SittingFiles:
+    """Papers sat on screen, kept in the data folder. Raises StorageError."""
+    from headstock.records.sitting_files import PAPER_FORM, PAPER_SUFFIX, SittingFiles
+
+    return SittingFiles(data_folder() / "papers", PAPER_SUFFIX, PAPER_FORM)
 
 
 def open_records(database: str | None) -> StoredRecords:

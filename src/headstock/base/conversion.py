@@ -13,6 +13,8 @@ from headstock.base.errors import Fault, QuantityError
 
 # The standard atmosphere; a gauge shows nothing at this pressure.
 ATMOSPHERE_PA: Final = 101_325.0
+BAR_PA: Final = 1e5
+"""A bar [Pa], for sums inside that would not wait for a conversion of quantities."""
 
 
 def _converted(value: float, unit: str, into: str) -> float:

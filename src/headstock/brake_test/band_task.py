@@ -14,10 +14,11 @@ from math import ceil
 
 import numpy as np
 
+from headstock.base.conversion import BAR_PA
 from headstock.brake_test.air_under_test import AirUnderTest, Drawn
 from headstock.brake_test.drawing import draw
 from headstock.brake_test.drawn_run import drawn_run, longer_spans
-from headstock.brake_test.forecast_reading import GAUGES, PA_PER_BAR, SETTLING_S, StageSpan
+from headstock.brake_test.forecast_reading import GAUGES, SETTLING_S, StageSpan
 from headstock.brake_test.signatures import Floats, Runs
 from headstock.brake_test.stage_readings import TestRun, brake_of_cab, reading_places, values_read
 from headstock.local_rules.drawn_tests import DrawnTests
@@ -80,7 +81,7 @@ class BandTask:
 
     def _column(self, run: TestRun) -> list[float]:
         trace, spans = run.trace, run.spans
-        bar = (trace.readings_pa - self.air.tested.outside_pa) / PA_PER_BAR
+        bar = (trace.readings_pa - self.air.tested.outside_pa) / BAR_PA
         at_s = SETTLING_S + self._own_times(spans)
         shown = [np.interp(at_s, trace.t_s, bar[:, end]) for end in ENDS]
         still = [_still_s(trace.t_s - SETTLING_S, bar[:, self._watched[span.key]], span) for span in spans]

@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import inf
 
+from headstock.base.conversion import BAR_PA
 from headstock.brake_test.air_under_test import AirUnderTest, Drawn
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.fault_acts import ACTS, leaking, put_into
 from headstock.brake_test.forecast import SAMPLE_S, timeline_of
-from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S, StageSpan
+from headstock.brake_test.forecast_reading import SETTLING_S, StageSpan
 from headstock.formation.air_charge import AirCharge
 from headstock.formation.train_air import TrainOpenings
 from headstock.formation.train_gear import RESERVOIR
@@ -80,7 +81,7 @@ def _off_set(valve: ValveSetting, drawn: Drawn) -> ValveSetting:
     """A valve that feeds up to a pressure a little off."""
     if valve.feed_area_m2 <= 0.0 or valve.feed_to_pa == inf:
         return valve
-    return replace(valve, feed_to_pa=valve.feed_to_pa + drawn.set_error_bar * PA_PER_BAR)
+    return replace(valve, feed_to_pa=valve.feed_to_pa + drawn.set_error_bar * BAR_PA)
 
 
 def _timeline(

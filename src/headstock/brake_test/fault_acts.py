@@ -9,9 +9,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
+from headstock.base.conversion import BAR_PA
 from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import Cause
-from headstock.brake_test.forecast_reading import PA_PER_BAR
 from headstock.formation.train_air import TrainOpenings
 from headstock.formation.train_gear import RESERVOIR
 from headstock.local_rules.drawn_tests import FaultKind
@@ -69,8 +69,8 @@ def _lapped_feeds(air: AirUnderTest, cause: Cause, opened: Opened) -> None:
     """A leading valve that should feed nothing and does, a little."""
     leading, spec = air.leading
     if opened.valves[leading] == SHUT:
-        set_pa = spec.set_pressure_bar * PA_PER_BAR + air.tested.outside_pa
-        opened.valves[leading] = ValveSetting(0.0, cause.severity * MM2, set_pa, droop_pa=spec.droop_bar * PA_PER_BAR)
+        set_pa = spec.set_pressure_bar * BAR_PA + air.tested.outside_pa
+        opened.valves[leading] = ValveSetting(0.0, cause.severity * MM2, set_pa, droop_pa=spec.droop_bar * BAR_PA)
 
 
 ACTS: Final[Mapping[FaultKind, FaultAct]] = {

@@ -10,7 +10,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S, StageSpan
+from headstock.base.conversion import BAR_PA
+from headstock.brake_test.forecast_reading import SETTLING_S, StageSpan
 from headstock.brake_test.leak_area import leaking_more
 from headstock.brake_test.live_wires import live_wires, wires_of_joints
 from headstock.brake_test.probes import probes_of
@@ -216,7 +217,7 @@ def moved_by(tested: TrainUnderTest, stage: Stage) -> dict[str, str]:
 
 def _judged(tested: TrainUnderTest, air: TrainAir, name: str, run: TestRun) -> ForecastCase:
     trace = run.trace
-    gauge_bar = (trace.readings_pa - tested.outside_pa) / PA_PER_BAR
+    gauge_bar = (trace.readings_pa - tested.outside_pa) / BAR_PA
     shown = trace.t_s >= SETTLING_S
     readings = [
         ForecastReading(place.stage, place.name, place.at, place.limit, place.limit_bar, value,

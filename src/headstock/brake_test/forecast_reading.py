@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from headstock.base.conversion import BAR_PA
 from headstock.devices.distributor import LET_OFF_BAR
 from headstock.local_rules.limit_figures import is_rise
 from headstock.local_rules.method_stage import CHANGES, End, Reads
@@ -15,7 +16,6 @@ from headstock.physics.pipe_network import ATMOSPHERE_PA
 
 SETTLING_S = 30.0
 """Before the first stage: the portions' pipes, just joined, come to one pressure."""
-PA_PER_BAR = 1e5
 BRAKES_READ: tuple[Reads, ...] = ("brakes applied", "brakes released")
 FORECAST: tuple[Reads, ...] = ("brake pipe", "brake cylinder", *BRAKES_READ, "flow", "speed")
 """What the air engine can say of a method's readings; of the speed with the train's masses and friction."""
@@ -84,7 +84,7 @@ def shown_bar(
 
 def _gauge_bar(trace: AirTrace, at: End, when_s: float, outside_pa: float) -> float:
     """The last sample not after the moment: what is done next must not be in it."""
-    return (trace.before(SETTLING_S + when_s, 0 if at == "front" else 1) - outside_pa) / PA_PER_BAR
+    return (trace.before(SETTLING_S + when_s, 0 if at == "front" else 1) - outside_pa) / BAR_PA
 
 
 def _step_begins_s(spans: Sequence[StageSpan], method: BrakeTestMethod, span: StageSpan) -> float:
@@ -104,7 +104,7 @@ def cylinder_bar(
 ) -> float:  # fmt: skip
     """What the gauge of a brake cylinder shows at the end of a stage [bar]; of a fall, from the stage's beginning."""
     began_bar, ended_bar = (
-        (trace.before(SETTLING_S + at_s, GAUGES + brake) - outside_pa) / PA_PER_BAR for at_s in (span.begins_s, span.ends_s)
+        (trace.before(SETTLING_S + at_s, GAUGES + brake) - outside_pa) / BAR_PA for at_s in (span.begins_s, span.ends_s)
     )
     return began_bar - ended_bar if limit in CHANGES else ended_bar
 
@@ -114,7 +114,7 @@ def share_of_brakes(
 ) -> float:
     """Share of some brakes [-] whose cylinders are above, or down to, what counts as let off at the end of a stage."""
     at_s = SETTLING_S + span.ends_s
-    cylinders_bar = [(trace.before(at_s, GAUGES + number) - outside_pa) / PA_PER_BAR for number in brakes]
+    cylinders_bar = [(trace.before(at_s, GAUGES + number) - outside_pa) / BAR_PA for number in brakes]
     applied = sum(value > LET_OFF_BAR for value in cylinders_bar)
     counted = applied if reads == "brakes applied" else len(brakes) - applied
     return counted / len(brakes) if brakes else 0.0

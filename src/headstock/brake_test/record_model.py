@@ -11,11 +11,12 @@ from functools import cached_property
 
 import numpy as np
 
+from headstock.base.conversion import BAR_PA
 from headstock.brake_test.air_under_test import AirUnderTest, Drawn
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.drawing import middle
 from headstock.brake_test.drawn_run import drawn_run
-from headstock.brake_test.forecast_reading import PA_PER_BAR, SETTLING_S
+from headstock.brake_test.forecast_reading import SETTLING_S
 from headstock.brake_test.recorder import Channel
 from headstock.brake_test.signatures import Floats, Runs
 from headstock.local_rules.drawn_tests import DrawnTests, Range
@@ -88,7 +89,7 @@ class RecordModel:
         found = []
         for one, trace in zip(tried, self.runs(asked), strict=True):
             at_s = self.recorded.t_s + SETTLING_S + one.train[3]
-            bar = (trace.readings_pa - outside_pa) / PA_PER_BAR
+            bar = (trace.readings_pa - outside_pa) / BAR_PA
             found.append(np.stack([np.interp(at_s, trace.t_s, bar[:, number]) for number in range(bar.shape[1])], axis=1))
         return np.array(found)
 

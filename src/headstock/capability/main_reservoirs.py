@@ -13,11 +13,11 @@ from itertools import pairwise
 
 import numpy as np
 
+from headstock.base.conversion import BAR_PA
 from headstock.capability.equalising import joint_made
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
-from headstock.formation.laid_pipe import BAR_PA
 from headstock.formation.train import Train, TrainUnit
 from headstock.formation.train_air import TrainAir, train_air_of, train_openings_of
 from headstock.formation.train_gear import MAIN, SPRINGS

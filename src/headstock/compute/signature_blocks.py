@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Generator, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import Protocol
 
@@ -43,8 +43,9 @@ class BlockStore(Protocol):
         ...
 
 
+@cache
 def code_key() -> str:
-    """Digest of the code that signatures hang on."""
+    """Digest of the code that signatures hang on; read once."""
     package = Path(__file__).parents[1]
     return "-".join(source_key(package / folder)[:8] for folder in ("physics", "formation", "brake_test", "devices"))
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cache
 from threading import Lock
 from time import perf_counter
 from typing import Protocol
@@ -54,8 +53,8 @@ class PartWork:
         """Work out a part, one at a time in a process. Raises InputError where the code is other than who asked has."""
         from headstock.physics.fast_many import answer_many  # compiled code: only where something is worked out
 
-        if _own_code() != self.code:
-            fault = Fault("a worker has other code", found=_own_code(), expected=self.code)
+        if code_key() != self.code:
+            fault = Fault("a worker has other code", found=code_key(), expected=self.code)
             raise InputError(fault, cure="Install the same Headstock for every worker.")
         with ONE_AT_A_TIME:
             return self.content(self.study, self.study.rows(part, answer_many), self.key)
@@ -63,11 +62,6 @@ class PartWork:
 
 ONE_AT_A_TIME = Lock()
 """A train keeps what it has worked out; threads of one process take turns."""
-
-
-@cache
-def _own_code() -> str:
-    return code_key()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,14 +11,13 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from headstock import __version__
-from headstock.brake_test.causes import Cause
 from headstock.brake_test.stage_readings import ReadingPlace
+from headstock.exchange.fault_columns import fault_columns, fault_fields
 from headstock.local_rules.limit_figures import unit_of
 from headstock.usecases.all_signatures import BlockByBlock, JobSignatures, SignatureRow
 from headstock.usecases.standing_caution import STANDING_CAUTION
 
 WORD = pa.dictionary(pa.int32(), pa.string())
-FAULTS = 2
 UNITS = {"share": "share", "l/min": "l_per_min", "km/h": "km_per_h"}
 """Of readings that are no pressures, in the names of columns."""
 
@@ -42,13 +41,7 @@ def signatures_parquet(asked: JobSignatures, each: BlockByBlock) -> bytes:
 
 def _schema(asked: JobSignatures) -> pa.Schema:
     fields = [pa.field("scenario", pa.int32()), pa.field("draw", pa.int16()), pa.field("faults", pa.int8())]
-    for number in range(1, FAULTS + 1):
-        fields += [
-            pa.field(f"kind_{number}", WORD),
-            pa.field(f"place_{number}", WORD),
-            pa.field(f"severity_{number}", pa.float64()),
-        ]
-    fields.append(pa.field("outside_limits", pa.int8()))
+    fields += [*fault_fields(WORD), pa.field("outside_limits", pa.int8())]
     return pa.schema([*fields, *(pa.field(column_of(place), pa.float64()) for place in asked.places)], _said(asked))
 
 
@@ -69,13 +62,7 @@ def _table(rows: Sequence[SignatureRow], first: int, schema: pa.Schema) -> pa.Ta
     columns: list[Sequence[object]] = [
         range(first, first + len(rows)), [row.draw for row in rows], [len(row.faults) for row in rows],
     ]  # fmt: skip
-    for number in range(FAULTS):
-        faults: list[Cause | None] = [row.faults[number] if number < len(row.faults) else None for row in rows]
-        columns += [
-            [fault and fault.kind for fault in faults], [fault and fault.place for fault in faults],
-            [fault and fault.severity for fault in faults],
-        ]  # fmt: skip
-    columns.append([row.outside for row in rows])
+    columns += [*fault_columns([row.faults for row in rows]), [row.outside for row in rows]]
     columns += [[row.readings[number] for row in rows] for number in range(len(rows[0].readings) if rows else 0)]
     arrays = [pa.array(list(values), field.type) for values, field in zip(columns, schema, strict=True)]
     return pa.Table.from_arrays(arrays, schema=schema)

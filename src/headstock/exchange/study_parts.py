@@ -17,13 +17,12 @@ import pyarrow.parquet as pq
 
 from headstock import __version__
 from headstock.base.errors import Fault, InputError
-from headstock.brake_test.causes import Cause
+from headstock.exchange.fault_columns import fault_columns, fault_fields
 from headstock.exchange.whole_files import write_whole
 from headstock.usecases.fleet_study import FORMAT, FleetStudy, StudyRow
 from headstock.usecases.standing_caution import STANDING_CAUTION
 
 MANIFEST = "study.json"
-FAULTS = 2
 KEY = "headstock study"
 
 
@@ -32,12 +31,7 @@ def part_content(study: FleetStudy, rows: Sequence[StudyRow], key: str) -> bytes
     schema = _schema(study, key)
     columns: list[list[Any]] = [[row.number for row in rows], [row.signature.draw for row in rows],
                                 [len(row.signature.faults) for row in rows]]  # fmt: skip
-    for number in range(FAULTS):
-        faults: list[Cause | None] = [
-            row.signature.faults[number] if number < len(row.signature.faults) else None for row in rows
-        ]
-        columns += [[fault and fault.kind for fault in faults], [fault and fault.place for fault in faults],
-                    [fault and fault.severity for fault in faults]]  # fmt: skip
+    columns += fault_columns([row.signature.faults for row in rows])
     columns += [[row.weight for row in rows], [row.signature.readings for row in rows],
                 [[None if isnan(one) else one for one in row.margins] for row in rows]]  # fmt: skip
     columns += [[row.fails[number] for row in rows] for number in range(len(study.file.limits))]
@@ -49,13 +43,11 @@ def part_content(study: FleetStudy, rows: Sequence[StudyRow], key: str) -> bytes
 
 def _schema(study: FleetStudy, key: str) -> pa.Schema:
     word, figures = pa.string(), pa.list_(pa.float64())
-    fields = [("scenario", pa.int64()), ("draw", pa.int32()), ("faults", pa.int8())]
-    for number in range(1, FAULTS + 1):
-        fields += [(f"kind_{number}", word), (f"place_{number}", word), (f"severity_{number}", pa.float64())]
-    fields += [("weight", pa.float64()), ("readings", figures), ("margins", figures)]
-    fields += [(f"fails_{limits.name}", pa.bool_()) for limits in study.file.limits]
+    fields = [pa.field("scenario", pa.int64()), pa.field("draw", pa.int32()), pa.field("faults", pa.int8())]
+    fields += [*fault_fields(word), pa.field("weight", pa.float64()), pa.field("readings", figures), pa.field("margins", figures)]
+    fields += [pa.field(f"fails_{limits.name}", pa.bool_()) for limits in study.file.limits]
     said = {KEY: key, "headstock": __version__, "caution": STANDING_CAUTION, "study": study.file.model_dump_json()}
-    return pa.schema([pa.field(name, kind) for name, kind in fields], said)
+    return pa.schema(fields, said)
 
 
 @dataclass(frozen=True)

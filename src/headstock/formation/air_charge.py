@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
+from headstock.base.conversion import BAR_PA
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.distributor import DistributorSpec
 from headstock.formation.air_network import absolute_pa
-from headstock.formation.laid_pipe import BAR_PA, LITRE
+from headstock.formation.laid_pipe import LITRE
 from headstock.formation.train import Train, TrainUnit
 from headstock.formation.train_air import WALL, TrainAir, TrainOpenings, unit_of_vehicle
 from headstock.formation.train_gear import BULB, CHAMBER, MAIN, RATE, RESERVOIR

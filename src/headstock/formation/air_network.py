@@ -10,9 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
 
+from headstock.base.conversion import BAR_PA
 from headstock.base.errors import OutsideModelError
 from headstock.devices.end_cock import Pipe
-from headstock.formation.laid_pipe import BAR_PA, MM2, LaidPipe, circle_m2, key_of, lay_chain, meeting_key
+from headstock.formation.laid_pipe import MM2, LaidPipe, circle_m2, key_of, lay_chain, meeting_key
 from headstock.formation.pipe_ends import PipeChain, PipeEnd, PipeJoint, Placed, pipe_chain
 from headstock.formation.train import Train
 from headstock.physics.pipe_network import (

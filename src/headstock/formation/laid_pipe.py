@@ -11,7 +11,6 @@ from headstock.physics.pipe_network import Brake, Gate, Piece
 
 VALVE_INSIDE_M = 1.0
 """How far inside the end cock a cab valve is joined to the pipe [m]."""
-BAR_PA = 1.0e5
 MM2 = 1.0e-6
 LITRE = 1.0e-3
 

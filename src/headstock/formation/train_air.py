@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import inf
 
+from headstock.base.conversion import BAR_PA
 from headstock.base.errors import OutsideModelError
 from headstock.devices.distributor import DistributorSpec, vehicle_place
 from headstock.devices.end_cock import Pipe
@@ -18,7 +19,7 @@ from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.wired_brake import WiredBrakeSpec
 from headstock.formation.air_network import absolute_pa, cab_valve_setting, openings_of_chain
-from headstock.formation.laid_pipe import BAR_PA, MM2, LaidPipe, key_of, lay_chain
+from headstock.formation.laid_pipe import MM2, LaidPipe, key_of, lay_chain
 from headstock.formation.pipe_ends import PipeChain, Placed, pipe_chains
 from headstock.formation.train import Train, TrainUnit
 from headstock.formation.train_gear import MAIN, SPRINGS, GearPlaces, TrainGear, train_gear_of

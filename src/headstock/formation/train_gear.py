@@ -9,11 +9,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import inf, log
 
+from headstock.base.conversion import BAR_PA
 from headstock.devices.distributor import LET_OFF_BAR, DistributorSpec
 from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.devices.parking_brake import ParkingBrakeSpec
 from headstock.devices.wired_brake import WiredBrakeSpec
-from headstock.formation.laid_pipe import BAR_PA, LITRE, MM2
+from headstock.formation.laid_pipe import LITRE, MM2
 from headstock.formation.train import Train, TrainUnit
 from headstock.physics.distributor import Distributor, Vessel
 from headstock.physics.gas import GAS_CONSTANT_J_KG_K

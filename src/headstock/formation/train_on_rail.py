@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from headstock.base.conversion import BAR_PA
 from headstock.devices.distributor import DistributorSpec
 from headstock.devices.wired_brake import WiredBrakeSpec
 from headstock.equipment.running_data import ElectricRetardationSpec, FrictionBrakeSpec, FrictionSpec, ResistanceSpec
@@ -18,8 +19,6 @@ from headstock.physics.braking_adhesion import design_adhesion_law
 from headstock.physics.motion import MovingTrain, VehicleOnRail
 from headstock.physics.resistance import RunningResistance, summed
 from headstock.physics.speed_law import KMH, SpeedLaw, constant_law, law_through
-
-BAR_PA = 1e5
 
 
 def lacking_to_stop(units: Sequence[TrainUnit]) -> tuple[str, ...]:

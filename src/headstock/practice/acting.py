@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from headstock.devices.scene import AUTHORITY, ELECTRIC, TEST
-from headstock.practice.sitting import Doing, Sitting, Told
+from headstock.practice.sitting import Doing, Sitting
 from headstock.reasoning.run import Run
 from headstock.reasoning.step import Step
 from headstock.reasoning.surroundings import Conditions
@@ -116,7 +116,9 @@ def carry_out(sitting: Sitting, step: Step) -> Sitting:
 
 
 def _done(sitting: Sitting, step: Step) -> Sitting:
-    return settled(replace(sitting, done=(*sitting.done, (sitting.t_s, step))).noted(step.role, "did", step.key))
+    by_people = (*sitting.done_by_people, sitting.is_played(step.role))
+    done = replace(sitting, done=(*sitting.done, (sitting.t_s, step)), done_by_people=by_people)
+    return settled(done.noted(step.role, "did", step.key))
 
 
 def _said(sitting: Sitting, step: Step) -> Sitting:
@@ -124,7 +126,7 @@ def _said(sitting: Sitting, step: Step) -> Sitting:
     if not step.tells:
         return sitting
     if sitting.is_played(step.hearer):
-        return replace(sitting, told=(*sitting.told, Told(step.role, step.hearer, step)))
+        return replace(sitting, told=(*sitting.told, step))
     return hear(sitting, step)
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from headstock.practice.acting import least_s
-from headstock.practice.events import Declared, Did, Ended, Event, Walked
+from headstock.practice.events import Declared, Did, Ended, Event, Overlooked, Walked
 from headstock.practice.exercise import Exercise
 from headstock.practice.instruction_ties import lines_done
+from headstock.practice.other_movements import next_of_movements
 from headstock.practice.playing import after
 from headstock.practice.role_view import gauges_in_sight
 from headstock.practice.sitting import Sitting
+from headstock.practice.slips import NOT_LOOKED
 from headstock.practice.stage_reading import stage_of, truth_of
 from headstock.reasoning.step import Step
 
@@ -17,11 +19,12 @@ LONGEST_WAIT_S = 240.0
 
 
 class Colleagues:
-    """The computer's part in a sitting of one exercise; it remembers nothing of its own."""
+    """The computer's part in a sitting of one exercise, yard control with it; it remembers nothing of its own."""
 
     def __init__(self, exercise: Exercise) -> None:
         self.exercise = exercise
         self.lapses = {lapse.line - 1: lapse.kind for lapse in exercise.lapses}
+        self.left_out = {line for line, kind in self.lapses.items() if kind != NOT_LOOKED}
 
     def next_event(self, sitting: Sitting) -> Event | None:
         """What one of them does next, with its time, if nothing else happens before; None: they all wait."""
@@ -29,6 +32,7 @@ class Colleagues:
             return None
         roles = (role for role in self.exercise.roles if not sitting.is_played(role))
         found = [event for role in roles if (event := self._next_of(sitting, role)) is not None]
+        found += [event] if (event := next_of_movements(sitting)) is not None else []
         sound = (event for event in sorted(found, key=lambda event: event.t_s) if self._is_sound(sitting, event))
         return next(sound, None)
 
@@ -45,7 +49,7 @@ class Colleagues:
         if line is None:
             return None
         step = self.exercise.order[line]
-        if self._saw_otherwise(sitting, role, step):
+        if line not in self.lapses and self._saw_otherwise(sitting, role, step):
             return self._declared(sitting, role, step)
         ready_s = max(sitting.t_s, self._last_s(sitting, role) + step.duration_s)
         if step.place is not None and sitting.place_of(role) != step.place:
@@ -53,17 +57,18 @@ class Colleagues:
             return None if walk_s is None else Walked(max(sitting.t_s, self._last_s(sitting, role) + walk_s), role, step.place)
         if not self._is_ready(sitting, line, step):
             return None
-        return Did(ready_s if step.ident not in self.exercise.stages else sitting.t_s, role, step.key)
+        when_s = ready_s if step.ident not in self.exercise.stages else sitting.t_s
+        return (Overlooked if line in self.lapses else Did)(when_s, role, step.key)
 
     def _next_line(self, sitting: Sitting, role: str) -> int | None:
-        """Its first line that is neither done nor planted to be left out."""
+        """Its first line that is neither done nor planned to be left out."""
         done = set(lines_done(self.exercise.order, [step for _, step in sitting.done])[0])
         own = (line for line, step in enumerate(self.exercise.order) if step.role == role)
-        return next((line for line in own if line not in done and line not in self.lapses), None)
+        return next((line for line in own if line not in done and line not in self.left_out), None)
 
     def _is_ready(self, sitting: Sitting, line: int, step: Step) -> bool:
         """Whether all that it rests on has been done, and nothing that this role can tell speaks against it."""
-        done = set(lines_done(self.exercise.order, [one for _, one in sitting.done])[0]) | set(self.lapses)
+        done = set(lines_done(self.exercise.order, [one for _, one in sitting.done])[0]) | self.left_out
         if not self.exercise.earlier[line] <= done:
             return False
         hidden = {one.key for one in self.exercise.hidden} | {key for key, _ in sitting.planted}

@@ -45,6 +45,15 @@ class Did(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class Overlooked(Event):
+    """A colleague played by the computer does a step without really looking: what should be seen there is taken for seen."""
+
+    kind: ClassVar[str] = "overlooked"
+    role: str
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
 class Ended(Event):
     """A role ends the step that took its time; at a stage: what it read off its gauge [bar], whether it calls that good."""
 
@@ -84,6 +93,32 @@ class Declared(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class RoadAsked(Event):
+    """Yard control asks whoever is in charge for the road, for another movement of the exercise by its name."""
+
+    kind: ClassVar[str] = "road asked"
+    movement: str
+
+
+@dataclass(frozen=True, slots=True)
+class RoadAnswered(Event):
+    """Whoever is in charge gives yard control the road, or keeps it."""
+
+    kind: ClassVar[str] = "road answered"
+    role: str
+    movement: str
+    gives: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MovementPassed(Event):
+    """The other movement has left the road."""
+
+    kind: ClassVar[str] = "movement passed"
+    movement: str
+
+
+@dataclass(frozen=True, slots=True)
 class Planted(Event):
     """The trainer lets a device stand otherwise from now on; nobody is told."""
 
@@ -101,8 +136,9 @@ class Stopped(Event):
 
 
 KINDS: Mapping[str, type[Event]] = {
-    one.kind: one for one in (Took, Walked, Did, Ended, Heard, Turned, Declared, Planted, Stopped)
-}
+    one.kind: one for one in (Took, Walked, Did, Overlooked, Ended, Heard, Turned, Declared, RoadAsked, RoadAnswered,
+                              MovementPassed, Planted, Stopped)
+}  # fmt: skip
 
 
 def event_as_data(event: Event) -> dict[str, Any]:

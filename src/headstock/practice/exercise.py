@@ -29,10 +29,26 @@ class Hidden:
 
 @dataclass(frozen=True, slots=True)
 class Lapse:
-    """A mistake of a colleague played by the computer, at a line of the instruction (1 is the first)."""
+    """A mistake of a colleague played by the computer, at a line of the instruction (1 is the first).
+
+    Left out: the line is not done, and its colleague goes on; not said: the same of a line that is said and nothing else. Not
+    really looked: what should be seen there is taken for seen, rested on and passed on.
+    """
 
     line: int
     kind: LapseKind
+
+
+@dataclass(frozen=True, slots=True)
+class OtherMovement:
+    """Another movement that wants the road: yard control asks for it in these words so long [s] after a line was done (1 is the
+    first); where it is given the movement is on the road for ``lasts_s`` [s]."""
+
+    name: str
+    words: str
+    line: int
+    after_s: float
+    lasts_s: float
 
 
 @dataclass(frozen=True)
@@ -50,6 +66,7 @@ class Exercise:
     hidden: tuple[Hidden, ...] = ()
     faults: tuple[Cause, ...] = ()
     lapses: tuple[Lapse, ...] = ()
+    movements: tuple[OtherMovement, ...] = ()
     weather: str = ""
     light: str = ""
     holds_at_unsafe: bool = False

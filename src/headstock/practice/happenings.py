@@ -9,9 +9,26 @@ from typing import Any
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
 from headstock.practice.acting import begin, finish, hear, least_s, settled
-from headstock.practice.events import Declared, Did, Ended, Event, Heard, Planted, Stopped, Took, Turned, Walked
+from headstock.practice.events import (
+    Declared,
+    Did,
+    Ended,
+    Event,
+    Heard,
+    MovementPassed,
+    Overlooked,
+    Planted,
+    RoadAnswered,
+    RoadAsked,
+    Stopped,
+    Took,
+    Turned,
+    Walked,
+)
+from headstock.practice.other_movements import answered, asked, is_kept_from, passed
 from headstock.practice.reach import TAKES_TWO, reach_of
 from headstock.practice.sitting import NoteKind, Sitting
+from headstock.practice.slips import check_overlooked, overlook
 from headstock.practice.stage_reading import judge_reading
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.step import Step
@@ -43,12 +60,25 @@ def _walked(sitting: Sitting, event: Walked) -> Sitting:
 
 def _did(sitting: Sitting, event: Did) -> Sitting:
     step = _step(sitting, event.role, event.step)
+    return _not_now(sitting, step) or begin(sitting, step)
+
+
+def _overlooked(sitting: Sitting, event: Overlooked) -> Sitting:
+    step = _step(sitting, event.role, event.step)
+    check_overlooked(sitting, step)
+    return _not_now(sitting, step) or overlook(sitting, step)
+
+
+def _not_now(sitting: Sitting, step: Step) -> Sitting | None:
+    """Still at something else, not where it is done, or the road is another's."""
+    if is_kept_from(sitting, step):
+        return sitting.noted(step.role, "noticed", f"{step.key}: yard control: not yet, another movement is on it")
     if step.role in sitting.doing:
         return sitting.noted(step.role, "noticed", f"still at it: {sitting.doing[step.role].step.key}")
     if step.place is not None and sitting.place_of(step.role) != step.place:
         label = sitting.exercise.domain.places[step.place].label
         return sitting.noted(step.role, "noticed", f"{step.key}: that is done {label}")
-    return begin(sitting, step)
+    return None
 
 
 def _ended(sitting: Sitting, event: Ended) -> Sitting:
@@ -80,13 +110,13 @@ def _heard(sitting: Sitting, event: Heard) -> Sitting:
     role, step = _role(sitting, event.role), _step(sitting, event.speaker, event.step)
     if step.hearer != role:
         raise InputError(Fault("those words are for somebody else", path="role", found=role, expected=step.hearer or "nobody"))
-    waiting = next((told for told in sitting.told if told.step.ident == step.ident), None)
+    waiting = next((told for told in sitting.told if told.ident == step.ident), None)
     if waiting is not None:
         rest = tuple(told for told in sitting.told if told is not waiting)
         return hear(replace(sitting, told=rest), step).noted(role, "heard", step.key)
     # Spoken aloud and tapped by the hearer alone: said and heard in one.
     told = happened(sitting, Did(sitting.t_s, event.speaker, event.step))
-    return _heard(told, event) if any(one.step.ident == step.ident for one in told.told) else told
+    return _heard(told, event) if any(one.ident == step.ident for one in told.told) else told
 
 
 def _turned(sitting: Sitting, event: Turned) -> Sitting:
@@ -163,6 +193,7 @@ def _step(sitting: Sitting, role: str, key: str) -> Step:
 
 
 HAPPENINGS: dict[type[Event], Callable[[Sitting, Any], Sitting]] = {
-    Took: _took, Walked: _walked, Did: _did, Ended: _ended, Heard: _heard, Turned: _turned, Planted: _planted,
-    Declared: _declared, Stopped: _stopped,
+    Took: _took, Walked: _walked, Did: _did, Overlooked: _overlooked, Ended: _ended, Heard: _heard, Turned: _turned,
+    Planted: _planted, Declared: _declared, Stopped: _stopped,
+    RoadAsked: asked, RoadAnswered: answered, MovementPassed: passed,
 }  # fmt: skip

@@ -8,6 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
+from headstock.base.conversion import BAR_PA
 from headstock.brake_test.air_under_test import AirUnderTest
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.fault_acts import leaking, put_into
@@ -19,12 +20,11 @@ from headstock.formation.air_charge import PipePressures, air_charge_of, main_ba
 from headstock.formation.train import Train, UnitEnd
 from headstock.formation.train_air import TrainAir, TrainOpenings, train_air_of, train_openings_of
 from headstock.physics.arrays import Floats
-from headstock.physics.fast import GearStart, advance_fast, still_air_fast
+from headstock.physics.fast import FastResult, GearStart, advance_fast, still_air_fast
 from headstock.physics.fast_grid import FastGrid, fast_grid_of
 from headstock.physics.fast_state import FastState
 from headstock.physics.pipe_network import Change, Probe
 
-PA_PER_BAR = 1e5
 SAMPLE_S = 0.5
 """Between two kept samples of the gauges, for the talk-through."""
 
@@ -53,15 +53,23 @@ class AirModel:
         cylinders = [Probe("brake cylinder", number) for number in range(len(self.air.gear.distributors))]
         return (*(Probe("valve", number) for number in numbers), *cylinders)
 
-    def valve(self, end: UnitEnd) -> CabValveSpec:
-        """Data of a cab's brake valve."""
-        found: CabValveSpec = self.train.cab_valve(end)[1]
-        return found
+    @cached_property
+    def probe_of(self) -> Mapping[UnitEnd | str, int]:
+        """The number of the probe at each cab, and at each vehicle's brake cylinder."""
+        found: dict[UnitEnd | str, int] = {cab: number for number, cab in enumerate(self.cabs)}
+        return found | {vehicle: len(found) + number for number, vehicle in enumerate(self.air.gear.distributors)}
 
-    def gauge(self, end: UnitEnd) -> GaugeSpec | None:
-        """Data of a cab's brake pipe gauge."""
-        own = (spec for _, spec in self.train.end_devices(end))
-        return next((spec for spec in own if isinstance(spec, GaugeSpec) and spec.reads == "brake pipe"), None)
+    @cached_property
+    def valves(self) -> Mapping[UnitEnd, CabValveSpec]:
+        """Data of each cab's brake valve."""
+        return {cab: self.train.cab_valve(cab)[1] for cab in self.cabs}
+
+    @cached_property
+    def gauges(self) -> Mapping[UnitEnd, GaugeSpec]:
+        """Data of each cab's brake pipe gauge, where it has one."""
+        own = [(cab, spec) for cab in self.cabs for _, spec in self.train.end_devices(cab)
+               if isinstance(spec, GaugeSpec) and spec.reads == "brake pipe"]  # fmt: skip
+        return dict(reversed(own))
 
     def openings(self, values: Mapping[str, str]) -> TrainOpenings:
         """How all stands, with what is hidden in the air; a cock that is shut is shut, however narrow it would be open."""
@@ -91,6 +99,11 @@ class LiveAir:
             return self
         return self._gone_on(t_s, ())
 
+    def ahead(self, t_s: float) -> AirAhead:
+        """What it will show from now until then [s] if nothing is moved meanwhile."""
+        result = self._marched(t_s, ())
+        return AirAhead(self, self._after(result, t_s), result.t_s, result.readings_pa[:, :, 0])
+
     def moved(self, values: Mapping[str, str]) -> LiveAir:
         """The air with devices as these values say, from now on."""
         after = self.model.openings(values)
@@ -104,7 +117,12 @@ class LiveAir:
         return replace(self._gone_on(self.t_s + 1e-3, changes), stands=after)
 
     def _gone_on(self, until_s: float, changes: Sequence[Change]) -> LiveAir:
-        result = advance_fast(self.model.grid, self.state, [changes], until_s, self.model.probes)
+        return self._after(self._marched(until_s, changes), until_s)
+
+    def _marched(self, until_s: float, changes: Sequence[Change]) -> FastResult:
+        return advance_fast(self.model.grid, self.state, [changes], until_s, self.model.probes)
+
+    def _after(self, result: FastResult, until_s: float) -> LiveAir:
         t_s, pa = result.t_s, result.readings_pa[:, :, 0]
         at_s = np.arange(np.ceil(self.t_s / SAMPLE_S) * SAMPLE_S, until_s, SAMPLE_S)
         kept = (np.stack([np.interp(at_s, t_s, pa[:, k]) for k in range(pa.shape[1])], axis=1),) if at_s.size else ()
@@ -113,20 +131,38 @@ class LiveAir:
 
     def pipe_bar(self, end: UnitEnd) -> float:
         """The brake pipe at a cab [bar, gauge]."""
-        number = self.model.cabs.index(end)
-        return max(0.0, float(self.shows_pa[number] - self.model.outside_pa) / PA_PER_BAR)
+        return self._bar(end)
 
     def cylinder_bar(self, vehicle: str) -> float:
         """A vehicle's brake cylinder [bar, gauge]."""
-        number = len(self.model.cabs) + list(self.model.air.gear.distributors).index(vehicle)
-        return max(0.0, float(self.shows_pa[number] - self.model.outside_pa) / PA_PER_BAR)
+        return self._bar(vehicle)
+
+    def _bar(self, where: UnitEnd | str) -> float:
+        return max(0.0, float(self.shows_pa[self.model.probe_of[where]] - self.model.outside_pa) / BAR_PA)
 
     def traces(self) -> tuple[Floats, Floats]:
         """Kept samples: times [s] (samples,) and pressures at the cabs [bar, gauge] (samples, cabs)."""
         if not self.kept_s:
             return np.zeros(0), np.zeros((0, len(self.model.cabs)))
         pa = np.concatenate(self.kept_pa)[:, : len(self.model.cabs)]
-        return np.concatenate(self.kept_s), (pa - self.model.outside_pa) / PA_PER_BAR
+        return np.concatenate(self.kept_s), (pa - self.model.outside_pa) / BAR_PA
+
+
+@dataclass(frozen=True)
+class AirAhead:
+    """The air from a moment to a later one, nothing moved meanwhile; readings [Pa, absolute] (samples, probes) at times [s]."""
+
+    first: LiveAir
+    last: LiveAir
+    t_s: Floats
+    pa: Floats
+
+    def at(self, t_s: float) -> LiveAir:
+        """What gauges show at a time between, to be looked at. It goes on from ``first``: its own time is that one's."""
+        after = min(max(int(np.searchsorted(self.t_s, t_s)), 1), self.t_s.size - 1)
+        from_s, to_s = self.t_s[after - 1], self.t_s[after]
+        share = min(max((t_s - from_s) / (to_s - from_s), 0.0), 1.0) if to_s > from_s else 1.0
+        return replace(self.first, shows_pa=self.pa[after - 1] + share * (self.pa[after] - self.pa[after - 1]))
 
 
 def air_model_of(tested: TrainUnderTest, faults: tuple[Cause, ...] = ()) -> AirModel:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from headstock.brake_test.forecast import ForecastCase, ForecastReading
-from headstock.local_rules.limit_figures import is_pressure, is_rise, reading_figure
+from headstock.brake_test.stage_readings import DIFFERENCES
+from headstock.local_rules.limit_figures import is_pressure, reading_figure
+from headstock.local_rules.method_stage import READS_OF
 from headstock.practice.instruction_ties import earlier_lines
 from headstock.practice.questions import Draft, Maker, QuestionKind, Subject
 from headstock.reasoning.checker import check
@@ -23,7 +25,7 @@ def about_gauges(subject: Subject) -> Iterator[Draft]:
     unit = subject.task.rules.pressure_unit
     for case in forecast.cases:
         for reading in case.readings:
-            if not is_pressure(reading.limit) or is_rise(reading.limit):
+            if not _is_what_a_pipe_gauge_shows(reading):
                 continue
             values = _apart(reading.shows_bar, _tempting(subject, case, reading))
             words = [f"{reading_figure(value, reading.limit_bar, reading.limit, unit)} {unit}" for value in values]
@@ -36,13 +38,22 @@ def about_gauges(subject: Subject) -> Iterator[Draft]:
             )  # fmt: skip
 
 
+def _is_what_a_pipe_gauge_shows(reading: ForecastReading) -> bool:
+    """Not a change or a rate, nor how far it is below something, nor what is read elsewhere than on the brake pipe."""
+    return (
+        is_pressure(reading.limit)
+        and reading.limit not in DIFFERENCES
+        and READS_OF.get(reading.limit, "brake pipe") == "brake pipe"
+    )
+
+
 def _tempting(subject: Subject, case: ForecastCase, reading: ForecastReading) -> list[float]:
     """Readings that somebody might believe in, the likeliest first."""
     assert subject.forecast is not None
     healthy = subject.forecast.cases[0]
     valve = subject.task.train.cab_valve(subject.task.controls)[1]
     same = [other.shows_bar for other in healthy.readings if other.name == reading.name]
-    others = [other.shows_bar for other in case.readings if other.at != reading.at and is_pressure(other.limit)]
+    others = [other.shows_bar for other in case.readings if other.at != reading.at and _is_what_a_pipe_gauge_shows(other)]
     fixed = [valve.set_pressure_bar, valve.ends_at_bar("full"), 0.0, valve.set_pressure_bar / 2]
     return [value for value in (*same, *others, *fixed) if value >= 0.0]
 

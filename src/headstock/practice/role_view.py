@@ -56,7 +56,7 @@ class WordsView:
 
 @dataclass(frozen=True, slots=True)
 class RoleView:
-    """Everything on one role's page."""
+    """Everything on one role's page; ``road_asked``: other movements that want its road, and yard control's words."""
 
     role: str
     t_s: float
@@ -67,6 +67,7 @@ class RoleView:
     devices: tuple[DeviceView, ...]
     acts: tuple[ActView, ...]
     words: tuple[WordsView, ...]
+    road_asked: tuple[tuple[str, str], ...]
     busy_with: str
     busy_for_s: float
     here_too: tuple[str, ...]
@@ -82,7 +83,7 @@ def moving_of(sitting: Sitting, role: str) -> tuple[tuple[GaugeView, ...], tuple
     air, brakes = sitting.air, list[tuple[str, bool]]()
     if air is not None:
         for vehicle in reach_of(sitting, role).vehicles:
-            if vehicle in air.model.air.gear.distributors:
+            if vehicle in air.model.probe_of:
                 brakes.append((vehicle, air.cylinder_bar(vehicle) > LET_OFF_BAR))
     return gauges_in_sight(sitting, role), tuple(brakes)
 
@@ -98,6 +99,7 @@ def view_of(sitting: Sitting, role: str) -> RoleView:
     return RoleView(
         role, sitting.t_s, domain.places[place].label, tuple(walks), gauges, brakes,
         tuple(_device(sitting, key) for key in reach.devices), _acts(sitting, role, place), _words(sitting, role),
+        _road_asked(sitting, role),
         doing.step.key if doing is not None else "", sitting.t_s - doing.since_s if doing is not None else 0.0,
         tuple(other for other in exercise.roles if other != role and sitting.run.state[place_key(other)] == place),
         *_next_line(sitting, role), exercise.weather, exercise.light, sitting.is_over,
@@ -108,9 +110,9 @@ def gauges_in_sight(sitting: Sitting, role: str) -> tuple[GaugeView, ...]:
     """The brake pipe gauges that a role can read from where it stands."""
     found, air = [], sitting.air
     for end in reach_of(sitting, role).gauges:
-        if air is None or end not in air.model.cabs:
+        if air is None or end not in air.model.probe_of:
             continue
-        spec = air.model.gauge(end)
+        spec = air.model.gauges.get(end)
         low, high, mark = (spec.range_low_bar, spec.range_high_bar, spec.graduation_bar) if spec is not None else (0.0, 10.0, 0.1)
         shown = floor(min(max(air.pipe_bar(end), low), high) / (mark / 2) + 0.5) * mark / 2
         found.append(GaugeView(f"brake pipe, cab {end}", round(shown, 3), low, high, mark))
@@ -140,12 +142,20 @@ def _acts(sitting: Sitting, role: str, place: str) -> tuple[ActView, ...]:
 def _words(sitting: Sitting, role: str) -> tuple[WordsView, ...]:
     """What others may say to this role, in words: whoever has heard it says so; what was said already stands first."""
     waiting = [told for told in sitting.told if told.hearer == role]
-    found = [WordsView(told.speaker, told.step.key, _spoken(told.step), True) for told in waiting]
+    found = [WordsView(told.role, told.key, _spoken(told), True) for told in waiting]
     for step in sitting.exercise.domain.steps:
         said_aloud = step.hearer == role and step.place is None and sitting.is_played(step.role)
-        if said_aloud and all(told.step.ident != step.ident for told in waiting) and not sitting.exercise.learning:
+        if said_aloud and all(told.ident != step.ident for told in waiting) and not sitting.exercise.learning:
             found.append(WordsView(step.role, step.key, _spoken(step), False))
     return tuple(found)
+
+
+def _road_asked(sitting: Sitting, role: str) -> tuple[tuple[str, str], ...]:
+    """What yard control wants to know of this role."""
+    if role != sitting.exercise.task.role_for("in_charge"):
+        return ()
+    words = {one.name: one.words for one in sitting.exercise.movements}
+    return tuple((name, words[name]) for name, one in sitting.movements.items() if one.stage == "asked")
 
 
 def _spoken(step: Step) -> str:

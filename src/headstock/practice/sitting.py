@@ -17,12 +17,14 @@ from headstock.reasoning.run import Run
 from headstock.reasoning.step import Step
 
 NoteKind = Literal["did", "began", "went", "saw", "noticed", "said", "heard", "unsafe", "misread", "end", "found", "false find",
-                   "trainer", "stopped"]  # fmt: skip
+                   "trainer", "stopped", "slip"]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A line of the talk-through: when [s], by whom, in words; ``hurts``: what it can lead to; ``about``: the rule or thing."""
+    """A line of the talk-through: when [s], by whom, in words; ``hurts``: what it can lead to; ``about``: the rule or thing;
+    ``by_person``: a person had the role then, not the computer.
+    """
 
     t_s: float
     role: str
@@ -30,28 +32,31 @@ class Note:
     text: str
     hurts: str = ""
     about: str = ""
+    by_person: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Doing:
-    """A step that takes its time; ``moved``: what of it was done at once."""
+    """A step that takes its time, and since when [s]."""
 
     step: Step
     since_s: float
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
-    """Words said and not yet heard."""
+class MovementStands:
+    """How far it is with another movement that wants the road: since when [s], how often yard control has called."""
 
-    speaker: str
-    hearer: str
-    step: Step
+    stage: Literal["asked", "given", "kept", "passed"]
+    since_s: float
+    calls: int = 1
 
 
 @dataclass(frozen=True)
 class Sitting:
-    """How a sitting stands. ``done``: steps in the order in which they were done, with their times [s]."""
+    """How a sitting stands. ``done``: steps in the order in which they were done, with their times [s];
+    ``done_by_people``: whether a person did each; ``told``: steps whose words were said and not yet heard.
+    """
 
     exercise: Exercise
     t_s: float
@@ -59,11 +64,13 @@ class Sitting:
     air: LiveAir | None
     people: Mapping[str, str] = field(default_factory=dict)
     doing: Mapping[str, Doing] = field(default_factory=dict)
-    told: tuple[Told, ...] = ()
+    told: tuple[Step, ...] = ()
     began_s: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     done: tuple[tuple[float, Step], ...] = ()
+    done_by_people: tuple[bool, ...] = ()
     notes: tuple[Note, ...] = ()
     planted: tuple[tuple[str, str], ...] = ()
+    movements: Mapping[str, MovementStands] = field(default_factory=dict)
     events: int = 0
     is_over: bool = False
     is_declared_done: bool = False
@@ -88,7 +95,7 @@ class Sitting:
 
     def noted(self, role: str, kind: NoteKind, text: str, hurts: str = "", about: str = "") -> Sitting:
         """With one line more for the talk-through."""
-        return replace(self, notes=(*self.notes, Note(self.t_s, role, kind, text, hurts, about)))
+        return replace(self, notes=(*self.notes, Note(self.t_s, role, kind, text, hurts, about, self.is_played(role))))
 
 
 def begun(exercise: Exercise) -> Sitting:
@@ -132,7 +139,11 @@ def at_time(sitting: Sitting, t_s: float) -> Sitting:
     """The sitting at a later moment, nothing done meanwhile but what the air does."""
     if sitting.air is None:
         return replace(sitting, t_s=t_s)
-    air = sitting.air.until(t_s)
+    return with_air(sitting, sitting.air.until(t_s), t_s)
+
+
+def with_air(sitting: Sitting, air: LiveAir, t_s: float) -> Sitting:
+    """The sitting at a later moment, with the air as it is then."""
     return replace(sitting, t_s=t_s, air=air, run=_with_pipes(sitting, air))
 
 
@@ -159,7 +170,7 @@ def _with_pipes(sitting: Sitting, air: LiveAir) -> Run:
 
 def _named(air: LiveAir, units: set[str]) -> str | None:
     """What a portion's pipe is called, from end to end; where valves of the train differ, each is right."""
-    valves = [air.model.valve(cab) for cab in air.model.cabs]
+    valves = air.model.valves.values()
     shown = [air.pipe_bar(cab) for cab in air.model.cabs if cab.unit in units]
     if not shown:
         return None

@@ -10,6 +10,7 @@ import os
 from datetime import UTC, datetime
 from pathlib import Path
 
+from headstock.base.durable import sync_folder
 from headstock.base.errors import Fault, InputError
 from headstock.records.database import told
 from headstock.records.key_chain import handover_draft
@@ -56,11 +57,7 @@ def _exchange(folder: Path, old: str) -> Path:
     if not kept.exists():
         os.link(folder / KEY_FILE, kept)
     os.replace(folder / NEXT_FILE, folder / KEY_FILE)
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+    sync_folder(folder)
     return kept
 
 

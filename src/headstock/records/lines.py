@@ -11,6 +11,7 @@ from pathlib import Path
 
 from sqlalchemy import select
 
+from headstock.base.durable import sync_folder
 from headstock.base.errors import Fault, FileError, InputError
 from headstock.records.canonical import canonical
 from headstock.records.chain import Link, Row, chain_verdict, code_of
@@ -36,6 +37,7 @@ def back_up(records: StoredRecords, path: Path) -> int:
                 file.flush()
                 os.fsync(file.fileno())
             os.replace(name, path)
+            sync_folder(path.parent)
         finally:
             Path(name).unlink(missing_ok=True)
     return int(seq)

@@ -18,6 +18,7 @@ from cryptography.hazmat.primitives.serialization import (
     load_pem_public_key,
 )
 
+from headstock.base.durable import sync_folder
 from headstock.base.errors import Fault, FileError
 
 KEY_FILE = "signing-key.pem"
@@ -110,6 +111,7 @@ def _make(path: Path) -> None:
             file.flush()
             os.fsync(file.fileno())
         os.link(name, path)
+        sync_folder(path.parent)
     except FileExistsError:
         pass
     finally:

@@ -1,4 +1,4 @@
-"""Sittings kept as files of JSON lines, one a sitting; each event is on the disk before anybody is told of it."""
+"""Sittings, and papers sat, kept as files of JSON lines, one each; every event is on the disk before anybody is told of it."""
 
 from __future__ import annotations
 
@@ -8,19 +8,21 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from headstock.base.durable import sync_folder
 from headstock.base.errors import Fault, InputError, StorageError
 from headstock.records.database import told
 from headstock.usecases.record_terms import name_key
 from headstock.usecases.sitting_log_port import KeptSitting
 
-SUFFIX = ".sitting.jsonl"
+SUFFIX, FORM = ".sitting.jsonl", "sitting 1"
+PAPER_SUFFIX, PAPER_FORM = ".paper.jsonl", "paper sat 1"
 
 
 class SittingFiles:
-    """Sittings in a folder."""
+    """Sittings in a folder; ``suffix`` and ``form``: how their files end, and the words of their first line."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
+    def __init__(self, folder: Path, suffix: str = SUFFIX, form: str = FORM) -> None:
+        self.folder, self.suffix, self.form = folder, suffix, form
         with told(str(folder)):
             folder.mkdir(parents=True, exist_ok=True)
 
@@ -28,7 +30,8 @@ class SittingFiles:
         """A new sitting. Raises InputError for a code that is there already, StorageError."""
         try:
             with told(str(self.folder)), self._path(code).open("x", encoding="utf-8") as file:
-                _durable(file, {"headstock": "sitting 1", "exercise": exercise, "began": began})
+                _durable(file, {"headstock": self.form, "exercise": exercise, "began": began})
+                sync_folder(self.folder)
         except StorageError as error:
             if "File exists" in error.why:
                 raise InputError(Fault("a sitting of that code is there already", found=code)) from None
@@ -52,7 +55,7 @@ class SittingFiles:
         with told(str(path)):
             lines = path.read_bytes().split(b"\n")
         whole = [one for line in lines[:-1] if (one := _read(line)) is not None]
-        if not whole or whole[0].get("headstock") != "sitting 1":
+        if not whole or whole[0].get("headstock") != self.form:
             raise StorageError(f"this is no sitting @ {path}", where=str(path), cure="Name another one.")
         clock_s, events = 0.0, []
         for one in whole[1:]:
@@ -77,18 +80,19 @@ class SittingFiles:
                 file.flush()
                 os.fsync(file.fileno())
             os.replace(beside, path)
+            sync_folder(self.folder)
         return True
 
     def codes(self) -> Sequence[str]:
         """All sittings, newest first."""
         with told(str(self.folder)):
-            found = sorted(self.folder.glob(f"*{SUFFIX}"), key=lambda path: path.stat().st_mtime, reverse=True)
-        return [path.name.removesuffix(SUFFIX) for path in found]
+            found = sorted(self.folder.glob(f"*{self.suffix}"), key=lambda path: path.stat().st_mtime, reverse=True)
+        return [path.name.removesuffix(self.suffix) for path in found]
 
     def _path(self, code: str) -> Path:
         if not (code.isascii() and code.isalnum() and len(code) <= 12):
             raise InputError(Fault("not a code of a sitting", found=code, expected="letters and figures"))
-        return self.folder / f"{code}{SUFFIX}"
+        return self.folder / f"{code}{self.suffix}"
 
 
 def _read(line: bytes) -> dict[str, Any] | None:

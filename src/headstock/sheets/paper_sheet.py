@@ -19,11 +19,6 @@ def render_key(paper: Paper) -> bytes:
     return compiled("paper_sheet.typ", _as_data(paper, True), {}, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
 
 
-def render_paper_png(paper: Paper, with_key: bool = False, pixels_per_inch: float = 110.0) -> list[bytes]:
-    """Each page as PNG, to look at."""
-    return compiled("paper_sheet.typ", _as_data(paper, with_key), {}, format="png", ppi=pixels_per_inch)
-
-
 def _as_data(paper: Paper, with_key: bool) -> dict[str, Any]:
     return {
         "title": "Key" if with_key else paper.title, "number": paper.number, "jobs": list(paper.jobs), "with_key": with_key,

@@ -32,11 +32,6 @@ def render_record_sheet(found: RecordSearched) -> bytes:
     return made[0]
 
 
-def render_record_sheet_png(found: RecordSearched, pixels_per_inch: float = 110.0) -> list[bytes]:
-    """Each page as PNG, to look at."""
-    return compiled("record_sheet.typ", _as_data(found), _drawings(found), format="png", ppi=pixels_per_inch)
-
-
 def _name(number: int) -> str:
     return f"record-{number}.svg"
 

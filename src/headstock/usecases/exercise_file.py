@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Literal
 
@@ -17,9 +17,11 @@ from headstock.brake_test.causes import Cause
 from headstock.equipment.library import Fleet
 from headstock.local_rules.drawn_tests import SEVERITY_OF
 from headstock.physics.air_run import AirEngine
-from headstock.practice.exercise import Exercise, Hidden, Lapse
+from headstock.practice.exercise import Exercise, Hidden, Lapse, LapseKind, OtherMovement
 from headstock.practice.sitting import begun
+from headstock.practice.slips import why_not
 from headstock.procedures.task import AttachTask
+from headstock.reasoning.step import Step
 from headstock.reasoning.variable import Variable
 from headstock.usecases.job_file import job_path
 from headstock.usecases.plan_job import plan_job
@@ -34,7 +36,23 @@ class LapseGiven(BaseModel):
 
     role: str = Field(description="whose mistake it is")
     step: str = Field(description="the line of the order of work, as `plan` prints it")
-    kind: Literal["left out", "not really looked", "not said"] = Field(description="what goes wrong there")
+    kind: LapseKind = Field(
+        description="`left out`: not done; `not said`: the same of a line that is said and nothing else; `not really looked`: "
+        "what should be seen there is taken for seen, rested on and passed on"
+    )
+
+
+class MovementGiven(BaseModel):
+    """Another movement that wants the road while the job goes on: yard control asks whoever is in charge for it."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    name: str = Field(min_length=3, max_length=60, description="what it is, in words: `light engine from the depot`")
+    words: str = Field(min_length=10, max_length=200, description="what yard control says")
+    role: str = Field(description="whose line it comes after")
+    step: str = Field(description="the line of the order of work, as `plan` prints it")
+    after_s: float = Field(default=5.0, ge=0, le=3600, description="how long after that line was done yard control calls [s]")
+    lasts_s: float = Field(default=90.0, gt=0, le=3600, description="how long it is on the road where it is given [s]")
 
 
 class AirFaultGiven(BaseModel):
@@ -61,6 +79,7 @@ class ExerciseFile(BaseModel):
     hidden: dict[str, str] = Field(default={}, description="what stands otherwise than everybody was told: state by key")
     faults: tuple[AirFaultGiven, ...] = Field(default=(), description="what is hidden in the air")
     lapses: tuple[LapseGiven, ...] = Field(default=(), description="mistakes of colleagues played by the computer")
+    movements: tuple[MovementGiven, ...] = Field(default=(), description="other movements that want the road meanwhile")
     weather: str = Field(default="dry", max_length=60, description="told to everybody, in words")
     light: str = Field(default="daylight", max_length=60, description="told to everybody, in words")
     holds_at_unsafe: bool = Field(default=False, description="true: an unsafe act holds the clock; false: it goes on")
@@ -83,12 +102,8 @@ def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> 
         raise OutsideModelError("the job has no order of work, so it cannot be practised", where=given.job,
                                 why="; ".join(plan.reasons))  # fmt: skip
     keys = {step.ident: line for line, step in reversed(list(enumerate(order.steps, start=1)))}
-    faults = [
-        Fault("no such line of the order of work", document.name, document.line_of(("lapses", number, "step")),
-              f"lapses[{number}].step", lapse.step, f"a line of the {lapse.role}",
-              nearest_of(lapse.step, [key for role, key in keys if role == lapse.role]))
-        for number, lapse in enumerate(given.lapses) if (lapse.role, lapse.step) not in keys
-    ]  # fmt: skip
+    faults = [*_no_such_lines(given, document, keys)]
+    faults += _impossible_lapses(given, document, keys, order.steps)
     for key, value in given.hidden.items():
         variable = domain.variables.get(key)
         where = (document.name, document.line_of(("hidden", key)), f"hidden.{key}")
@@ -103,10 +118,35 @@ def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> 
     hidden = tuple(Hidden(key, value) for key, value in given.hidden.items())
     causes = tuple(Cause(fault.kind, fault.place, fault.severity) for fault in given.faults)
     lapses = tuple(Lapse(keys[lapse.role, lapse.step], lapse.kind) for lapse in given.lapses)
-    exercise = Exercise(given.title, task, domain, order.steps, hidden, causes, lapses, given.weather, given.light,
+    movements = tuple(OtherMovement(one.name, one.words, keys[one.role, one.step], one.after_s, one.lasts_s)
+                      for one in given.movements)  # fmt: skip
+    exercise = Exercise(given.title, task, domain, order.steps, hidden, causes, lapses, movements, given.weather, given.light,
                         given.holds_at_unsafe, given.learning, given.seed)  # fmt: skip
     begun(exercise)
     return given, exercise
+
+
+def _no_such_lines(given: ExerciseFile, document: Document, keys: Mapping[tuple[str, str], int]) -> Iterator[Fault]:
+    """Lines that are named and are not in the order of work."""
+    named = [("lapses", number, one.role, one.step) for number, one in enumerate(given.lapses)]
+    named += [("movements", number, one.role, one.step) for number, one in enumerate(given.movements)]
+    for part, number, role, step in named:
+        if (role, step) not in keys:
+            where = (document.name, document.line_of((part, number, "step")), f"{part}[{number}].step")
+            near = nearest_of(step, [key for who, key in keys if who == role])
+            yield Fault("no such line of the order of work", *where, step, f"a line of the {role}", near)
+
+
+def _impossible_lapses(
+    given: ExerciseFile, document: Document, keys: Mapping[tuple[str, str], int], order: Sequence[Step]
+) -> Iterator[Fault]:  # fmt: skip
+    """Mistakes that their line has no room for."""
+    for number, lapse in enumerate(given.lapses):
+        line = keys.get((lapse.role, lapse.step))
+        why = why_not(order[line - 1], lapse.kind) if line is not None else ""
+        if why:
+            where = (document.name, document.line_of(("lapses", number, "kind")), f"lapses[{number}].kind")
+            yield Fault("not a mistake of this line", *where, lapse.kind, why)
 
 
 def _air_faults(

@@ -33,9 +33,11 @@ def check_over(sitting: Sitting) -> None:
 
 
 def outcome_words(mark: Mark) -> str:
-    """Both marks and what was found, in words."""
+    """Both marks of the people and what they found, in words; apart from it what the computer's colleagues did."""
     safe = "nothing unsafe was done" if mark.is_safe else f"unsafe: {len(mark.unsafe) or len(mark.missing_at_the_end)} things"
     asked = "line by line as instructed" if mark.is_as_instructed else "not as instructed"
     found = sum(was_found for _, was_found in mark.hidden)
     hidden = f"; {found} of {len(mark.hidden)} hidden things found" if mark.hidden else ""
-    return f"{safe}; {asked}{'' if mark.is_finished else ', not finished'}{hidden}"
+    others = len(mark.colleagues.unsafe) + len(mark.colleagues.slips)
+    apart = f"; apart from it {others} things by colleagues whom the computer played" if others else ""
+    return f"{safe}; {asked}{'' if mark.is_finished else ', not finished'}{hidden}{apart}"

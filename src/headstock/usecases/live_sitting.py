@@ -12,15 +12,16 @@ from headstock.base.errors import Fault, InputError
 from headstock.practice.colleague import Colleagues
 from headstock.practice.events import Event, event_as_data, event_from_data
 from headstock.practice.exercise import Exercise
+from headstock.practice.live_air import AirAhead
 from headstock.practice.playing import after, folded
-from headstock.practice.sitting import Sitting, at_time
+from headstock.practice.sitting import Sitting, at_time, with_air
 from headstock.usecases.sitting_log_port import SittingLog
 
 FASTEST = 60.0
 RECHECK_S = 1.0
 """How often colleagues who wait look again."""
-TICK_S = 0.02
-"""Whoever asks sooner gets what was shown just now: many look at one sitting."""
+AHEAD_S = 1.0
+"""How far ahead the air is worked out for those who look all the time, in our seconds: so it is until somebody moves a thing."""
 MOST_AT_ONCE = 25
 """Acts of colleagues in one tick: more wait for the next."""
 
@@ -43,6 +44,8 @@ class LiveSitting:
 
     def __post_init__(self) -> None:
         self._wall_s, self._shown, self._look_s, self._marked_s = self.wall(), self.sitting, 0.0, self.t_s
+        self._ahead: AirAhead | None = None
+        self._glimpse = self.sitting
         self.colleagues = Colleagues(self.exercise)
 
     @property
@@ -62,7 +65,8 @@ class LiveSitting:
         before = len(self.sitting.unsafe)
         then = after(self.sitting, event)
         self.log.add(self.code, event_as_data(event))
-        self.sitting, self._shown, self._look_s = then, then, 0.0
+        self.sitting, self._look_s = then, 0.0
+        self._show(then)
         self.changes += 1
         if then.is_over or (self.exercise.holds_at_unsafe and len(then.unsafe) > before):
             self.is_held = True
@@ -84,28 +88,64 @@ class LiveSitting:
             self.rate = rate
             self.changes += 1
 
+    @property
+    def colleagues_look(self) -> bool:
+        """Whether colleagues look now at what there is to do: that takes its time, and what they do is put on the disk."""
+        return not self.is_held and self.t_s >= self._look_s and not self._all_played
+
     def glance(self) -> Sitting:
-        """As it is now or was a moment ago, for those who look all the time."""
-        return self._shown if self.is_held or self.wall() - self._wall_s < TICK_S else self.tick()
+        """What gauges and clock show now, for those who look all the time; while somebody acts, what they showed last."""
+        if self.lock.acquire(blocking=False):
+            try:
+                if not self.is_held:
+                    self._go_on()
+                self._glimpse = self._seen() if self.t_s > self._shown.t_s and not self.is_held else self._shown
+            finally:
+                self.lock.release()
+        return self._glimpse
 
     def tick(self) -> Sitting:
         """The clock moved on to this moment, and what colleagues do meanwhile."""
         with self.lock:
-            wall_s = self.wall()
             if not self.is_held:
-                self.t_s += (wall_s - self._wall_s) * self.rate
-                self._let_colleagues()
+                self._go_on()
                 if self.t_s > self._shown.t_s:
-                    self._shown = at_time(self._shown, self.t_s)
-                if self.t_s >= self._marked_s + 1.0:
-                    self._marked_s = self.t_s
-                    self.log.mark_clock(self.code, self.t_s)
-            self._wall_s = wall_s
+                    self._show(at_time(self._shown, self.t_s))
+            self._wall_s = self.wall()
             return self._shown
 
+    def _go_on(self) -> None:
+        """The clock, colleagues, and how far the clock is kept."""
+        wall_s = self.wall()
+        self.t_s, self._wall_s = self.t_s + (wall_s - self._wall_s) * self.rate, wall_s
+        self._let_colleagues()
+        if self.t_s >= self._marked_s + 1.0:
+            self._marked_s = self.t_s
+            self.log.mark_clock(self.code, self.t_s)
+
+    def _show(self, sitting: Sitting) -> None:
+        self._shown, self._ahead = sitting, None
+
+    def _seen(self) -> Sitting:
+        """Between two moments that were worked out."""
+        if self._shown.air is None:
+            return replace(self._shown, t_s=self.t_s)
+        if self._ahead is None or self.t_s > self._ahead.last.t_s:
+            if self._ahead is not None:
+                self._show(with_air(self._shown, self._ahead.last, self._ahead.last.t_s))
+            assert self._shown.air is not None
+            self._ahead = self._shown.air.ahead(self.t_s + AHEAD_S * self.rate)
+        return replace(self._shown, t_s=self.t_s, air=self._ahead.at(self.t_s))
+
+    @property
+    def _all_played(self) -> bool:
+        return all(self.sitting.is_played(role) for role in self.exercise.roles) and not self.exercise.movements
+
     def _let_colleagues(self) -> None:
-        if self.t_s < self._look_s or all(self.sitting.is_played(role) for role in self.exercise.roles):
+        if not self.colleagues_look:
             return
+        if self.t_s > self._shown.t_s and self._look_s:
+            self._show(at_time(self._shown, self.t_s))
         for _ in range(MOST_AT_ONCE):
             event = self.colleagues.next_event(self.sitting if self._look_s == 0.0 else self._shown)
             if event is None:

@@ -25,6 +25,11 @@ NO_NAME = "somebody"
 """What stands in place of a name that was taken out."""
 
 
+def new_code() -> str:
+    """A short code that nobody guesses at once."""
+    return "".join(secrets.choice(SIGNS) for _ in range(5))
+
+
 class Sittings:
     """Sittings by code."""
 
@@ -45,7 +50,7 @@ class Sittings:
     def begin(self, name: str) -> LiveSitting:
         """A new sitting of an exercise, its clock held. Raises InputError, StorageError."""
         exercise = self.exercise(name)
-        code = "".join(secrets.choice(SIGNS) for _ in range(5))
+        code = new_code()
         self.log.begin(code, name, datetime.now().isoformat(" ", "seconds"))
         with self._lock:
             self._let_go()

@@ -13,6 +13,7 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from headstock import __version__
 from headstock.records.store import StoredRecords
+from headstock.usecases.papers_sat import PapersSat
 from headstock.usecases.roles import Role, may
 from headstock.usecases.serving import LOOPBACK, Serving
 from headstock.usecases.sittings import Sittings
@@ -39,6 +40,7 @@ from headstock.web.routes import (
     look_next,
     new_job,
     offline,
+    papers,
     people,
     people_files,
     print_job,
@@ -50,10 +52,11 @@ from headstock.web.routes import (
     turn,
 )
 from headstock.web.signing_in import signed_in
+from headstock.web.sitting_board import SittingBoards
 from headstock.web.verifying import Verifying
 from headstock.web.visitor import Visitor
 from headstock.web.work_in_hand import LongWorks
-from headstock.wiring import accounts_of, air_engine, data_folder, fleet_from, open_records, sitting_log
+from headstock.wiring import accounts_of, air_engine, data_folder, fleet_from, open_records, paper_log, sitting_log
 
 ABOUT = f"The questions of the command line, answered as JSON. {STANDING_CAUTION}"
 HERE = Path(__file__).parent
@@ -61,7 +64,7 @@ ROUTERS = (
     turn.router, new_job.router, job.router, job_sections.router, stop_job.router, print_job.router, exercise.router,
     house.router, sign_in.router, fleet_joins.router, fleet_versions.router, fleet.router, records.router, brake_test.router,
     look_next.router, offline.router,
-    people.router, sign_off.router, people_files.router, job_people.router, sitting_record.router,
+    people.router, sign_off.router, people_files.router, job_people.router, sitting_record.router, papers.router,
 )  # fmt: skip
 API = (api_jobs.router, api_tests.router, api_fleet.router, api_records.router)
 """Answers as JSON."""
@@ -83,6 +86,8 @@ def make_app(serving: Serving, records: StoredRecords | None = None) -> FastAPI:
     in_force, app.state.fleet_notes = fleet_in_force(app.state.fleet_files, records)
     app.state.answers = Answers(in_force, air_engine(), records, data_folder() / "job-files")
     app.state.sittings = Sittings(sitting_log(), app.state.answers.fleet, app.state.answers.engine)
+    app.state.papers = PapersSat(paper_log())
+    app.state.sitting_boards = SittingBoards()
     app.state.long_work, app.state.verifying = LongWork(), Verifying(records)
     app.state.long_works = LongWorks()
     app.state.hosts = ("*",) if serving.signs_in else (*LOOPBACK, "testserver")

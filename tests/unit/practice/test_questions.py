@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 from random import Random
 
 import pytest
 
 from headstock.brake_test.forecast import Forecast
+from headstock.local_rules.test_limits import Limit
 from headstock.physics.fast_run import answer_fast
 from headstock.practice.question_makers import APART_BAR, MAKERS
 from headstock.practice.questions import KINDS, OPTIONS, Draft, Question, Subject, paper_of, pool_of, question_of
@@ -125,3 +127,18 @@ def test_a_paper_is_balanced_and_comes_again_from_its_seed() -> None:
 
 def test_too_few_wrong_options_make_no_question() -> None:
     assert question_of("x", Draft("place", "Where?", "here", ("here", "there", "there", "yonder"), "", ""), 1) is None
+
+
+@pytest.mark.parametrize(
+    "limit", ["leak_at_most_bar_per_min", "below_set_at_most_bar", "step_at_least_bar", "rise_at_most_bar",
+              "cylinder_applied_at_least_bar", "flow_at_most_l_per_min", "applied_share_at_least"],
+)  # fmt: skip
+def test_what_no_pipe_gauge_shows_is_neither_asked_nor_tempted_with(limit: Limit) -> None:
+    """A change, a rate, a difference, a cylinder, a flow, a count: none of them is what the brake pipe gauge shows."""
+    made = subject("demo-attach")
+    assert made.forecast is not None
+    odd = [replace(case, readings=(*case.readings[:-1], replace(case.readings[-1], limit=limit, shows_bar=9.75)))
+           for case in made.forecast.cases]  # fmt: skip
+    drafts = list(MAKERS["gauge"](replace(made, forecast=replace(made.forecast, cases=tuple(odd)))))
+    assert drafts and all("9.75" not in option for draft in drafts for option in (draft.right, *draft.wrong))
+    assert len(drafts) < len(list(MAKERS["gauge"](made)))

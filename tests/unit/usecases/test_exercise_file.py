@@ -53,6 +53,8 @@ job: demo-attach
         ("hidden: {217/2.coupler.head: sideways}\n", "not a state of this"),
         ("lapses:\n  - {role: shunter, step: sing a song, kind: left out}\n", "no such line"),
         ("lapses:\n  - {role: shunter, step: ask for the road, kind: forgotten}\n", "kind"),
+        ("lapses:\n  - {role: shunter, step: ask for the road, kind: not really looked}\n", "looked at"),
+        ("lapses:\n  - {role: shunter, step: put the pin keeper of 226/1 in, kind: not said}\n", "said and nothing else"),
         ('faults:\n  - {kind: pipe leaks, place: "2299", severity: 1.0}\n', "no such place"),
         ('faults:\n  - {kind: pipe leaks, place: "2263"}\n', "not how bad"),
         ("faults:\n  - {kind: cock part open, place: 226/1.brake_pipe_cock, severity: 2.0}\n", "not how bad"),

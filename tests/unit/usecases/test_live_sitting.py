@@ -1,5 +1,6 @@
 """A sitting in hand: its clock, what is kept, coming back to the same second."""
 
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
@@ -8,6 +9,7 @@ import pytest
 from headstock.base.errors import InputError
 from headstock.practice.exercise import Exercise
 from headstock.practice.playing import folded
+from headstock.practice.sitting import at_time
 from headstock.records.sitting_files import SittingFiles
 from headstock.usecases.live_sitting import LiveSitting, again
 from tests.unit.practice.conftest import exercise_of
@@ -109,3 +111,68 @@ def test_what_is_refused_is_not_kept(live: Callable[..., LiveSitting]) -> None:
         sitting.act({"kind": "did", "role": "cook", "step": "x"})
     kept = sitting.log.kept("ABCDE")
     assert kept is not None and kept.events == ()
+
+
+def _braking(live: Callable[..., LiveSitting], wall: Wall) -> LiveSitting:
+    """A sitting with the clock going, the driver's valve in full application since just now."""
+    sitting = live()
+    for role in ("driver", "shunter", "guard"):
+        sitting.act({"kind": "took", "role": role, "person": role})
+    sitting.hold(False)
+    device = next(key for key in sitting.sitting.state if key.endswith("2.brake_valve") and key.startswith("217"))
+    sitting.act({"kind": "turned", "role": "driver", "key": device, "value": "running"})
+    wall.s += 40
+    sitting.act({"kind": "turned", "role": "driver", "key": device, "value": "full"})
+    return sitting
+
+
+def test_what_is_shown_at_a_glance_is_what_the_air_does(live: Callable[..., LiveSitting], wall: Wall) -> None:
+    sitting = _braking(live, wall)
+    seen = []
+    for _ in range(70):
+        wall.s += 0.05
+        seen.append(sitting.glance())
+    first, last = seen[0].air, seen[-1].air
+    assert first is not None and last is not None and (first.shows_pa - last.shows_pa).max() > 1e4, "the pipe falls meanwhile"
+    for one in seen[::7]:
+        really = at_time(sitting.sitting, one.t_s).air
+        assert one.air is not None and really is not None
+        assert abs(one.air.shows_pa - really.shows_pa).max() < 1000, (
+            "no gauge shows 10 mbar otherwise (contract of the air engine)"
+        )
+    exact = sitting.tick()
+    assert exact.air is not None and exact.air.t_s == exact.t_s == seen[-1].t_s
+
+
+def test_a_glance_shows_at_once_what_somebody_has_done(live: Callable[..., LiveSitting], wall: Wall) -> None:
+    sitting = _braking(live, wall)
+    wall.s += 0.05
+    sitting.glance()
+    wall.s += 0.05
+    then = sitting.act({"kind": "walked", "role": "guard", "place": "beside 226"})
+    assert sitting.glance() is then
+    wall.s += 0.05
+    assert sitting.glance().place_of("guard") == "beside 226" and sitting.glance().t_s == pytest.approx(then.t_s + 0.05)
+
+
+def test_a_glance_waits_for_nobody(live: Callable[..., LiveSitting], wall: Wall) -> None:
+    sitting = _braking(live, wall)
+    wall.s += 0.3
+    before = sitting.glance()
+    wall.s += 0.3
+    found: list[float] = []
+    with sitting.lock:
+        looking = threading.Thread(target=lambda: found.append(sitting.glance().t_s), daemon=True)
+        looking.start()
+        looking.join(10.0)
+    assert found == [before.t_s], "what was shown last, while somebody's act is put on the disk"
+
+
+def test_colleagues_act_while_somebody_only_looks_on(live: Callable[..., LiveSitting], wall: Wall) -> None:
+    sitting = live()
+    sitting.hold(False)
+    assert sitting.colleagues_look
+    for _ in range(400):
+        wall.s += 0.5
+        sitting.glance()
+    assert len(sitting.sitting.done) > 5 and not sitting.sitting.unsafe

@@ -44,3 +44,32 @@ def test_live_figures_are_not_given_under_another_name(client: TestClient, host:
     with pytest.raises(WebSocketDisconnect) as closed, client.websocket_connect(f"/sittings/{code}/live", headers={"host": host}):
         pass
     assert closed.value.code == 4403
+
+
+def _asked_for_the_road(client: TestClient) -> tuple[str, str]:
+    """A sitting in which yard control has asked for the road: its code, and what wants it."""
+    code = str(client.post("/exercises/attach-road-wanted/set").url).split("/")[-2]
+    app: Any = client.app
+    live = app.state.sittings.named(code)
+    name = live.exercise.movements[0].name
+    live.act({"kind": "took", "role": "shunter", "person": "J. Tolk"})
+    live.act({"kind": "road asked", "movement": name})
+    return code, name
+
+
+@pytest.mark.parametrize(("gives", "stage"), [("no", "kept"), ("yes", "given")])
+def test_yard_control_is_answered_by_whoever_is_in_charge(client: TestClient, gives: str, stage: str) -> None:
+    code, name = _asked_for_the_road(client)
+    app: Any = client.app
+    assert "Give the road" in client.get(f"/sittings/{code}/role/shunter").text
+    assert "Give the road" not in client.get(f"/sittings/{code}/role/driver").text
+    answer = client.post(f"/sittings/{code}/role/shunter", data={"kind": "road answered", "movement": name, "gives": gives})
+    assert answer.status_code == 200 and "Give the road" not in answer.text
+    assert app.state.sittings.named(code).sitting.movements[name].stage == stage
+
+
+@pytest.mark.parametrize("kind", ["planted", "overlooked", "road asked", "movement passed", "took", "sung", ""])
+def test_a_role_does_only_what_a_role_can_do(client: TestClient, kind: str) -> None:
+    code, name = _asked_for_the_road(client)
+    answer = client.post(f"/sittings/{code}/role/shunter", data={"kind": kind, "movement": name})
+    assert "nothing that a role does" in answer.text

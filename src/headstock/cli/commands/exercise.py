@@ -43,3 +43,5 @@ def _print(given: ExerciseFile, roles: tuple[str, ...], lines: int) -> None:
         print(f"  hidden: {key} stands at {value}")
     for lapse in given.lapses:
         print(f"  a colleague goes wrong ({lapse.kind}): {lapse.role}, {lapse.step}")
+    for other in given.movements:
+        print(f"  another movement wants the road after “{other.step}”: {other.name}")

@@ -11,7 +11,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.cli.reply import NO, YES, print_json
 from headstock.practice.acting import least_s
 from headstock.practice.colleague import Colleagues
-from headstock.practice.events import Declared, Did, Ended, Event, Heard, Stopped, Took, Turned, Walked
+from headstock.practice.events import Declared, Did, Ended, Event, Heard, RoadAnswered, Stopped, Took, Turned, Walked
 from headstock.practice.marking import Mark, mark_of
 from headstock.practice.playing import after
 from headstock.practice.role_view import RoleView, view_of
@@ -109,6 +109,11 @@ def _show(terminal: Terminal, view: RoleView, out: object) -> list[Event]:
         choices.append(Heard(t_s, role, words.speaker, words.step))
         if words.is_waiting or not terminal.sitting.exercise.learning:
             lines.append(f"  {len(choices)}  heard from the {words.speaker}: {words.words}")
+    for name, asked in view.road_asked:
+        lines.append(f"  yard control asks for the road: {asked}")
+        for gives, said in ((False, "keep the road"), (True, "give the road")):
+            choices.append(RoadAnswered(t_s, role, name, gives))
+            lines.append(f"  {len(choices)}  {said}")
     for act in () if view.busy_with else view.acts:
         choices.append(Did(t_s, role, act.step))
         lines.append(f"  {len(choices)}  {act.step}")
@@ -165,5 +170,15 @@ def _mark_lines(mark: Mark) -> Iterator[str]:
             yield f"  {head}: {text}"
     if mark.left_out:
         yield f"  {len(mark.left_out)} lines not done, the first: {mark.left_out[0]}"
+    yield from _colleagues_lines(mark)
     for what, was_found in mark.hidden:
         yield f"Hidden: {what}: {'found' if was_found else 'not found'}"
+
+
+def _colleagues_lines(mark: Mark) -> Iterator[str]:
+    """What those did whom the computer played: none of it counts against anybody."""
+    for note in mark.colleagues.unsafe:
+        yield f"Played by the computer: {note.role}: {note.text} {note.hurts}".rstrip()
+    for head, texts in (("went wrong", mark.colleagues.slips), ("found", mark.colleagues.found)):
+        for text in texts:
+            yield f"Played by the computer, {head}: {text}"

@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse
 
 from headstock.base.errors import Fault, HeadstockError, InputError
 from headstock.practice.marking import mark_of
-from headstock.practice.role_view import moving_of, view_of
+from headstock.practice.role_view import view_of
 from headstock.practice.talk_through import talk_through_of
 from headstock.practice.trainers_sheet import sheet_of
 from headstock.usecases.exercise_file import read_exercise, ready_exercises
@@ -24,12 +24,12 @@ from headstock.web.guards import is_known_host, is_own_origin
 from headstock.web.people_seen import sees
 from headstock.web.replies import is_part, page
 from headstock.web.signing_in import visitor_of_socket
+from headstock.web.sitting_board import SittingBoards
 from headstock.web.sitting_ends import ends_seen
 from headstock.web.visitor import needs
 
 router = APIRouter(include_in_schema=False)
-UPDATE_S = 0.05
-"""Twenty updates a second."""
+OF_A_ROLE = ("walked", "did", "ended", "heard", "turned", "declared", "stopped", "road answered")
 Code = str
 Word = Annotated[str, Form(max_length=40)]
 
@@ -113,11 +113,16 @@ async def act(request: Request, code: Code, role: str) -> Response:
 
 def _event_of(role: str, form: dict[str, str]) -> dict[str, Any]:
     """A form's fields as an event of a role."""
+    kind = form.get("kind", "")
+    if kind not in OF_A_ROLE:
+        raise InputError(Fault("nothing that a role does", path="kind", found=kind, expected=", ".join(OF_A_ROLE)))
     data: dict[str, Any] = {key: value for key, value in form.items() if key not in ("read_bar", "calls")}
-    if "kind" in data and data["kind"] == "ended":
+    if kind == "ended":
         with contextlib.suppress(ValueError):
             data["read_bar"] = float(form.get("read_bar", "").replace(",", "."))
         data["calls_it_good"] = form.get("calls", "good") == "good"
+    if kind == "road answered":
+        data["gives"] = form.get("gives") == "yes"
     return {**data, "role": role}
 
 
@@ -203,20 +208,7 @@ async def live_updates(socket: WebSocket, code: Code, role: str = "") -> None:
     except HeadstockError:
         await socket.close(4404)
         return
-    clock = asyncio.get_running_loop().time
-    next_s = clock()
-    with contextlib.suppress(WebSocketDisconnect, RuntimeError):
-        while True:
-            await socket.send_json(_update(live, role))
-            next_s = max(next_s + UPDATE_S, clock())
-            await asyncio.sleep(next_s - clock())
-
-
-def _update(live: LiveSitting, role: str) -> dict[str, Any]:
-    sitting = live.glance()
-    update: dict[str, Any] = {"t": round(live.t_s, 2), "held": live.is_held, "change": live.changes, "over": sitting.is_over}
-    if role in live.exercise.roles:
-        gauges, brakes = moving_of(sitting, role)
-        update["gauges"] = [gauge.shows_bar for gauge in gauges]
-        update["brakes"] = [is_on for _, is_on in brakes]
-    return update
+    boards: SittingBoards = socket.app.state.sitting_boards
+    with contextlib.suppress(WebSocketDisconnect, RuntimeError), boards.looked_at(live) as board:
+        async for text in board.updates(role):
+            await socket.send_text(text)

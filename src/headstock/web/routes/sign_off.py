@@ -12,6 +12,7 @@ from fastapi.responses import RedirectResponse
 
 from headstock.base.errors import Fault, InputError
 from headstock.usecases.job_file import CrewRole
+from headstock.usecases.papers_sat import PapersSat
 from headstock.usecases.people_on_record import left_draft
 from headstock.usecases.record_practice import DRILL_CAUTION, CompetenceGiven, competence_to_file
 from headstock.usecases.sittings import Sittings
@@ -70,10 +71,12 @@ def sign(request: Request, answers: AnswersOf, records: RecordsOf, visitor: Visi
 def take_off(
     request: Request, records: RecordsOf, visitor: VisitorOf, name: Line = "", who: Line = "", why: Line = ""
 ) -> Response:  # fmt: skip
-    """Somebody stands on no list any more, nor in the courses of sittings; what is on record about them stays."""
+    """Somebody stands on no list any more, nor in courses of sittings or on papers sat; what is on record stays."""
     records.append([left_draft(name, visitor.name or who, why)])
     sittings: Sittings = request.app.state.sittings
     sittings.unname(name)
+    papers: PapersSat = request.app.state.papers
+    papers.unname(name)
     return RedirectResponse(f"/people/person?{urlencode({'name': name.strip()})}", 303)
 
 

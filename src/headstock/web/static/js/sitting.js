@@ -56,6 +56,10 @@ function shown(update) {
       wedge.setAttribute("transform", `translate(${x.toFixed(1)} 0)`);
     }
   });
+  (update.brakes ?? []).forEach((on, number) => {
+    const block = document.getElementById(`block-${number}`);
+    if (block) block.textContent = on ? "on the wheels" : "off";
+  });
   if (update.change !== seen) {
     seen = update.change;
     fetched();
@@ -69,7 +73,7 @@ function listen() {
   const where = `${location.protocol === "https:" ? "wss" : "ws"}://${location.host}/sittings/${part.dataset.code}/live?role=${encodeURIComponent(part.dataset.role)}`;
   const socket = new WebSocket(where);
   socket.addEventListener("message", (message) => {
-    last = JSON.parse(message.data);
+    last = { ...last, ...JSON.parse(message.data) }; // what has not moved is not sent again
     if (waiting) return;
     waiting = true;
     requestAnimationFrame(() => { waiting = false; shown(last); });
