@@ -37,8 +37,11 @@ if TYPE_CHECKING:
     from headstock.usecases.relieve_job import JobRelieved
     from headstock.usecases.stop_job import JobStopped
     from headstock.usecases.study_questions import StudyAnswer
+    from headstock.usecases.study_report_parts import StudyReport
     from headstock.usecases.test_signatures import Blocks
 
+MOST_ROWS_ASKED = 100_000
+"""Rows of one answer that a report is made from."""
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
 
 
@@ -108,6 +111,20 @@ def ask_study(folder: Path, question: str | None, sql: str | None, limits: str |
     from headstock.exchange.study_questions import ask_ready, ask_sql
 
     return ask_sql(folder, sql, limits, top) if sql is not None else ask_ready(folder, question or "", limits, top)
+
+
+def write_study_report(folder: Path, out: Path, limits: str | None) -> tuple[StudyReport, tuple[Path, ...]]:
+    """Write the report of a study's results as a page, a PDF and its pictures, all or nothing. Raises InputError."""
+    from headstock.exchange.study_questions import ask_ready
+    from headstock.sheets.study_page import study_page
+    from headstock.sheets.study_sheet import render_study_report, study_pictures
+    from headstock.usecases.study_report import study_report
+
+    report = study_report(lambda question: ask_ready(folder, question, limits, MOST_ROWS_ASKED))
+    made = {"report.html": study_page(report), "report.pdf": render_study_report(report), **study_pictures(report)}
+    contents = {_in_folder(out, name, "--out"): content for name, content in made.items()}
+    write_whole(contents)
+    return report, tuple(contents)
 
 
 def _say_how_many_parts(done: int, of: int, rest_s: float | None) -> None:
@@ -252,7 +269,7 @@ def _in_folder(folder: Path, name: str, option: str = "--sheets") -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        what = "the sheet" if option == "--sheets" else "the task"
+        what = {"--sheets": "the sheet", "--out": "the report"}.get(option, "the task")
         fault = Fault(f"{what} cannot be written", str(folder), found=error.strerror or str(error),
                       expected="a folder one can write to")  # fmt: skip
         raise InputError(fault, cure=f"Name another folder with {option}.") from None

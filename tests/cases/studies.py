@@ -7,6 +7,8 @@ from pathlib import Path
 
 from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
+from headstock.exchange.study_parts import StudyFolder, part_content
+from headstock.physics.fast_many import answer_few
 from headstock.usecases.fleet_study import FleetStudy, fleet_study
 from headstock.usecases.study_file import load_study
 
@@ -42,6 +44,20 @@ def written(folder: Path, text: str = SMALL) -> Path:
 def study_of(folder: Path, text: str = SMALL) -> FleetStudy:
     """A study with its job planned."""
     return fleet_study(load_study(written(folder, text)), load_fleet(), _engine())
+
+
+FEWER = SMALL.replace("draws: 20", "draws: 4").replace("  - {name: summer, low_c: 15, high_c: 35}\n", "")
+"""The same, small enough to be worked out by a quick test."""
+
+
+def worked_out(folder: Path, text: str = FEWER) -> Path:
+    """The results of a study with its real air, in a folder of ``folder``."""
+    study, out = study_of(folder, text), folder / "results"
+    store = StudyFolder(out, study, "code")
+    store.open()
+    for part in range(study.parts):
+        store.keep(part, part_content(study, study.rows(part, answer_few), store.key))
+    return out
 
 
 @cache

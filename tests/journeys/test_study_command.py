@@ -89,10 +89,18 @@ def test_a_study_is_sized_refused_and_asked(tmp_path: Path) -> None:
     assert headstock("study", str(study), "--out", str(out), "--workers", "1", at=tmp_path).returncode == 0
     asked = headstock("study", "ask", str(out), "blind-spots", at=tmp_path)
     assert asked.returncode == 0 and "training aid" in asked.stdout and "never" in asked.stdout
+    told = headstock("study", "report", str(out), "--out", "papers", at=tmp_path)
+    assert told.returncode == 0 and "local rules decide" in told.stdout and "papers/report.pdf" in told.stdout, told.stderr
+    names = {path.name for path in (tmp_path / "papers").iterdir()}
+    assert {"report.html", "report.pdf", "blind-spots.svg", "blind-spots.png", "limit-curve.png", "season.svg"} <= names
+    nowhere = headstock("study", "report", str(out), "--out", str(study), at=tmp_path)
+    assert nowhere.returncode == 2 and "the report cannot be written" in nowhere.stderr
     next(out.rglob("part-*.parquet")).unlink()
     asked = headstock("study", "ask", str(out), "season", "--json", at=tmp_path)
     said = json.loads(asked.stdout)
     assert asked.returncode == 3 and said["parts"] == said["of_parts"] - 1
+    told = headstock("study", "report", str(out), "--out", "papers", "--json", at=tmp_path)
+    assert told.returncode == 3 and "parts are worked out" in json.loads(told.stdout)["cautions"][-1]
     both = headstock("study", "ask", str(out), "season", "--sql", "select 1", at=tmp_path)
     assert both.returncode == 2 and "one question at a time" in both.stderr
     nobody = headstock("study", str(study), "--out", str(tmp_path / "none"), "--cluster", "nonsense://", at=tmp_path)

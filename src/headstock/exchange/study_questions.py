@@ -20,18 +20,26 @@ if TYPE_CHECKING:
 
 PARTS = "job=*/method=*/weather=*/part-*.parquet"
 _SHARES = """
-    sum(if(fails, 0.0, weight)) filter (faults = 1) / sum(weight) filter (faults = 1) as missed,
+    round(sum(if(fails, 0.0, weight)) filter (faults = 1) / sum(weight) filter (faults = 1), 9) as missed,
     avg(fails::int) filter (faults = 0) as false_alarms"""
-SQL: Final = {
-    "blind-spots": f"""
+_SEEN = """
         with healthy as (select job, method, avg(fails::int) as healthy from asked where faults = 0 group by all),
         each as (select job, method, kind_1 as fault, severity_1 as severity, place_1 as place, count(*) as tests,
-                 avg(fails::int) as seen from asked where faults = 1 group by all)
+                 avg(fails::int) as seen from asked where faults = 1 group by all)"""
+SQL: Final = {
+    "blind-spots": f"""{_SEEN}
         select job, method, fault, severity, count(*) as places, sum(tests)::bigint as tests,
                case when max(seen) <= healthy + {NO_MORE_THAN} then 'never' when min(seen) >= {NEARLY_ALWAYS} then 'seen'
                     else 'in part' end as answer, min(seen) as least_seen, max(seen) as most_seen, healthy
         from each join healthy using (job, method) group by job, method, fault, severity, healthy
         order by job, method, most_seen, least_seen, fault, severity""",
+    "by-fault": f"""{_SEEN}
+        select method, fault, severity, count(distinct job) as trains, count(*) as places, sum(tests)::bigint as tests,
+               case when bool_and(seen <= healthy + {NO_MORE_THAN}) then 'never'
+                    when bool_and(seen >= {NEARLY_ALWAYS}) then 'seen' else 'in part' end as answer,
+               round(1 - sum(seen * tests) / sum(tests), 9) as missed, 1 - max(seen) as least_missed, 1 - min(seen) as most_missed
+        from each join healthy using (job, method) group by method, fault, severity
+        order by method, missed desc, fault, severity""",
     "limit-curve": f"""
         with one as (select job, method, weight, faults, generate_subscripts(margins, 1) as number, unnest(margins) as margin,
                      len([one for one in margins if one < 0]) as outside from asked where faults < 2),

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
+WHAT_DRAWN_TESTS_ARE: Final = "Drawn tests of described trains: what the air engine expects, not what a real train will show."
+
 
 @dataclass(frozen=True, slots=True)
 class ReadyQuestion:
@@ -21,6 +23,11 @@ READY: Final = (
         "least_seen and most_seen: share of drawn tests that fail, at the place where it is least and where it is most; healthy: "
         "share of healthy ones that fail. never: at no place more than healthy trains. seen: at every place nearly always. "
         "in part: at some places, or by chance.",
+    ),
+    ReadyQuestion(
+        "by-fault", "What the tests miss, by class of fault, over all trains and weather",
+        "missed: share of drawn tests with the fault that pass; least_missed and most_missed: at the train and place where it is "
+        "least and where it is most. answer: as in blind-spots, over all trains and places.",
     ),
     ReadyQuestion(
         "limit-curve", "What moving one limit does, the others as the local rules say",

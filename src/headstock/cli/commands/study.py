@@ -9,10 +9,9 @@ from headstock.cli.reply import YES, print_json
 from headstock.usecases.fleet_study import FleetStudy, fleet_study
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.study_file import load_study, study_path
+from headstock.usecases.study_questions import WHAT_DRAWN_TESTS_ARE
 from headstock.wiring import air_engine, fleet_from
 from headstock.wiring import run_study as work_out
-
-WHAT_IT_IS = "Drawn tests of described trains: what the air engine expects, not what a real train will show."
 
 
 def run_study(
@@ -35,7 +34,7 @@ def study_as_json(study: FleetStudy) -> dict[str, Any]:
     """What the study is, as plain values."""
     file = study.file
     return {
-        "study": {"name": file.name, "edition": file.edition, "invented": file.invented}, "note": WHAT_IT_IS,
+        "study": {"name": file.name, "edition": file.edition, "invented": file.invented}, "note": WHAT_DRAWN_TESTS_ARE,
         "scenarios": study.count, "judged": study.count * len(file.limits), "parts": study.parts,
         "settings": [
             {"job": one.job, "method": one.method, "weather": one.weather, "vehicles": len(one.asked.singles.air.vehicles),
@@ -49,7 +48,7 @@ def study_as_json(study: FleetStudy) -> dict[str, Any]:
 def _print(study: FleetStudy, said: dict[str, Any]) -> None:
     file = study.file
     print(f"{file.name}, edition {file.edition}{' (invented)' if file.invented else ''}")
-    for caution in (STANDING_CAUTION, WHAT_IT_IS):
+    for caution in (STANDING_CAUTION, WHAT_DRAWN_TESTS_ARE):
         print(f"Caution: {caution}")
     print(f"{study.count:,} drawn tests in {study.parts} parts, {len(study.settings)} settings of job, method and weather,"
           f" judged by {len(file.limits)} set{'' if len(file.limits) == 1 else 's'} of limits.")  # fmt: skip
