@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from headstock.usecases.air_case import AirCaseResult
     from headstock.usecases.all_signatures import JobSignatures
     from headstock.usecases.can_job import JobCan
+    from headstock.usecases.fleet_mistakes import MistakeStudy
     from headstock.usecases.fleet_study import FleetStudy
     from headstock.usecases.forecast_bands import DrawnValues
     from headstock.usecases.job_mistakes import Spread
@@ -95,15 +96,17 @@ def write_signatures(asked: JobSignatures, table: Path) -> None:
     write_whole({table: signatures_parquet(asked, blocks.in_order)})
 
 
-def run_study(study: FleetStudy, folder: Path, workers: int | None, cluster: str | None) -> StudyDone:
+def run_study(study: FleetStudy | MistakeStudy, folder: Path, workers: int | None, cluster: str | None) -> StudyDone:
     """Work a study out into a folder, going on where it was; says on standard error how far it is. Raises InputError."""
     from headstock.compute.signature_blocks import code_key
     from headstock.compute.study_run import run_study as run
+    from headstock.exchange.mistake_parts import mistake_part_content
     from headstock.exchange.study_parts import StudyFolder, part_content
 
-    store = StudyFolder(folder, study, code_key())
+    content = part_content if study.kind == "drawn tests" else mistake_part_content
+    store = StudyFolder(folder, study, code_key(study.rests_on))
     store.open()
-    return run(study, part_content, store, _say_how_many_parts, workers=workers, cluster=cluster)
+    return run(study, content, store, _say_how_many_parts, workers=workers, cluster=cluster)
 
 
 def ask_study(folder: Path, question: str | None, sql: str | None, limits: str | None, top: int) -> StudyAnswer:
@@ -115,12 +118,12 @@ def ask_study(folder: Path, question: str | None, sql: str | None, limits: str |
 
 def write_study_report(folder: Path, out: Path, limits: str | None) -> tuple[StudyReport, tuple[Path, ...]]:
     """Write the report of a study's results as a page, a PDF and its pictures, all or nothing. Raises InputError."""
-    from headstock.exchange.study_questions import ask_ready
+    from headstock.exchange.study_questions import ask_ready, study_kind
     from headstock.sheets.study_page import study_page
     from headstock.sheets.study_sheet import render_study_report, study_pictures
     from headstock.usecases.study_report import study_report
 
-    report = study_report(lambda question: ask_ready(folder, question, limits, MOST_ROWS_ASKED))
+    report = study_report(lambda question: ask_ready(folder, question, limits, MOST_ROWS_ASKED), study_kind(folder))
     made = {"report.html": study_page(report), "report.pdf": render_study_report(report), **study_pictures(report)}
     contents = {_in_folder(out, name, "--out"): content for name, content in made.items()}
     write_whole(contents)
@@ -129,7 +132,7 @@ def write_study_report(folder: Path, out: Path, limits: str | None) -> tuple[Stu
 
 def _say_how_many_parts(done: int, of: int, rest_s: float | None) -> None:
     rest = "" if rest_s is None else f", about {rest_s / 60:.0f} min left" if rest_s >= 90 else f", about {rest_s:.0f} s left"
-    print(f"drawing tests: {done} of {of} parts{rest}", file=sys.stderr, flush=True)
+    print(f"working out: {done} of {of} parts{rest}", file=sys.stderr, flush=True)
 
 
 def many_runs(runs: Sequence[AirRun]) -> Sequence[AirTrace]:

@@ -8,7 +8,7 @@ from textwrap import wrap
 from headstock.devices.marks import Ink
 from headstock.sheets.svg import FONT, PRINT
 
-WIDTH, LETTER, LETTER_EM, HAIR = 190.0, 2.95, 0.5, 0.15
+WIDTH, LETTER, LETTER_EM, HAIR = 190.0, 2.95, 0.47, 0.15
 """Width [mm], height of letters [mm], width of one on average [em], the thinnest line [mm]."""
 
 

@@ -8,9 +8,10 @@ from typing import Any
 from headstock.sheets.setting import compiled
 from headstock.sheets.study_svg import study_svg
 from headstock.usecases.study_drawings import Drawing
-from headstock.usecases.study_report_parts import ReportSection, StudyReport
+from headstock.usecases.study_report_parts import ReportSection, ReportTable, StudyReport
 
 PIXELS_PER_INCH = 160.0
+LEAST_LETTERS, MOST_LETTERS = 6, 34
 
 
 def render_study_report(report: StudyReport) -> bytes:
@@ -50,6 +51,13 @@ def _as_data(report: StudyReport) -> dict[str, Any]:
 
 def _section(section: ReportSection, pictures: list[tuple[str, str, Drawing]]) -> dict[str, Any]:
     return {
-        "title": section.title, "says": section.says, "note": section.note, "table": asdict(section.table),
+        "title": section.title, "says": section.says, "note": section.note,
+        "table": {**asdict(section.table), "widths": _widths(section.table)},
         "drawings": [{"file": f"{name}.svg", "text": f"{title}. {drawing.text}"} for name, title, drawing in pictures],
     }  # fmt: skip
+
+
+def _widths(table: ReportTable) -> list[int]:
+    """How wide columns are by comparison: as their longest words ask, long texts less, since they go on in a second line."""
+    longest = [max(len(cell) for cell in column) for column in zip(table.heads, *table.rows, strict=True)]
+    return [min(max(one, LEAST_LETTERS), MOST_LETTERS) for one in longest]

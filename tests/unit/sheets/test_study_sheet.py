@@ -29,7 +29,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 @pytest.fixture(scope="module")
 def report(tmp_path_factory: pytest.TempPathFactory) -> StudyReport:
     results: Path = worked_out(tmp_path_factory.mktemp("study"))
-    return study_report(lambda question: ask_ready(results, question, None, 9999))
+    return study_report(lambda question: ask_ready(results, question, None, 9999), "drawn tests")
 
 
 def test_the_report_is_tagged_has_its_cautions_and_is_the_same_twice(report: StudyReport) -> None:

@@ -23,7 +23,7 @@ def results(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def report_of(results: Path, limits: str | None = None) -> StudyReport:
-    return study_report(lambda question: ask_ready(results, question, limits, 9999))
+    return study_report(lambda question: ask_ready(results, question, limits, 9999), "drawn tests")
 
 
 def section(report: StudyReport, name: str) -> ReportSection:
