@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from headstock.usecases.air_case import AirCaseResult
     from headstock.usecases.all_signatures import JobSignatures
     from headstock.usecases.can_job import JobCan
+    from headstock.usecases.fleet_mistakes import MistakeStudy
     from headstock.usecases.fleet_study import FleetStudy
     from headstock.usecases.forecast_bands import DrawnValues
     from headstock.usecases.job_mistakes import Spread
@@ -38,7 +39,10 @@ if TYPE_CHECKING:
     from headstock.usecases.relieve_job import JobRelieved
     from headstock.usecases.stop_job import JobStopped
     from headstock.usecases.study_questions import StudyAnswer
+    from headstock.usecases.study_report_parts import StudyReport
 
+MOST_ROWS_ASKED = 100_000
+"""Rows of one answer that a report is made from."""
 DEMO_JOB = Path(__file__).parent / "usecases" / "jobs" / "demo-attach.yaml"
 
 
@@ -88,15 +92,17 @@ def write_signatures(asked: JobSignatures, table: Path) -> None:
     write_whole({table: signatures_parquet(asked, signature_blocks().in_order)})
 
 
-def run_study(study: FleetStudy, folder: Path, workers: int | None, cluster: str | None) -> StudyDone:
+def run_study(study: FleetStudy | MistakeStudy, folder: Path, workers: int | None, cluster: str | None) -> StudyDone:
     """Work a study out into a folder, going on where it was; says on standard error how far it is. Raises InputError."""
     from headstock.compute.signature_blocks import code_key
     from headstock.compute.study_run import run_study as run
+    from headstock.exchange.mistake_parts import mistake_part_content
     from headstock.exchange.study_parts import StudyFolder, part_content
 
-    store = StudyFolder(folder, study, code_key())
+    content = part_content if study.kind == "drawn tests" else mistake_part_content
+    store = StudyFolder(folder, study, code_key(study.rests_on))
     store.open()
-    return run(study, part_content, store, _say_how_many_parts, workers=workers, cluster=cluster)
+    return run(study, content, store, _say_how_many_parts, workers=workers, cluster=cluster)
 
 
 def ask_study(folder: Path, question: str | None, sql: str | None, limits: str | None, top: int) -> StudyAnswer:
@@ -106,9 +112,23 @@ def ask_study(folder: Path, question: str | None, sql: str | None, limits: str |
     return ask_sql(folder, sql, limits, top) if sql is not None else ask_ready(folder, question or "", limits, top)
 
 
+def write_study_report(folder: Path, out: Path, limits: str | None) -> tuple[StudyReport, tuple[Path, ...]]:
+    """Write the report of a study's results as a page, a PDF and its pictures, all or nothing. Raises InputError."""
+    from headstock.exchange.study_questions import ask_ready, study_kind
+    from headstock.sheets.study_page import study_page
+    from headstock.sheets.study_sheet import render_study_report, study_pictures
+    from headstock.usecases.study_report import study_report
+
+    report = study_report(lambda question: ask_ready(folder, question, limits, MOST_ROWS_ASKED), study_kind(folder))
+    made = {"report.html": study_page(report), "report.pdf": render_study_report(report), **study_pictures(report)}
+    contents = {_in_folder(out, name, "--out"): content for name, content in made.items()}
+    write_whole(contents)
+    return report, tuple(contents)
+
+
 def _say_how_many_parts(done: int, of: int, rest_s: float | None) -> None:
     rest = "" if rest_s is None else f", about {rest_s / 60:.0f} min left" if rest_s >= 90 else f", about {rest_s:.0f} s left"
-    print(f"drawing tests: {done} of {of} parts{rest}", file=sys.stderr, flush=True)
+    print(f"working out: {done} of {of} parts{rest}", file=sys.stderr, flush=True)
 
 
 def many_runs(runs: Sequence[AirRun]) -> Sequence[AirTrace]:
@@ -255,7 +275,7 @@ def _in_folder(folder: Path, name: str, option: str = "--sheets") -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        what = "the sheet" if option == "--sheets" else "the task"
+        what = {"--sheets": "the sheet", "--out": "the report"}.get(option, "the task")
         fault = Fault(f"{what} cannot be written", str(folder), found=error.strerror or str(error),
                       expected="a folder one can write to")  # fmt: skip
         raise InputError(fault, cure=f"Name another folder with {option}.") from None

@@ -11,7 +11,7 @@ import pytest
 from headstock.reasoning.mistake_study import outcome_of, study
 from headstock.reasoning.mistakes import single_mistakes
 from headstock.usecases.job_file import JOBS_FOLDER
-from headstock.usecases.job_mistakes import _going
+from headstock.usecases.job_mistakes import ready_to_go_wrong
 from tests.cases.couplings import PAIRS, PARTED, Pair, coupling
 from tests.cases.jobs import ALONE, PART, SCREW, STUCK, planned
 from tests.cases.part_made import PLANNED, Found, part_made
@@ -72,25 +72,25 @@ JOBS = [*((pair, "attach") for pair in PAIRS), *((pair, "detach") for pair in PA
 
 @pytest.mark.parametrize(("pair", "work"), JOBS, ids=[f"{work}-{pair.name}" for pair, work in JOBS])
 def test_mistakes_of_every_coupling_can_be_run(pair: Pair, work: str, tmp_path: Path) -> None:
-    going, reasons = _going(coupling(pair, work, tmp_path))
+    going, reasons = ready_to_go_wrong(coupling(pair, work, tmp_path))
     assert going is not None, reasons
 
 
 @pytest.mark.parametrize("found", PLANNED, ids=lambda found: found.name)
 def test_mistakes_of_every_part_made_couple_can_be_run(found: Found) -> None:
-    going, reasons = _going(part_made(found))
+    going, reasons = ready_to_go_wrong(part_made(found))
     assert going is not None, reasons
 
 
 @pytest.mark.parametrize("job", sorted(JOBS_FOLDER.glob("*.yaml")), ids=lambda path: path.stem)
 def test_mistakes_of_every_built_in_job_can_be_run(job: Path) -> None:
-    going, reasons = _going(planned(job, by_air=True))
+    going, reasons = ready_to_go_wrong(planned(job, by_air=True))
     assert going is not None, reasons
 
 
 def test_all_single_mistakes_of_a_long_job_take_less_than_a_second_of_one_core(tmp_path: Path) -> None:
     """Two rigid knuckles: 108 lines, the longest of those that are planned."""
-    going, _ = _going(coupling(Pair("crag", "crag", "2", "2"), "attach", tmp_path))
+    going, _ = ready_to_go_wrong(coupling(Pair("crag", "crag", "2", "2"), "attach", tmp_path))
     assert going is not None and len(going.order) > 100
     begun_s = process_time()
     mistakes = single_mistakes(going)

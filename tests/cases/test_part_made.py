@@ -14,7 +14,7 @@ from headstock.reasoning.mistakes import single_mistakes
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.job_sheet import render_job_sheet
 from headstock.usecases.job_file import PLACES_FOLDER
-from headstock.usecases.job_mistakes import _going
+from headstock.usecases.job_mistakes import ready_to_go_wrong
 from headstock.usecases.plan_job import JobPlan, plan_job
 from tests.cases.bad_part_made import BAD_PART_MADE, BadPartMade
 from tests.cases.jobs import MADE, STUCK, not_missed, planned
@@ -186,7 +186,7 @@ def test_the_last_gauge_shows_ports_that_nobody_cleared_and_a_look_shows_ice_tha
     """Left out: carried on as people would, and who would notice it."""
     for path, left_out, role, key in ((MADE, "clear the ports of 604/1", "driver", "604.brake_pipe"),
                                       (STUCK, "clear the latch of ice", "shunter", "couple")):  # fmt: skip
-        going = _going(planned(path, by_air=True))[0]
+        going = ready_to_go_wrong(planned(path, by_air=True))[0]
         assert going is not None
         number = line(going.order, left_out)
         mistakes = [one for one in single_mistakes(going) if one.kind == "left out" and one.lines == (number,)]

@@ -19,7 +19,7 @@ from headstock.reasoning.step import Step
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.job_sheet import render_job_sheet
 from headstock.usecases.half_done import point_of
-from headstock.usecases.job_mistakes import _going
+from headstock.usecases.job_mistakes import ready_to_go_wrong
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.trade_words import BUILT_IN as BUILT_IN_WORDS
 from headstock.usecases.trade_words import load_trade_words
@@ -148,7 +148,7 @@ def test_a_hand_written_order_with_a_second_one_between_is_judged_where_no_duty_
 def test_sheet_and_mistakes_of_two_between(job: Path) -> None:
     plan = plan_for_two(job)
     assert render_job_sheet(sheet_of(plan)).startswith(b"%PDF")
-    going, reasons = _going(plan)
+    going, reasons = ready_to_go_wrong(plan)
     assert going is not None, reasons
     agreed = next(step for step in going.order if step.key.startswith("agree"))
     assert "J. Tolk and P. Oad" in agreed.said[0].words

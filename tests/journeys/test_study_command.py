@@ -17,7 +17,7 @@ from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
 from headstock.usecases.fleet_study import fleet_study
 from headstock.usecases.study_file import load_study, study_path
-from tests.cases.studies import SMALL, written
+from tests.cases.studies import MISTAKES, SMALL, written
 from tests.journeys.commands import SRC, headstock
 from tests.promises.tree import ROOT
 
@@ -89,14 +89,46 @@ def test_a_study_is_sized_refused_and_asked(tmp_path: Path) -> None:
     assert headstock("study", str(study), "--out", str(out), "--workers", "1", at=tmp_path).returncode == 0
     asked = headstock("study", "ask", str(out), "blind-spots", at=tmp_path)
     assert asked.returncode == 0 and "training aid" in asked.stdout and "never" in asked.stdout
+    told = headstock("study", "report", str(out), "--out", "papers", at=tmp_path)
+    assert told.returncode == 0 and "local rules decide" in told.stdout and "papers/report.pdf" in told.stdout, told.stderr
+    names = {path.name for path in (tmp_path / "papers").iterdir()}
+    assert {"report.html", "report.pdf", "blind-spots.svg", "blind-spots.png", "limit-curve.png", "season.svg"} <= names
+    nowhere = headstock("study", "report", str(out), "--out", str(study), at=tmp_path)
+    assert nowhere.returncode == 2 and "the report cannot be written" in nowhere.stderr
     next(out.rglob("part-*.parquet")).unlink()
     asked = headstock("study", "ask", str(out), "season", "--json", at=tmp_path)
     said = json.loads(asked.stdout)
     assert asked.returncode == 3 and said["parts"] == said["of_parts"] - 1
+    told = headstock("study", "report", str(out), "--out", "papers", "--json", at=tmp_path)
+    assert told.returncode == 3 and "parts are worked out" in json.loads(told.stdout)["cautions"][-1]
     both = headstock("study", "ask", str(out), "season", "--sql", "select 1", at=tmp_path)
     assert both.returncode == 2 and "one question at a time" in both.stderr
     nobody = headstock("study", str(study), "--out", str(tmp_path / "none"), "--cluster", "nonsense://", at=tmp_path)
     assert nobody.returncode == 2 and "--cluster" in nobody.stderr
+
+
+def test_mistakes_are_studied_by_name_gone_on_with_asked_and_reported(tmp_path: Path) -> None:
+    pytest.importorskip("duckdb")
+    study, out = written(tmp_path, MISTAKES), tmp_path / "out"
+    sized = headstock("study", str(study), "--out", str(out), "--size", at=tmp_path)
+    assert sized.returncode == 0 and "2 jobs, a part each: 2 pairs of ends by 1 set" in sized.stdout and not out.exists()
+    done = headstock("study", str(study), "--out", str(out), "--workers", "1", at=tmp_path)
+    assert done.returncode == 0 and "never how often" in done.stdout, done.stderr
+    whole = contents(out)
+    next(out.rglob("part-*.parquet")).unlink()
+    again = headstock("study", str(study), "--out", str(out), "--workers", "2", "--json", at=tmp_path)
+    said = json.loads(again.stdout)
+    assert (said["parts_before"], said["parts_worked_out"], said["jobs"]) == (1, 1, 2) and contents(out) == whole
+    asked = headstock("study", "ask", str(out), "unit-pairs", at=tmp_path)
+    assert asked.returncode == 0 and "gale/2" in asked.stdout and "one_from_harm" in asked.stdout
+    wrong = headstock("study", "ask", str(out), "unit-pair", at=tmp_path)
+    assert wrong.returncode == 2 and "nearest unit-pairs" in wrong.stderr
+    told = headstock("study", "report", str(out), "--out", "papers", at=tmp_path)
+    names = {path.name for path in (tmp_path / "papers").iterdir()}
+    assert told.returncode == 0 and {"report.pdf", "report.html", "unit-pairs.png", "how-late.svg"} <= names, told.stderr
+    drawn = written(tmp_path, SMALL)
+    mixed = headstock("study", str(drawn), "--out", str(out), at=tmp_path)
+    assert mixed.returncode == 2 and "results of another study" in mixed.stderr and contents(out) == whole
 
 
 @pytest.mark.slow

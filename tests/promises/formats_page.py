@@ -35,6 +35,7 @@ from headstock.local_rules.triggers import BUILT_IN as TRIGGERS
 from headstock.local_rules.triggers import TriggerSet
 from headstock.usecases.exercise_file import READY, ExerciseFile
 from headstock.usecases.job_file import JOBS_FOLDER, PLACES_FOLDER, JobFile
+from headstock.usecases.mistake_study_file import MistakeStudyFile
 from headstock.usecases.people_file import BUILT_IN as PEOPLE
 from headstock.usecases.people_file import PeopleFile
 from headstock.usecases.readings_file import ReadingsFile
@@ -116,6 +117,12 @@ FORMATS: tuple[tuple[str, type[BaseModel], Path | str, str], ...] = (
         StudyFile,
         STUDIES / "demo-fleet.yaml",
         "A fleet study, for `study`: trains, methods, faults, weather and limits laid together, and how large it may be.",
+    ),
+    (
+        "mistake study",
+        MistakeStudyFile,
+        STUDIES / "demo-mistakes.yaml",
+        "A study of mistakes, for `study`: which ends come together under which local rules, and how many jobs it may come to.",
     ),
     ("trade words", TradeWords, WORDS, "Words with which lines of a plain text are matched to steps; no rule rests on them."),
 )

@@ -45,7 +45,7 @@ def study_run(
 @study_app.command("ask")
 def study_ask(
     results: Annotated[Path, typer.Argument(help="Folder of a study's results.")],
-    question: Annotated[str | None, typer.Argument(help="A ready question: blind-spots, limit-curve, worst-formations, season.")]
+    question: Annotated[str | None, typer.Argument(help="A ready question: blind-spots, by-fault, limit-curve, ...")]
     = None,
     sql: Annotated[str | None, typer.Option("--sql", help="One SELECT of your own instead.")] = None,
     limits: Annotated[str | None, typer.Option("--limits", help="By which set of limits; the first if not given.")] = None,
@@ -56,3 +56,16 @@ def study_ask(
     from headstock.cli.commands.study_ask import run_study_ask
 
     answering(as_json, lambda: run_study_ask(results, question, sql, limits, top, as_json))
+
+
+@study_app.command("report")
+def study_report(
+    results: Annotated[Path, typer.Argument(help="Folder of a study's results.")],
+    out: Annotated[Path, typer.Option("--out", help="Folder for the report and its pictures.")],
+    limits: Annotated[str | None, typer.Option("--limits", help="By which set of limits; the first if not given.")] = None,
+    as_json: Json = False,
+) -> None:
+    """A report of a study's results: a page, a PDF, and each picture as SVG and PNG."""
+    from headstock.cli.commands.study_report import run_study_report
+
+    answering(as_json, lambda: run_study_report(results, out, limits, as_json))

@@ -44,10 +44,10 @@ class BlockStore(Protocol):
 
 
 @cache
-def code_key() -> str:
-    """Digest of the code that signatures hang on; read once."""
+def code_key(folders: tuple[str, ...] = ("physics", "formation", "brake_test", "devices")) -> str:
+    """Digest of the code in some folders of this package; without any named, of that which signatures hang on."""
     package = Path(__file__).parents[1]
-    return "-".join(source_key(package / folder)[:8] for folder in ("physics", "formation", "brake_test", "devices"))
+    return "-".join(source_key(package / folder)[:8] for folder in folders)
 
 
 def block_name(code: str, task: SignatureTask, block: int) -> str:

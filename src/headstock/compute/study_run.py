@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from threading import Lock
 from time import perf_counter
-from typing import Protocol
+from typing import Any, Protocol
 
 from headstock.base.errors import Fault, InputError
 from headstock.compute.abreast import Processes, Workers, in_order, workers_of
+from headstock.compute.kept_runs import KeptRuns
 from headstock.compute.signature_blocks import code_key
-from headstock.usecases.fleet_study import FleetStudy, StudyRow
+from headstock.physics.air_run import AirEngine
+from headstock.usecases.any_study import Means, Study
 
-Content = Callable[[FleetStudy, Sequence[StudyRow], str], bytes]
+Content = Callable[[Any, Sequence[Any], str], bytes]
+"""From a study, the rows of a part and the key to the part's file."""
 Told = Callable[[int, int, float | None], None]
 """Told how many parts are done, of how many, and about how long the rest will take [s]."""
 
@@ -44,7 +48,7 @@ class PartStore(Protocol):
 class PartWork:
     """What is told to whoever works: from a part's number to its content."""
 
-    study: FleetStudy
+    study: Study
     content: Content
     key: str
     code: str
@@ -53,15 +57,22 @@ class PartWork:
         """Work out a part, one at a time in a process. Raises InputError where the code is other than who asked has."""
         from headstock.physics.fast_many import answer_many  # compiled code: only where something is worked out
 
-        if code_key() != self.code:
-            fault = Fault("a worker has other code", found=code_key(), expected=self.code)
+        own = code_key(self.study.rests_on)
+        if own != self.code:
+            fault = Fault("a worker has other code", found=own, expected=self.code)
             raise InputError(fault, cure="Install the same Headstock for every worker.")
         with ONE_AT_A_TIME:
-            return self.content(self.study, self.study.rows(part, answer_many), self.key)
+            return self.content(self.study, self.study.worked_out(part, Means(answer_many, _engine())), self.key)
 
 
 ONE_AT_A_TIME = Lock()
 """A train keeps what it has worked out; threads of one process take turns."""
+
+
+@cache
+def _engine() -> AirEngine:
+    """One of each process, which works out what it asks by itself."""
+    return KeptRuns(workers=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +84,7 @@ class StudyDone:
 
 
 def run_study(
-    study: FleetStudy, content: Content, store: PartStore, told: Told, *, workers: int | None = None, cluster: str | None = None
+    study: Study, content: Content, store: PartStore, told: Told, *, workers: int | None = None, cluster: str | None = None
 ) -> StudyDone:
     """Work out every part that is not kept. Raises InputError for what cannot be kept or reached."""
     missing = [part for part in range(study.parts) if not store.has(part)]

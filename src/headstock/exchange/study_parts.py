@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from math import isnan
 from pathlib import Path
 from typing import Any
@@ -19,7 +19,8 @@ from headstock import __version__
 from headstock.base.errors import Fault, InputError
 from headstock.exchange.fault_columns import fault_columns, fault_fields
 from headstock.exchange.whole_files import write_whole
-from headstock.usecases.fleet_study import FORMAT, FleetStudy, StudyRow
+from headstock.usecases.any_study import FORMAT, Study
+from headstock.usecases.fleet_study import FleetStudy, StudyRow
 from headstock.usecases.standing_caution import STANDING_CAUTION
 
 MANIFEST = "study.json"
@@ -35,6 +36,11 @@ def part_content(study: FleetStudy, rows: Sequence[StudyRow], key: str) -> bytes
     columns += [[row.weight for row in rows], [row.signature.readings for row in rows],
                 [[None if isnan(one) else one for one in row.margins] for row in rows]]  # fmt: skip
     columns += [[row.fails[number] for row in rows] for number in range(len(study.file.limits))]
+    return file_of(columns, schema)
+
+
+def file_of(columns: Sequence[Sequence[Any]], schema: pa.Schema) -> bytes:
+    """Columns as a Parquet file (zstd); the same columns, the same bytes."""
     table = pa.Table.from_arrays([pa.array(own, field.type) for own, field in zip(columns, schema, strict=True)], schema=schema)
     sink = pa.BufferOutputStream()
     pq.write_table(table, sink, compression="zstd")
@@ -46,8 +52,12 @@ def _schema(study: FleetStudy, key: str) -> pa.Schema:
     fields = [pa.field("scenario", pa.int64()), pa.field("draw", pa.int32()), pa.field("faults", pa.int8())]
     fields += [*fault_fields(word), pa.field("weight", pa.float64()), pa.field("readings", figures), pa.field("margins", figures)]
     fields += [pa.field(f"fails_{limits.name}", pa.bool_()) for limits in study.file.limits]
-    said = {KEY: key, "headstock": __version__, "caution": STANDING_CAUTION, "study": study.file.model_dump_json()}
-    return pa.schema(fields, said)
+    return pa.schema(fields, said_inside(study, key))
+
+
+def said_inside(study: Study, key: str) -> dict[str, str]:
+    """What every file of a study carries, so that it cannot be taken for another's."""
+    return {KEY: key, "headstock": __version__, "caution": STANDING_CAUTION, "study": study.file.model_dump_json()}
 
 
 @dataclass(frozen=True)
@@ -55,7 +65,7 @@ class StudyFolder:
     """The folder of one study's results, by its code."""
 
     folder: Path
-    study: FleetStudy
+    study: Study
     code: str
 
     @property
@@ -103,29 +113,14 @@ class StudyFolder:
         write_whole({path: content})
 
     def _path(self, part: int) -> Path:
-        return self.folder / self.study.setting_of(part).folder / f"part-{part:09d}.parquet"
+        return self.folder / self.study.folder_of(part) / f"part-{part:09d}.parquet"
 
     def _said(self) -> dict[str, Any]:
-        file, study = self.study.file, self.study
+        file = self.study.file
         return {
-            "key": self.key, "format": FORMAT, "headstock": __version__, "caution": STANDING_CAUTION,
-            "name": file.name, "edition": file.edition, "invented": file.invented,
-            "study": file.model_dump(mode="json"), "scenarios": study.count, "parts": study.parts,
-            "readings": [
-                {"job": job, "method": method, "number": number, **asdict(place)}
-                for (job, method), places in {(one.job, one.method): one.asked.places for one in study.settings}.items()
-                for number, place in enumerate(places, start=1)
-            ],
-            "settings": [
-                {"job": setting.job, "method": setting.method, "weather": setting.weather,
-                 "vehicles": list(setting.asked.singles.air.vehicles), "scenarios": setting.asked.count,
-                 "method_edition": setting.asked.singles.air.tested.method.edition,
-                 "local_rules": setting.asked.singles.air.tested.rules.name,
-                 "local_rules_edition": setting.asked.singles.air.tested.rules.edition,
-                 "drawn": setting.asked.singles.drawn.name, "drawn_edition": setting.asked.singles.drawn.edition,
-                 "drawn_invented": setting.asked.singles.drawn.invented}
-                for setting in study.settings
-            ],
+            "key": self.key, "format": FORMAT, "kind": self.study.kind, "headstock": __version__, "caution": STANDING_CAUTION,
+            "name": file.name, "edition": file.edition, "invented": file.invented, "study": json.loads(file.model_dump_json()),
+            **self.study.said(),
         }  # fmt: skip
 
 

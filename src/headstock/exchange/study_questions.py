@@ -9,51 +9,36 @@ import pyarrow as pa
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
-from headstock.brake_test.blind_spots import NEARLY_ALWAYS, NO_MORE_THAN
 from headstock.exchange.study_parts import KEY, MANIFEST, manifest_of
+from headstock.exchange.study_sql import SQL
 from headstock.local_rules.limit_figures import is_at_most, is_pressure
 from headstock.usecases.blind_spots_of_job import STEPS
-from headstock.usecases.study_questions import READY, StudyAnswer
+from headstock.usecases.study_questions import READY, Kind, StudyAnswer, kind_said
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-PARTS = "job=*/method=*/weather=*/part-*.parquet"
-_SHARES = """
-    sum(if(fails, 0.0, weight)) filter (faults = 1) / sum(weight) filter (faults = 1) as missed,
-    avg(fails::int) filter (faults = 0) as false_alarms"""
-SQL: Final = {
-    "blind-spots": f"""
-        with healthy as (select job, method, avg(fails::int) as healthy from asked where faults = 0 group by all),
-        each as (select job, method, kind_1 as fault, severity_1 as severity, place_1 as place, count(*) as tests,
-                 avg(fails::int) as seen from asked where faults = 1 group by all)
-        select job, method, fault, severity, count(*) as places, sum(tests)::bigint as tests,
-               case when max(seen) <= healthy + {NO_MORE_THAN} then 'never' when min(seen) >= {NEARLY_ALWAYS} then 'seen'
-                    else 'in part' end as answer, min(seen) as least_seen, max(seen) as most_seen, healthy
-        from each join healthy using (job, method) group by job, method, fault, severity, healthy
-        order by job, method, most_seen, least_seen, fault, severity""",
-    "limit-curve": f"""
-        with one as (select job, method, weight, faults, generate_subscripts(margins, 1) as number, unnest(margins) as margin,
-                     len([one for one in margins if one < 0]) as outside from asked where faults < 2),
-        moved as (select method, stage, moved_bar, weight, faults,
-                  outside - coalesce(margin < 0, false)::int > 0 or coalesce(margin + moved_bar * sign < 0, false) as fails
-                  from one join readings using (job, method, number) cross join steps where is_pressure)
-        select method, stage, moved_bar, {_SHARES} from moved group by all order by method, stage, moved_bar""",
-    "worst-formations": f"""
-        select job, method, count(*) as tests, {_SHARES} from asked where faults < 2 group by all
-        order by missed desc, false_alarms desc, job, method""",
-    "season": f"""
-        select method, weather, count(*) as tests, {_SHARES} from asked where faults < 2 group by all order by method, weather""",
-}
-"""By question; ``asked`` is ``scenarios`` with ``fails`` by the set of limits asked about, ``steps`` how far limits are moved."""
-VIEWS: Final = ("scenarios", "readings", "settings")
+PARTS: Final = {"drawn tests": "job=*/method=*/weather=*/part-*.parquet", "mistakes": "pair=*/local_rules=*/part-*.parquet"}
+"""Where parts lie, by kind of study."""
+VIEWS: Final = ("scenarios", "settings", "readings")
+
+
+def study_kind(folder: Path) -> Kind:
+    """Of which kind a study's results are. Raises InputError."""
+    return kind_said(_manifest(folder))
 
 
 def ask_ready(folder: Path, question: str, limits: str | None, top: int) -> StudyAnswer:
     """A ready question. Raises InputError for one that there is not, and as ``ask_sql``."""
-    known = {one.name: one for one in READY}
+    kind = kind_said(_manifest(folder))
+    known = {one.name: one for one in READY if one.about == kind}
     if question not in known:
-        fault = Fault("no such question", found=question, expected=", ".join(known), nearest=nearest_of(question, known))
+        fault = Fault(
+            f"no such question on a study of {kind}",
+            found=question,
+            expected=", ".join(known),
+            nearest=nearest_of(question, known),
+        )
         raise InputError(fault, cure="Name one of these, or ask your own with --sql.")
     return _asked(folder, SQL[question], known[question].title, known[question].note, limits, top)
 
@@ -63,19 +48,32 @@ def ask_sql(folder: Path, sql: str, limits: str | None, top: int) -> StudyAnswer
     return _asked(folder, sql, "Asked in SQL", f"Tables: {', '.join(VIEWS)}.", limits, top)
 
 
-def _asked(folder: Path, sql: str, title: str, note: str, limits: str | None, top: int) -> StudyAnswer:
+def _manifest(folder: Path) -> dict[str, Any]:
     said = manifest_of(folder)
     if said is None:
         fault = Fault(
             "no results of a study", str(folder), found=f"no {MANIFEST}", expected="a folder that headstock study wrote"
         )
         raise InputError(fault, cure="Name the folder given with --out.")
-    names = [one["name"] for one in said["study"]["limits"]]
+    return said
+
+
+def _limits(said: dict[str, Any], limits: str | None) -> str:
+    """The set of limits asked about; "" where the study has none."""
+    names = [one["name"] for one in said["study"].get("limits", ())]
+    if not names and limits is None:
+        return ""
     chosen = limits or names[0]
     if chosen not in names:
-        fault = Fault("no such set of limits", path="--limits", found=chosen, expected=", ".join(names),
+        fault = Fault("no such set of limits", path="--limits", found=chosen, expected=", ".join(names) or "none: leave it out",
                       nearest=nearest_of(chosen, names))  # fmt: skip
         raise InputError(fault, cure="Name one that the study has.")
+    return chosen
+
+
+def _asked(folder: Path, sql: str, title: str, note: str, limits: str | None, top: int) -> StudyAnswer:
+    said = _manifest(folder)
+    chosen = _limits(said, limits)
     duckdb = _duckdb()
     with duckdb.connect(":memory:") as base:
         parts = _open(base, folder, said, chosen)
@@ -102,8 +100,9 @@ def _duckdb() -> Any:
 
 def _open(base: DuckDBPyConnection, folder: Path, said: dict[str, Any], limits: str) -> int:
     """The views; how many parts there are. Raises InputError where a part is another study's, or there is none."""
-    parts = str(folder.resolve() / PARTS)
-    if not any(folder.glob(PARTS)):
+    lie = PARTS[kind_said(said)]
+    parts = str(folder.resolve() / lie)
+    if not any(folder.glob(lie)):
         raise InputError(Fault("no part of the study is worked out yet", str(folder)), cure="Go on with headstock study.")
     quoted = parts.replace("'", "''")
     try:
@@ -120,12 +119,8 @@ def _open(base: DuckDBPyConnection, folder: Path, said: dict[str, Any], limits: 
             "parts of another study, or of other code, lie among these", str(folder), expected="parts of one study alone"
         )
         raise InputError(fault, cure="Take them out.")
-    base.execute(f"create view asked as select *, fails_{limits} as fails from scenarios")
-    figures = [
-        {**one, "sign": 1 if is_at_most(one["limit"]) else -1, "is_pressure": is_pressure(one["limit"])}
-        for one in said["readings"]
-    ]
-    for name, rows in (("readings", figures), ("settings", said["settings"]), ("steps", [{"moved_bar": one} for one in STEPS])):
+    base.execute(f"create view asked as select *{f', fails_{limits} as fails' if limits else ''} from scenarios")
+    for name, rows in _tables(said).items():
         base.register(f"{name}_given", pa.Table.from_pylist(rows))
         base.execute(f"create table {name} as select * from {name}_given")
         base.unregister(f"{name}_given")
@@ -134,6 +129,18 @@ def _open(base: DuckDBPyConnection, folder: Path, said: dict[str, Any], limits: 
     base.execute("set enable_external_access = false")
     base.execute("set lock_configuration = true")
     return int(keys[0][1])
+
+
+def _tables(said: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
+    """What a folder says of itself, as tables."""
+    found: dict[str, list[dict[str, Any]]] = {"settings": said["settings"]}
+    if "readings" in said:
+        found["readings"] = [
+            {**one, "sign": 1 if is_at_most(one["limit"]) else -1, "is_pressure": is_pressure(one["limit"])}
+            for one in said["readings"]
+        ]
+        found["steps"] = [{"moved_bar": one} for one in STEPS]
+    return found
 
 
 def _check(duckdb: Any, sql: str) -> None:

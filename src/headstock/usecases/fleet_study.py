@@ -9,11 +9,12 @@ from __future__ import annotations
 import hashlib
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import cached_property
 from itertools import accumulate
 from math import nan
 from pathlib import Path
+from typing import Any, ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +31,7 @@ from headstock.equipment.library import Fleet
 from headstock.local_rules.limit_figures import is_at_most, is_pressure
 from headstock.physics.air_run import AirEngine
 from headstock.usecases.all_signatures import JobSignatures, SignatureRow, with_pairs
+from headstock.usecases.any_study import FORMAT, Means
 from headstock.usecases.forecast_job import train_under_test
 from headstock.usecases.other_method import by_method
 from headstock.usecases.plan_job import plan_job
@@ -38,8 +40,6 @@ from headstock.usecases.test_signatures import task_of_train
 
 GAUGES = 7
 """Sets the draw of gauges apart from that of trains."""
-FORMAT = 1
-"""Version of the results' form."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +95,9 @@ class Setting:
 class FleetStudy:
     """A study with its trains planned."""
 
+    kind: ClassVar[str] = "drawn tests"
+    rests_on: ClassVar[tuple[str, ...]] = ("physics", "formation", "brake_test", "devices")
+
     file: StudyFile
     settings: tuple[Setting, ...]
 
@@ -119,6 +122,14 @@ class FleetStudy:
     def setting_of(self, part: int) -> Setting:
         """To which setting a part belongs."""
         return self.settings[bisect_right(self._parts_before, part) - 1]
+
+    def folder_of(self, part: int) -> Path:
+        """Where a part lies."""
+        return self.setting_of(part).folder
+
+    def worked_out(self, part: int, means: Means) -> list[StudyRow]:
+        """The rows of a part."""
+        return self.rows(part, means.runs)
 
     def rows(self, part: int, runs: Runs) -> list[StudyRow]:
         """The drawn tests of a part, worked out."""
@@ -155,6 +166,18 @@ class FleetStudy:
                 for place in setting.asked.places
             ])  # fmt: skip
 
+    def said(self) -> dict[str, Any]:
+        """What its folder says of it."""
+        return {
+            "scenarios": self.count, "parts": self.parts,
+            "readings": [
+                {"job": job, "method": method, "number": number, **asdict(place)}
+                for (job, method), places in {(one.job, one.method): one.asked.places for one in self.settings}.items()
+                for number, place in enumerate(places, start=1)
+            ],
+            "settings": [_setting_said(setting) for setting in self.settings],
+        }  # fmt: skip
+
     @cached_property
     def key(self) -> str:
         """Digest of all that the results hang on, but for the code."""
@@ -163,6 +186,16 @@ class FleetStudy:
         places = [(one.asked.places, one.errors) for one in self.settings]
         content = repr((FORMAT, tasks, places, [(one.name, sorted(one.moved_bar.items())) for one in self.file.limits]))
         return hashlib.sha256(content.encode()).hexdigest()[:32]
+
+
+def _setting_said(setting: Setting) -> dict[str, Any]:
+    tested, drawn = setting.asked.singles.air.tested, setting.asked.singles.drawn
+    return {
+        "job": setting.job, "method": setting.method, "weather": setting.weather,
+        "vehicles": list(setting.asked.singles.air.vehicles), "scenarios": setting.asked.count,
+        "method_edition": tested.method.edition, "local_rules": tested.rules.name, "local_rules_edition": tested.rules.edition,
+        "drawn": drawn.name, "drawn_edition": drawn.edition, "drawn_invented": drawn.invented,
+    }  # fmt: skip
 
 
 def _margin(place: ReadingPlace, shown: Floats) -> NDArray[np.float64]:

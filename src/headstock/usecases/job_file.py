@@ -151,12 +151,16 @@ def load_job(path: Path, method_name: str | None = None) -> JobPapers:
 
     With ``method_name`` (a file, or a built-in one) that method instead of the job's.
     """
-    document = read_document(path)
+    return job_papers(read_document(path), path.parent, method_name)
+
+
+def job_papers(document: Document, beside: Path, method_name: str | None = None) -> JobPapers:
+    """The same of a job that is read already; what it names lies in ``beside``, or is built in."""
     job = load_as(document, JobFile, "job")
     faults: list[Fault] = []
 
     def paper(field: str, folder: Path, load: Callable[[Path], P]) -> P | None:
-        found = _find(getattr(job, field), folder, path.parent, field, document, faults)
+        found = _find(getattr(job, field), folder, beside, field, document, faults)
         return _read(load, found, faults) if found is not None else None
 
     place = paper("place", PLACES_FOLDER, load_place)
@@ -170,9 +174,7 @@ def load_job(path: Path, method_name: str | None = None) -> JobPapers:
     unsaid = [event for event in events_of(job) if not rules[1].after(event)]
     if unsaid:
         raise ContentError(_unsaid(event, rules, document) for event in unsaid)
-    further = (
-        () if method_name is not None else tuple(load_test_method(method_path(name, path.parent)) for name in job.then_tests)
-    )
+    further = () if method_name is not None else tuple(load_test_method(method_path(name, beside)) for name in job.then_tests)
     own_rules = rules[0]
     for one in (method, *further):
         lacking = own_rules.lacks_for(one)
@@ -270,6 +272,11 @@ def load_rules_named(name: str) -> LocalRules:
 def load_rules_beside(name: str, beside: Path) -> LocalRules:
     """Local rules from a file beside another, or built-in ones by name."""
     return load_local_rules(beside / name) if is_file(beside / name) else load_rules_named(name)
+
+
+def load_place_beside(name: str, beside: Path) -> Place:
+    """A place from a file beside another, or a built-in one by name."""
+    return load_place(beside / name) if (beside / name).is_file() else load_place_named(name)
 
 
 def load_place_named(name: str) -> Place:

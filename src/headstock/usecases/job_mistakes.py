@@ -91,7 +91,7 @@ def job_mistakes(
 def mistakes_of(plan: JobPlan, ranks: Path | None = None, on_progress: Progress | None = None) -> JobMistakes:
     """Every single mistake of a planned job; says how many are followed to their end. Raises InputError for ranks."""
     plausibility = load_mistake_plausibility(ranks or DEMONSTRATION)
-    going, reasons = _going(plan)
+    going, reasons = ready_to_go_wrong(plan)
     if going is None:
         return JobMistakes(plan, plan.answer if plan.answer != "yes" else "outside the model", reasons, plausibility)
     mistakes = single_mistakes(going)
@@ -130,7 +130,7 @@ def rank_of(mistake: Mistake, plausibility: MistakePlausibility) -> int:
     return by_kind[mistake.kind]
 
 
-def _going(plan: JobPlan) -> tuple[GoingOn | None, tuple[str, ...]]:
+def ready_to_go_wrong(plan: JobPlan) -> tuple[GoingOn | None, tuple[str, ...]]:
     """The order made ready, or why not: what people notice must not stop the right order."""
     task, domain, order = plan.assembled.task, plan.domain, plan.order
     if plan.answer != "yes" or task is None or domain is None or order is None:
@@ -171,7 +171,7 @@ def _pairs(going: GoingOn, few: Sequence[Mistake], plausibility: MistakePlausibi
 def pairs_again(asked: PairsAsked, fleet: Fleet, engine: AirEngine | None) -> Pairs:
     """The same pairs made again in another process. Raises RuntimeError when the order of work came out otherwise there."""
     plausibility = load_mistake_plausibility(asked.plausibility or DEMONSTRATION)
-    going, _ = _going(plan_job(asked.job, fleet, engine))
+    going, _ = ready_to_go_wrong(plan_job(asked.job, fleet, engine))
     if going is None or tuple(step.ident for step in going.order) != asked.order:
         raise RuntimeError("the order of work came out otherwise in another process")
     mistakes = single_mistakes(going)

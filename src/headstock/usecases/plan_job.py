@@ -44,7 +44,11 @@ class JobPlan:
 
 def plan_job(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> JobPlan:
     """Plan the job in a file; ``engine`` answers what the air does. Raises InputError for a file that cannot be meant."""
-    papers = load_job(path)
+    return plan_papers(load_job(path), fleet, engine)
+
+
+def plan_papers(papers: JobPapers, fleet: Fleet, engine: AirEngine | None = None) -> JobPlan:
+    """The same of a job that is read already."""
     assembled = assemble(papers, fleet, engine)
     if assembled.task is None:
         answer: Answer = "no" if assembled.refusals else "outside the model"

@@ -30,7 +30,9 @@ from headstock.procedures.work import domain_of
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.assemble import BLOW, PROOF_LOST, assemble
 from headstock.usecases.exercise_file import load_exercise
+from headstock.usecases.fleet_mistakes import mistake_study
 from headstock.usecases.job_file import job_path, load_job
+from headstock.usecases.mistake_study_file import load_mistake_study
 from headstock.usecases.people_file import load_people
 from headstock.usecases.readings_file import load_readings
 from headstock.usecases.rescue_given import NOT_ASKED
@@ -153,6 +155,12 @@ def _exercise(path: Path, fleet: Fleet) -> tuple[str, ...]:
     return ()
 
 
+def _mistakes(path: Path, fleet: Fleet) -> tuple[str, ...]:
+    """The study with its jobs written, none planned."""
+    mistake_study(load_mistake_study(path), fleet)
+    return ()
+
+
 def _allowance_notes(rules: LocalRules) -> tuple[str, ...]:
     given = rules.allowances_s.value
     notes = [f"no time allowance {name} ({what}): an order that needs it is refused"
@@ -172,4 +180,5 @@ KINDS: Final[dict[str, Reader]] = {
     "extra looks": _plain(load_extra_looks),
     "trade words": _plain(load_trade_words), "readings": _plain(load_readings),
     "people": _plain(load_people), "exercise": _exercise, "study": _plain(load_study),
+    "mistake study": _mistakes,
 }  # fmt: skip

@@ -12,21 +12,15 @@ from headstock.exchange.study_parts import StudyFolder, part_content
 from headstock.exchange.study_questions import ask_ready, ask_sql
 from headstock.physics.fast_many import answer_few
 from headstock.usecases.study_questions import READY, StudyAnswer
-from tests.cases.studies import SMALL, study_of
+from tests.cases.studies import FEWER, study_of, worked_out
 
 pytest.importorskip("duckdb")
-FEWER = SMALL.replace("draws: 20", "draws: 4").replace("  - {name: summer, low_c: 15, high_c: 35}\n", "")
 
 
 @pytest.fixture(scope="module")
 def results(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The small study with its real air."""
-    study, out = study_of(tmp_path_factory.mktemp("study"), FEWER), tmp_path_factory.mktemp("results")
-    folder = StudyFolder(out, study, "code")
-    folder.open()
-    for part in range(study.parts):
-        folder.keep(part, part_content(study, study.rows(part, answer_few), folder.key))
-    return out
+    return worked_out(tmp_path_factory.mktemp("study"))
 
 
 def column(answer: StudyAnswer, *names: str) -> list[tuple[object, ...]]:
@@ -41,6 +35,19 @@ def test_a_planted_blind_spot_is_found_and_what_is_plain_to_see_is_none(results:
         assert found[method, "cock shut", 0.0] == "seen"  # what these tests are there for
     lax = ask_ready(results, "blind-spots", "lax", 99)
     assert {answer for (answer,) in column(lax, "answer")} == {"never"} and lax.limits == "lax"
+
+
+def test_what_is_missed_by_fault_is_what_its_places_miss_together(results: Path) -> None:
+    places = ask_sql(results, """select method, kind_1, severity_1, place_1, count(*) n, sum((not fails_as_ruled)::int) passed
+        from scenarios where faults = 1 group by all""", None, 999).rows  # fmt: skip
+    rows = column(ask_ready(results, "by-fault", None, 999), "method", "fault", "severity", "missed", "least_missed",
+                  "most_missed", "places")  # fmt: skip
+    assert len(rows) == len({row[:3] for row in places}) > 3
+    for row in rows:
+        own = [one for one in places if one[:3] == row[:3]]
+        missed = sum(one[5] for one in own) / sum(one[4] for one in own)
+        least, most = (pick(one[5] / one[4] for one in own) for pick in (min, max))
+        assert row[3:] == pytest.approx((missed, least, most, len(own)))
 
 
 def test_sums_agree_with_the_rows_reckoned_by_hand(results: Path) -> None:
@@ -87,7 +94,7 @@ def test_one_select_of_ones_own_and_nothing_else(results: Path, tmp_path: Path) 
 
 
 def test_what_is_no_question_or_no_folder_of_results_is_refused(results: Path, tmp_path: Path) -> None:
-    assert [one.name for one in READY] == ["blind-spots", "limit-curve", "worst-formations", "season"]
+    assert [one.name for one in READY] == ["blind-spots", "by-fault", "limit-curve", "worst-formations", "season"]
     with pytest.raises(InputError, match="nearest season"):
         ask_ready(results, "seasons", None, 9)
     with pytest.raises(InputError, match="nearest lax"):

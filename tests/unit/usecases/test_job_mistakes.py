@@ -78,7 +78,7 @@ def test_an_order_that_the_model_would_stop_is_outside_it() -> None:
     assert plan.order is not None
     steps = tuple(step for step in plan.order.steps if not step.key.startswith("latch the jumper"))
     short = replace(plan, order=replace(plan.order, steps=steps))
-    going, reasons = asked._going(short)
+    going, reasons = asked.ready_to_go_wrong(short)
     assert going is None
     assert "somebody would stop at: tug the jumper" in reasons[0]
 

@@ -6,20 +6,20 @@ from pathlib import Path
 from typing import Any
 
 from headstock.cli.reply import YES, print_json
-from headstock.usecases.fleet_study import FleetStudy, fleet_study
+from headstock.usecases.fleet_mistakes import MistakeStudy
+from headstock.usecases.fleet_study import FleetStudy
 from headstock.usecases.standing_caution import STANDING_CAUTION
-from headstock.usecases.study_file import load_study, study_path
+from headstock.usecases.study_of import study_of
+from headstock.usecases.study_questions import WHAT_DRAWN_TESTS_ARE, WHAT_MISTAKES_ARE
 from headstock.wiring import air_engine, fleet_from
 from headstock.wiring import run_study as work_out
-
-WHAT_IT_IS = "Drawn tests of described trains: what the air engine expects, not what a real train will show."
 
 
 def run_study(
     name: str, out: Path, workers: int | None, cluster: str | None, size: bool, as_json: bool, fleet: Path | None
 ) -> int:
     """Work out and print. Stopped, what was done is kept: asked again, it goes on from there."""
-    study = fleet_study(load_study(study_path(name)), fleet_from(fleet), air_engine())
+    study = study_of(name, fleet_from(fleet), air_engine())
     done = None if size else work_out(study, out, workers, cluster)
     said = study_as_json(study) | (
         {} if done is None else {"parts_before": done.before, "parts_worked_out": done.worked_out, "written": str(out)}
@@ -31,28 +31,44 @@ def run_study(
     return YES
 
 
-def study_as_json(study: FleetStudy) -> dict[str, Any]:
+def study_as_json(study: FleetStudy | MistakeStudy) -> dict[str, Any]:
     """What the study is, as plain values."""
     file = study.file
-    return {
-        "study": {"name": file.name, "edition": file.edition, "invented": file.invented}, "note": WHAT_IT_IS,
-        "scenarios": study.count, "judged": study.count * len(file.limits), "parts": study.parts,
+    said: dict[str, Any] = {"study": {"name": file.name, "edition": file.edition, "invented": file.invented}, "kind": study.kind}
+    if isinstance(study, MistakeStudy):
+        return said | {
+            "note": WHAT_MISTAKES_ARE, "jobs": study.parts, "parts": study.parts,
+            "settings": [{"moving": one.moving, "standing": one.standing, "local_rules": one.rules} for one in study.jobs],
+        }  # fmt: skip
+    return said | {
+        "note": WHAT_DRAWN_TESTS_ARE,
+        "scenarios": study.count, "judged": study.count * len(study.file.limits), "parts": study.parts,
         "settings": [
             {"job": one.job, "method": one.method, "weather": one.weather, "vehicles": len(one.asked.singles.air.vehicles),
              "scenarios": one.asked.count}
             for one in study.settings
         ],
-        "limits": [one.name for one in file.limits],
+        "limits": [one.name for one in study.file.limits],
     }  # fmt: skip
 
 
-def _print(study: FleetStudy, said: dict[str, Any]) -> None:
+def _print(study: FleetStudy | MistakeStudy, said: dict[str, Any]) -> None:
     file = study.file
     print(f"{file.name}, edition {file.edition}{' (invented)' if file.invented else ''}")
-    for caution in (STANDING_CAUTION, WHAT_IT_IS):
+    for caution in (STANDING_CAUTION, said["note"]):
         print(f"Caution: {caution}")
-    print(f"{study.count:,} drawn tests in {study.parts} parts, {len(study.settings)} settings of job, method and weather,"
-          f" judged by {len(file.limits)} set{'' if len(file.limits) == 1 else 's'} of limits.")  # fmt: skip
+    print(_size(study))
     if "written" in said:
         print(f"{said['parts_before']} parts were there, {said['parts_worked_out']} were worked out.")
         print(said["written"])
+
+
+def _size(study: FleetStudy | MistakeStudy) -> str:
+    if isinstance(study, MistakeStudy):
+        pairs, rules = len({one.pair for one in study.jobs}), len({one.rules for one in study.jobs})
+        return (
+            f"{study.parts:,} jobs, a part each: {pairs:,} pairs of ends, {rules} set{'' if rules == 1 else 's'} of local rules."
+        )
+    limits = len(study.file.limits)
+    return (f"{study.count:,} drawn tests in {study.parts} parts, {len(study.settings)} settings of job, method and weather,"
+            f" judged by {limits} set{'' if limits == 1 else 's'} of limits.")  # fmt: skip

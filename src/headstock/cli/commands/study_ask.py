@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 from headstock.base.errors import Fault, InputError
-from headstock.cli.commands.study import WHAT_IT_IS
 from headstock.cli.reply import NOT_YET, YES, print_json
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.study_questions import READY, StudyAnswer
@@ -31,8 +30,8 @@ def study_answer_as_json(answer: StudyAnswer) -> dict[str, Any]:
     """The answer as plain values."""
     said = answer.study
     return {
-        "title": answer.title, "note": answer.note, "limits": answer.limits, "what_it_is": WHAT_IT_IS,
-        "study": {key: said[key] for key in ("name", "edition", "invented", "headstock", "scenarios")},
+        "title": answer.title, "note": answer.note, "limits": answer.limits, "what_it_is": answer.what_it_is,
+        "study": {key: said.get(key) for key in ("name", "edition", "invented", "headstock", "scenarios")},
         "parts": answer.parts, "of_parts": said["parts"], "columns": list(answer.columns),
         "rows": [[_plain(one) for one in row] for row in answer.rows], "is_cut": answer.is_cut,
     }  # fmt: skip
@@ -51,9 +50,9 @@ def _print(answer: StudyAnswer) -> None:
 
     console, said = Console(highlight=False, markup=False), answer.study
     console.print(answer.title, style="bold")
-    console.print(f"{said['name']}, edition {said['edition']}{' (invented)' if said['invented'] else ''};"
-                  f" limits: {answer.limits}")  # fmt: skip
-    for caution in (STANDING_CAUTION, WHAT_IT_IS):
+    console.print(f"{said['name']}, edition {said['edition']}{' (invented)' if said['invented'] else ''}"
+                  + (f"; limits: {answer.limits}" if answer.limits else ""))  # fmt: skip
+    for caution in (STANDING_CAUTION, answer.what_it_is):
         console.print(f"Caution: {caution}")
     if answer.parts != said["parts"]:
         console.print(f"Caution: only {answer.parts} of {said['parts']} parts are worked out.")
