@@ -50,11 +50,12 @@ class Table:
 
     def html(self) -> str:
         """As HTML."""
-        heads = "".join(f"<th scope='col' style='{CELL}'>{escape(head)}</th>" for head in self.headings)
-        rows = "".join(f"<tr>{''.join(f'<td style={chr(34)}{CELL}{chr(34)}>{escape(cell)}</td>' for cell in row)}</tr>"
-                       for row in self.rows)  # fmt: skip
-        caption = f"<caption style='text-align:left;color:#17140f'>{escape(self.caption)}</caption>" if self.caption else ""
-        return f"<table style='margin:8px 0'>{caption}<thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
+        heads = "".join(f'<th scope="col" style="{CELL}">{escape(head)}</th>' for head in self.headings)
+        rows = ("".join(f'<td style="{CELL}">{escape(cell)}</td>' for cell in row) for row in self.rows)
+        body = "".join(f"<tr>{cells}</tr>" for cells in rows)
+        caption = f'<caption style="text-align:left;color:#17140f">{escape(self.caption)}</caption>' if self.caption else ""
+        whole = f"{caption}<thead><tr>{heads}</tr></thead><tbody>{body}</tbody>"
+        return f'<table style="margin:8px 0;border-collapse:collapse">{whole}</table>'
 
     def _repr_html_(self) -> str:
         return f'<div style="{STYLE}">{self.html()}</div>'
@@ -77,7 +78,7 @@ class Picture:
         return f"<figure style='margin:10px 0'>{drawn}<figcaption>{escape(self.shows)}</figcaption></figure>"
 
     def _repr_svg_(self) -> str:
-        told = f'<svg role="img" aria-label="{escape(self.shows)}" style="background:#fff;max-width:1000px" '
+        told = f'<svg role="img" aria-label="{escape(self.shows)}" style="background:#fff;max-width:1000px;overflow:visible" '
         return self.svg.replace("<svg ", told, 1)
 
     def __repr__(self) -> str:
