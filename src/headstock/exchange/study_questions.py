@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -13,6 +14,7 @@ from headstock.brake_test.blind_spots import NEARLY_ALWAYS, NO_MORE_THAN
 from headstock.exchange.study_parts import KEY, MANIFEST, manifest_of
 from headstock.local_rules.limit_figures import is_at_most, is_pressure
 from headstock.usecases.blind_spots_of_job import STEPS
+from headstock.usecases.study_file import LIMITS_NAME
 from headstock.usecases.study_questions import READY, StudyAnswer
 
 if TYPE_CHECKING:
@@ -71,6 +73,9 @@ def _asked(folder: Path, sql: str, title: str, note: str, limits: str | None, to
         )
         raise InputError(fault, cure="Name the folder given with --out.")
     names = [one["name"] for one in said["study"]["limits"]]
+    if not all(re.fullmatch(LIMITS_NAME, name) for name in names):
+        fault = Fault("not a manifest of a study", str(folder / MANIFEST), path="study.limits", found=", ".join(names))
+        raise InputError(fault, cure="Take the results from whoever wrote them anew: this file was changed.")
     chosen = limits or names[0]
     if chosen not in names:
         fault = Fault("no such set of limits", path="--limits", found=chosen, expected=", ".join(names),
@@ -120,7 +125,7 @@ def _open(base: DuckDBPyConnection, folder: Path, said: dict[str, Any], limits: 
             "parts of another study, or of other code, lie among these", str(folder), expected="parts of one study alone"
         )
         raise InputError(fault, cure="Take them out.")
-    base.execute(f"create view asked as select *, fails_{limits} as fails from scenarios")
+    base.execute(f'create view asked as select *, "fails_{limits}" as fails from scenarios')
     figures = [
         {**one, "sign": 1 if is_at_most(one["limit"]) else -1, "is_pressure": is_pressure(one["limit"])}
         for one in said["readings"]

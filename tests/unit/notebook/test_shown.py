@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from headstock.notebook.shown import Answer, Lines, Part, Picture, Table
 
 LETTERS = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Zl", "Zp")), min_size=1, max_size=30)
-WORDS = LETTERS | st.sampled_from(("<b>bold", "</td><td>", "a & b &amp; c", "<!-- not shown -->", "'\"><script>x</script>", "5 < 6 > 4"))
+MARKUP = ("<b>bold", "</td><td>", "a & b &amp; c", "<!-- not shown -->", "'\"><script>x</script>", "5 < 6 > 4")
+WORDS = LETTERS | st.sampled_from(MARKUP)
 DRAWN = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 1"><path d="M0 0H1"/></svg>'
 
 
