@@ -31,7 +31,7 @@ def headstock(*words: str, at: Path, typed: str = SECRET + "\n") -> commands.Don
 def test_the_commands_of_the_page_run_and_an_account_is_made_changed_and_seen(place: Path) -> None:
     page = (ROOT / "docs" / "how-to" / "serve-a-depot.md").read_text(encoding="utf-8")
     given = re.findall(r"^ +\./run (.+)$", page, re.MULTILINE)
-    assert len(given) == 8
+    assert len(given) == 10
     said = []
     for command in given:
         done = headstock(*shlex.split(command), at=place)
@@ -39,8 +39,9 @@ def test_the_commands_of_the_page_run_and_an_account_is_made_changed_and_seen(pl
         said.append(done.stdout)
     assert said[0] == "oad, administrator: made\n" and "file a test" in said[2]
     assert "iden  instructor  M. Iden  locked" in said[5] and "2 accounts" in said[5]
-    assert "set" not in said[6] and said[6].count("change an account iden") == 2
-    assert "Nothing was altered" in said[7]
+    assert said[6] == "iden, instructor: open\n" and said[7].startswith("iden, instructor: ")
+    assert said[8].count("change an account iden") == 3 and said[8].count("set a password iden") == 1
+    assert "Nothing was altered" in said[9]
 
 
 def test_there_is_one_first_administrator_and_a_role_is_one_of_four(place: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -13,6 +14,7 @@ from headstock.exchange.study_parts import KEY, MANIFEST, manifest_of
 from headstock.exchange.study_sql import SQL
 from headstock.local_rules.limit_figures import is_at_most, is_pressure
 from headstock.usecases.blind_spots_of_job import STEPS
+from headstock.usecases.study_file import LIMITS_NAME
 from headstock.usecases.study_questions import READY, Kind, StudyAnswer, kind_said
 
 if TYPE_CHECKING:
@@ -55,12 +57,20 @@ def _manifest(folder: Path) -> dict[str, Any]:
             "no results of a study", str(folder), found=f"no {MANIFEST}", expected="a folder that headstock study wrote"
         )
         raise InputError(fault, cure="Name the folder given with --out.")
+    names = _limit_names(said)
+    if not all(re.fullmatch(LIMITS_NAME, name) for name in names):
+        fault = Fault("not a manifest of a study", str(folder / MANIFEST), path="study.limits", found=", ".join(names))
+        raise InputError(fault, cure="Take the results from whoever wrote them anew: this file was changed.")
     return said
+
+
+def _limit_names(said: dict[str, Any]) -> list[str]:
+    return [str(one["name"]) for one in said["study"].get("limits", ())]
 
 
 def _limits(said: dict[str, Any], limits: str | None) -> str:
     """The set of limits asked about; "" where the study has none."""
-    names = [one["name"] for one in said["study"].get("limits", ())]
+    names = _limit_names(said)
     if not names and limits is None:
         return ""
     chosen = limits or names[0]
@@ -119,7 +129,7 @@ def _open(base: DuckDBPyConnection, folder: Path, said: dict[str, Any], limits: 
             "parts of another study, or of other code, lie among these", str(folder), expected="parts of one study alone"
         )
         raise InputError(fault, cure="Take them out.")
-    base.execute(f"create view asked as select *{f', fails_{limits} as fails' if limits else ''} from scenarios")
+    base.execute(f"create view asked as select *{f', "fails_{limits}" as fails' if limits else ''} from scenarios")
     for name, rows in _tables(said).items():
         base.register(f"{name}_given", pa.Table.from_pylist(rows))
         base.execute(f"create table {name} as select * from {name}_given")

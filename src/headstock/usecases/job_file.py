@@ -266,7 +266,7 @@ def job_path(name: str, beside: Path) -> Path:
 
 def load_rules_named(name: str) -> LocalRules:
     """Local rules by their file's path or by the name of built-in ones."""
-    return load_local_rules(_file_named("local rules", name, RULES_FOLDER))
+    return load_local_rules(file_named("local rules", name, RULES_FOLDER))
 
 
 def load_rules_beside(name: str, beside: Path) -> LocalRules:
@@ -281,10 +281,11 @@ def load_place_beside(name: str, beside: Path) -> Place:
 
 def load_place_named(name: str) -> Place:
     """A place by its file's path or by the name of a built-in one."""
-    return load_place(_file_named("place", name, PLACES_FOLDER))
+    return load_place(file_named("place", name, PLACES_FOLDER))
 
 
-def _file_named(kind: str, name: str, folder: Path) -> Path:
+def file_named(kind: str, name: str, folder: Path) -> Path:
+    """A file by its path, or one of a folder of ``*.yaml`` by its name. Raises InputError naming the nearest."""
     for candidate in (Path(name), folder / f"{name}.yaml"):
         if is_file(candidate):
             return candidate

@@ -12,6 +12,7 @@ from headstock.base.loading import load_as
 from headstock.local_rules.method_stage import End, Reads
 from headstock.local_rules.test_method import Release, Stock
 
+READINGS_FOLDER = Path(__file__).parent / "readings"
 PressureUnit = Literal["bar", "psi", "kPa", "kg/cm2"]
 Unit = Literal["bar", "psi", "kPa", "kg/cm2", "l/min", "l/s", "cfm", "brakes", "km/h", "mph"]
 Positive = Annotated[float, Field(gt=0)]

@@ -22,6 +22,8 @@ from headstock.usecases.job_file import job_path
 
 STUDIES = Path(__file__).parent / "studies"
 NAME = r"^[a-z][a-z0-9_-]{0,39}$"
+LIMITS_NAME = r"^[a-z][a-z0-9_]{0,39}$"
+"""The name of a set of limits is a column's in the results, and stands in questions on them."""
 T = TypeVar("T")
 
 
@@ -40,7 +42,7 @@ class StudyWeather(_Part):
 class StudyLimits(_Part):
     """One set of limits, by how far it is off the local rules."""
 
-    name: str = Field(pattern=r"^[a-z][a-z0-9_]{0,39}$", description="what it is called in the results: column `fails_NAME`")
+    name: str = Field(pattern=LIMITS_NAME, description="what it is called in the results: column `fails_NAME`")
     moved_bar: dict[str, float] = Field(
         default={},
         description="how far a limit is moved, by stage of the methods [bar, or bar per minute]; none: as the local rules say",

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import json
+import shutil
 from pathlib import Path
 
 import pyarrow.parquet as pq
 import pytest
 
 from headstock.base.errors import InputError
-from headstock.exchange.study_parts import StudyFolder, part_content
+from headstock.exchange.study_parts import MANIFEST, StudyFolder, part_content
 from headstock.exchange.study_questions import ask_ready, ask_sql
 from headstock.physics.fast_many import answer_few
 from headstock.usecases.study_questions import READY, StudyAnswer
@@ -115,3 +117,15 @@ def test_a_part_of_another_study_among_these_is_refused(tmp_path: Path) -> None:
     folder.keep(1, part_content(study, rows, "another"))
     with pytest.raises(InputError, match="parts of another study"):
         ask_ready(tmp_path / "out", "season", None, 9)
+
+
+def test_a_manifest_that_somebody_changed_cannot_reach_another_file(results: Path, tmp_path: Path) -> None:
+    copied, reached = tmp_path / "results", tmp_path / "reached.csv"
+    shutil.copytree(results, copied)
+    words = f"as_ruled as fails from scenarios; copy (select 1 as one) to '{reached}'; create view other as select fails_as_ruled"
+    said = json.loads((copied / MANIFEST).read_text(encoding="utf-8"))
+    said["study"]["limits"][0]["name"] = words
+    (copied / MANIFEST).write_text(json.dumps(said), encoding="utf-8")
+    with pytest.raises(InputError, match="not a manifest of a study"):
+        ask_ready(copied, "season", words, 9)
+    assert not reached.exists()

@@ -2,25 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from headstock.brake_test.blind_spots import NEARLY_ALWAYS, BlindSpots, CauseSeen
+from headstock.brake_test.blind_spots import BlindSpots
 from headstock.cli.reply import NO, YES, print_json
 from headstock.local_rules.limit_figures import PressureUnit, in_unit
 from headstock.usecases.answers_as_data.blind_spots import blind_spots_as_json
+from headstock.usecases.blind_spot_words import LIMITS_DECIDE, MEANINGS, look_lines, marks_of, seen_rows, seen_words
 from headstock.usecases.blind_spots_of_job import JobBlindSpots, blind_spots_of_job
-from headstock.usecases.cause_words import cause_in_words, degree_in_words, place_in_words
+from headstock.usecases.cause_words import place_in_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import air_engine, fleet_from, signature_blocks
-
-MARKS = {"seen": "seen", "seen from": "if bad", "by chance": "chance", "never": "-"}
-LIMITS_DECIDE = (
-    "The limits of the local rules decide; this says what they can and cannot show, under the ranges of the list named."
-)
-
-MEANINGS = "seen: nearly every test with it fails there. if bad: from some degree on. chance: now and then. -: as healthy trains."
 
 
 def run_blind_spots(
@@ -54,7 +47,7 @@ def _print(answer: JobBlindSpots) -> None:
         console.print(f"{number}: {place_in_words(place, unit)}{not_applied}")
     console.print(MEANINGS)
     console.print(f"Healthy trains outside a limit: {answer.spots.healthy.at_all:.1%}.")
-    for line in _looks(answer):
+    for line in look_lines(answer):
         console.print(line)
     console.print(_moved(answer))
 
@@ -68,48 +61,9 @@ def _table(spots: BlindSpots, unit: PressureUnit) -> Any:
     table.add_column("this test", overflow="fold", max_width=18)
     for number in range(1, len(spots.places) + 1):
         table.add_column(str(number), no_wrap=True)
-    for name, cause in _rows(spots):
-        cells = [MARKS[cause.at_reading(number, spots.healthy.at_reading[number])] for number in range(len(spots.places))]
-        table.add_row(name, _answer(cause, unit), *cells)
+    for name, cause in seen_rows(spots):
+        table.add_row(name, seen_words(cause, unit), *marks_of(cause, spots))
     return table
-
-
-def _rows(spots: BlindSpots) -> Iterator[tuple[str, CauseSeen]]:
-    kinds = dict.fromkeys(one.cause.kind for one in spots.causes)
-    for kind in kinds:
-        own = [one for one in spots.causes if one.cause.kind == kind]
-        alike = {(one.answer, one.from_severity, tuple(_marks(one, spots))) for one in own}
-        if len(alike) == 1 and len(own) > 1:
-            yield f"{kind}, at any of {len(own)} places", own[0]
-        else:
-            yield from ((cause_in_words(one.cause), one) for one in own)
-
-
-def _marks(cause: CauseSeen, spots: BlindSpots) -> Iterator[str]:
-    for number, healthy in enumerate(spots.healthy.at_reading):
-        yield cause.at_reading(number, healthy)
-
-
-def _answer(cause: CauseSeen, unit: PressureUnit) -> str:
-    """In words; a fault that is seen when milder and again when worse is named by the degrees that slip through."""
-    words = {"seen": "seen", "seen from": "seen if bad", "by chance": "by chance", "never": "never seen"}[cause.answer]
-    slips = [number for number, degree in enumerate(cause.degrees) if degree.at_all < NEARLY_ALWAYS]
-    if slips and len(slips) < len(cause.degrees) and slips[0] > 0:
-        named = " and ".join(degree_in_words(cause.cause.kind, cause.degrees[number].severity, unit) for number in slips)
-        return f"seen but at {named}"
-    if cause.from_severity is not None and cause.answer == "seen from":
-        return f"seen from {degree_in_words(cause.cause.kind, cause.from_severity, unit)}"
-    return words
-
-
-def _looks(answer: JobBlindSpots) -> Iterator[str]:
-    to_add = answer.to_add
-    if to_add.looks:
-        yield f"The cheapest looks that show the rest ({to_add.minutes:g} min, list: {answer.extra.name}):"
-        yield from (f"  - {look.name}" for look in to_add.looks)
-    if to_add.never_shown:
-        kinds = dict.fromkeys(one.cause.kind for one in to_add.never_shown)
-        yield f"No look of the list shows: {', '.join(kinds)}."
 
 
 def _moved(answer: JobBlindSpots) -> Any:

@@ -5,21 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 
 from headstock.brake_test.judge import ASK_AGAIN
-from headstock.brake_test.reading_verdict import LimitVerdict, ReadingVerdict
+from headstock.brake_test.reading_verdict import ReadingVerdict
 from headstock.cli.reply import BAD_INPUT, NO, NOT_YET, YES, print_json
-from headstock.local_rules.limit_figures import PressureUnit, in_unit, limit_figure, limit_tail
+from headstock.local_rules.limit_figures import PressureUnit
 from headstock.usecases.answers_as_data.judge import judged_as_json
 from headstock.usecases.judge_readings import JudgedReadings, judge_readings
-from headstock.usecases.judge_words import LIMIT_WORDS
+from headstock.usecases.judge_words import NO_PERMISSION, VERDICT_WORDS, limit_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import expected_readings, fleet_from, read_recorder
 
 STATUS = {"within limits": YES, "not within limits": NO, "not yet": NOT_YET, "refused": BAD_INPUT}
-HEADS = {
-    "within limits": "Readings within limits.", "not within limits": "Readings not within limits.",
-    "not yet": "Not yet: nothing has passed.", "refused": "Refused: this cannot have been so, nothing was judged.",
-}  # fmt: skip
-NO_PERMISSION = "That is about readings: it does not say that the train may go."
 
 
 def run_judge(readings: Path, at: str | None, forecast: bool, as_json: bool, fleet: Path | None) -> int:
@@ -40,7 +35,7 @@ def _print(answer: JudgedReadings) -> None:
     print(f"{answer.title}{invented} · method: {record.method.name}, edition {record.method.edition}")
     print(f"Local rules: {record.rules.name}, edition {record.rules.edition}{' (invented)' if record.rules.invented else ''}")
     print(f"Caution: {STANDING_CAUTION}")
-    print(HEADS[judgement.verdict])
+    print(VERDICT_WORDS[judgement.verdict])
     for refusal in judgement.refusals:
         print(f"  {f'line {refusal.line}: ' if refusal.line else ''}{refusal.what}. {refusal.cure}")
     if not judgement.refusals:
@@ -58,23 +53,7 @@ def _print(answer: JudgedReadings) -> None:
 
 
 def _print_reading(reading: ReadingVerdict, unit: PressureUnit) -> None:
-    figures = "; ".join(_limit(limit, unit) for limit in reading.limits)
+    figures = "; ".join(limit_words(limit, unit) for limit in reading.limits)
     print(f"  {reading.name}: {reading.state}{f' ({figures})' if figures else ''}")
     for remark in reading.remarks:
         print(f"    {remark}")
-
-
-def _limit(verdict: LimitVerdict, unit: PressureUnit) -> str:
-    words, own = LIMIT_WORDS[verdict.limit]
-    tail = limit_tail(verdict.limit)
-    if own.startswith("bar"):
-        said_unit = own.replace("bar", unit, 1)
-        shows = "not known" if verdict.value is None else _figure(in_unit(verdict.value, unit), 2 if unit == "bar" else 1)
-        return f"{words} {shows}, limit {limit_figure(verdict.limit_value, verdict.limit, unit)} {said_unit} {tail}"
-    shows = "not known" if verdict.value is None else f"{verdict.value:.4g}"
-    return f"{words} {shows}, limit {verdict.limit_value:g}{f' {own}' if own else ''} {tail}"
-
-
-def _figure(value: float, decimals: int) -> str:
-    text = f"{value:.{decimals}f}"
-    return text.removeprefix("-") if float(text) == 0.0 else text

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from headstock.cli.commands.judge import HEADS, NO_PERMISSION, STATUS
+from headstock.cli.commands.judge import STATUS
 from headstock.cli.reply import BAD_INPUT, NOT_YET, YES, print_json
 from headstock.usecases.answers_as_data.receipt import receipt, receipt_line, void_words
 from headstock.usecases.file_test import Filing, TestFiling, filing_of
+from headstock.usecases.judge_words import NO_PERMISSION, VERDICT_WORDS
 from headstock.usecases.record_notes import NoteGiven, TouchGiven, entry_named, note_to_file, touch_to_file, voided_by
 from headstock.usecases.record_state import TestNow, state_of_test
 from headstock.usecases.records_port import Filed
@@ -43,7 +44,7 @@ def run_file(readings: Path, day: str | None, people: Path | None, corrects: str
 def _print(filing: TestFiling, filed: Filed, now: TestNow) -> None:
     print(f"Caution: {STANDING_CAUTION}")
     print(receipt_line(filed))
-    print(HEADS[filing.judged.judgement.verdict])
+    print(VERDICT_WORDS[filing.judged.judgement.verdict])
     if now.state in VOID:
         print(VOID[now.state])
     for reason in filed.draft.body["reasons"]:
