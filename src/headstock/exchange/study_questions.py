@@ -129,7 +129,8 @@ def _open(base: DuckDBPyConnection, folder: Path, said: dict[str, Any], limits: 
             "parts of another study, or of other code, lie among these", str(folder), expected="parts of one study alone"
         )
         raise InputError(fault, cure="Take them out.")
-    base.execute(f"create view asked as select *{f', "fails_{limits}" as fails' if limits else ''} from scenarios")
+    fails = f', "fails_{limits}" as fails' if limits else ""
+    base.execute(f"create view asked as select *{fails} from scenarios")
     for name, rows in _tables(said).items():
         base.register(f"{name}_given", pa.Table.from_pylist(rows))
         base.execute(f"create table {name} as select * from {name}_given")
