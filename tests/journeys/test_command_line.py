@@ -358,16 +358,18 @@ def test_faults_of_one_s_own_are_forecast_and_one_that_is_none_is_named_with_the
 
 
 def test_a_flow_meter_and_a_running_test_are_forecast_with_their_bands_and_what_changes_them(tmp_path: Path) -> None:
-    flow = answer_of("forecast", DEMO, "--method", "leak-by-flow", "--fault", "2264.leak=1.5", at=tmp_path)
+    flow = answer_of("forecast", DEMO, "--method", "example-leak-by-flow-units", "--fault", "2264.leak=1.5", at=tmp_path)
     healthy, leak = (case["readings"][-1] for case in flow["cases"])
     assert healthy["within"] and not leak["within"] and leak["shows_bar"] > 100 and flow["not_forecast"] == []
     band = next(one for one in flow["band"]["readings"] if one["stage"] == "flow")
     assert band["lowest"] <= healthy["shows_bar"] <= band["highest"] < 40
-    said = headstock("forecast", DEMO, "--method", "leak-by-flow", "--fault", "2264.leak=1.5", at=tmp_path).stdout
+    said = headstock("forecast", DEMO, "--method", "example-leak-by-flow-units", "--fault", "2264.leak=1.5", at=tmp_path).stdout
     assert "40 l/min or less" in said and "free air" in said and "brake pipe leaks at 2264, 1.5 bar a minute" in said
     said = headstock("forecast", DEMO, "--method", "running", at=tmp_path).stdout
     assert "10 km/h or more" in said and "on the level" in said and "brake of 2264 isolated" in said
-    error = answer_of("forecast", DEMO, "--method", "leak-by-flow", "--fault", "2246.leak=1", at=tmp_path, status=2)["error"]
+    error = answer_of(
+        "forecast", DEMO, "--method", "example-leak-by-flow-units", "--fault", "2246.leak=1", at=tmp_path, status=2
+    )["error"]
     assert error["faults"][0]["nearest"] == "2264"
 
 
