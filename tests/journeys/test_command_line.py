@@ -380,6 +380,19 @@ def test_a_job_that_cannot_be_planned_has_no_forecast_and_says_why(tmp_path: Pat
     assert value["answer"] == "no" and value["reasons"] and "cases" not in value
 
 
+def test_an_order_with_a_test_by_wires_says_who_commands_and_who_reads(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").replace(
+        "method: rear-application", "method: rear-application\nthen_tests: [electric-apply-hold-release]"
+    )
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    steps = [str(step) for step in answer_of("plan", "job.yaml", at=tmp_path)["steps"]]
+    commanded = next(number for number, step in enumerate(steps) if "lectric application from the leading cab" in step)
+    read = next(number for number, step in enumerate(steps) if "read the brake cylinder at the rear" in step)
+    assert commanded < read and "driver" in steps[commanded] and "guard" in steps[read]
+    value = answer_of("forecast", "job.yaml", at=tmp_path)
+    assert value["cases"][0]["is_within_limits"] and any("jumper" in case["name"] for case in value["cases"])
+
+
 def test_the_sheet_carries_the_forecast(tmp_path: Path) -> None:
     value = answer_of("plan", DEMO, at=tmp_path)
     pages = PdfReader(tmp_path / value["sheet"]).pages
