@@ -87,7 +87,7 @@ def misses_mbar(name: str, fast: dict[str, NDArray[np.float64]]) -> dict[str, tu
 @by_euler
 @pytest.mark.parametrize("name", ["graduated", "graduated, by steps", "direct"])
 def test_pipes_cylinders_and_reservoirs_follow(name: str) -> None:
-    """Seen, mean and 99 %, pipes: 2.4 and 27, 5.7 and 30, 3.1 and 30; cylinders: 1.2 and 10, 9.2 and 35, 1.0 and 10."""
+    """Seen, mean and 99 %: pipes 2.4 and 27, 5.7 and 30, 3.1 and 30; cylinders 1.2 and 10, 9.2 and 35, 1.0 and 10."""
     most = BY_STEPS_MBAR if name == "graduated, by steps" else (MEAN_MBAR, WORST_MBAR)
     for what, (mean, worst, still) in misses_mbar(name, by_fast(name)).items():
         print(name, what, mean, worst, still)

@@ -122,6 +122,10 @@ def freight_flow(at_rear: float, flow: float) -> list[Row]:
     return [("charged", D, 0), ("rear charged", G, 300, f"{at_rear} psi"), ("flow", D, 320, f"{flow} cfm")]
 
 
+def unit_flow(at_rear: float, flow: float) -> list[Row]:
+    return [("charged", D, 0), ("rear charged", G, 300, f"{at_rear} bar"), ("flow", D, 330, f"{flow} l/min")]
+
+
 def freight_full(on: int, more: dict[str, Any]) -> list[Row]:
     return [
         ("charged", D, 0),
@@ -145,7 +149,8 @@ def running(fell: float) -> list[Row]:
 
 def wires(*seen: bool) -> list[Row]:
     keys = ("doors left", "doors right", "interlock", "bell", "bell back", "loop")
-    return [(key, D if key == "bell back" else G, 10 * at, good) for at, (key, good) in enumerate(zip(keys, seen, strict=False))]
+    in_front = ("interlock", "bell back", "loop")
+    return [(key, D if key in in_front else G, 10 * at, good) for at, (key, good) in enumerate(zip(keys, seen, strict=False))]
 
 
 CASES = [
@@ -194,6 +199,10 @@ CASES = [
     ("example-leak-by-flow-freight", FREIGHT, freight_flow(88, 61), "", "not within limits", ["Flow, front"]),
     # 90 less 74 is 16 psi
     ("example-leak-by-flow-freight", FREIGHT, freight_flow(74, 59), "", "not within limits", ["Charged, rear"]),
+    # at least 4.8 bar at the rear, at most 40 l/min
+    ("example-leak-by-flow-units", UNIT, unit_flow(4.9, 38), "", "within limits", []),
+    ("example-leak-by-flow-units", UNIT, unit_flow(4.9, 42), "", "not within limits", ["Flow, front"]),
+    ("example-leak-by-flow-units", UNIT, unit_flow(4.5, 38), "", "not within limits", ["Charged, rear"]),
     ("example-full-count-freight", FREIGHT, freight_full(20, {}), "", "within limits", []),
     ("example-full-count-freight", FREIGHT, freight_full(19, {}), "", "not within limits", ["Applied, counted"]),
     ("example-full-count-freight", FREIGHT, freight_full(20, {"stayed_s": 170}), "", "not within limits", ["Applied, counted"]),

@@ -107,7 +107,7 @@ def entry_of(stage: Stage, span: StageSpan, reading: ForecastReading | None) -> 
 
 
 @pytest.mark.parametrize("method", ["rear-application", "front-both-ways", "one-person-both-ways", "tail-vent", "full-count",
-                                    "leak-by-flow", "running"])  # fmt: skip
+                                    "example-leak-by-flow-units", "running"])  # fmt: skip
 def test_the_judge_says_of_forecast_readings_what_the_forecast_says(method: str) -> None:
     train = train_by(method)
     found = predict_readings(train, usual_faults(train), KeptRuns())

@@ -358,16 +358,18 @@ def test_faults_of_one_s_own_are_forecast_and_one_that_is_none_is_named_with_the
 
 
 def test_a_flow_meter_and_a_running_test_are_forecast_with_their_bands_and_what_changes_them(tmp_path: Path) -> None:
-    flow = answer_of("forecast", DEMO, "--method", "leak-by-flow", "--fault", "2264.leak=1.5", at=tmp_path)
+    flow = answer_of("forecast", DEMO, "--method", "example-leak-by-flow-units", "--fault", "2264.leak=1.5", at=tmp_path)
     healthy, leak = (case["readings"][-1] for case in flow["cases"])
     assert healthy["within"] and not leak["within"] and leak["shows_bar"] > 100 and flow["not_forecast"] == []
     band = next(one for one in flow["band"]["readings"] if one["stage"] == "flow")
     assert band["lowest"] <= healthy["shows_bar"] <= band["highest"] < 40
-    said = headstock("forecast", DEMO, "--method", "leak-by-flow", "--fault", "2264.leak=1.5", at=tmp_path).stdout
+    said = headstock("forecast", DEMO, "--method", "example-leak-by-flow-units", "--fault", "2264.leak=1.5", at=tmp_path).stdout
     assert "40 l/min or less" in said and "free air" in said and "brake pipe leaks at 2264, 1.5 bar a minute" in said
     said = headstock("forecast", DEMO, "--method", "running", at=tmp_path).stdout
     assert "10 km/h or more" in said and "on the level" in said and "brake of 2264 isolated" in said
-    error = answer_of("forecast", DEMO, "--method", "leak-by-flow", "--fault", "2246.leak=1", at=tmp_path, status=2)["error"]
+    error = answer_of(
+        "forecast", DEMO, "--method", "example-leak-by-flow-units", "--fault", "2246.leak=1", at=tmp_path, status=2
+    )["error"]
     assert error["faults"][0]["nearest"] == "2264"
 
 
@@ -376,6 +378,19 @@ def test_a_job_that_cannot_be_planned_has_no_forecast_and_says_why(tmp_path: Pat
     (tmp_path / "job.yaml").write_text(steep.replace('name: "226", type: tarn', 'name: "226", type: gale'), encoding="utf-8")
     value = answer_of("forecast", "job.yaml", at=tmp_path, status=1)
     assert value["answer"] == "no" and value["reasons"] and "cases" not in value
+
+
+def test_an_order_with_a_test_by_wires_says_who_commands_and_who_reads(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").replace(
+        "method: rear-application", "method: rear-application\nthen_tests: [electric-apply-hold-release]"
+    )
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    steps = [str(step) for step in answer_of("plan", "job.yaml", at=tmp_path)["steps"]]
+    commanded = next(number for number, step in enumerate(steps) if "lectric application from the leading cab" in step)
+    read = next(number for number, step in enumerate(steps) if "read the brake cylinder at the rear" in step)
+    assert commanded < read and "driver" in steps[commanded] and "guard" in steps[read]
+    value = answer_of("forecast", "job.yaml", at=tmp_path)
+    assert value["cases"][0]["is_within_limits"] and any("jumper" in case["name"] for case in value["cases"])
 
 
 def test_the_sheet_carries_the_forecast(tmp_path: Path) -> None:

@@ -28,7 +28,7 @@ from headstock.usecases.given_faults import given_faults, usual_faults
 from headstock.usecases.other_method import by_method
 from tests.cases.drawn_trains import DRAWN, train_of
 
-METHOD = load_test_method(built_in_methods()["leak-by-flow"])
+METHOD = load_test_method(built_in_methods()["example-leak-by-flow-units"])
 LAST = "2264"
 
 
