@@ -41,7 +41,7 @@ def _as_data(now: TestNow, last: str) -> dict[str, Any]:
         "is_good": body["verdict"] == "within limits" and now.state == "stands", "state": STATES[now.state],
         "void_by": [f"{one.when}: {one.device} by {one.who}{f', entry {one.code}' if one.code else ''}" for one in now.void_by],
         "facts": [["Units", ", ".join(body["units"]) or "not named"], ["Began", body["began"]], ["Ended", body["ended"]],
-                  ["Recorded", filed.recorded_at], ["Reasons", "; ".join(body["reasons"]) or "none"],
+                  ["Recorded", f"{filed.recorded_at[:19].replace('T', ' ')} universal time"], ["Reasons", "; ".join(body["reasons"]) or "none"],
                   ["Remarks", "; ".join(body["remarks"]) or "none"]],
         "readings": [[one["when"][11:], one["stage"], one["who"], one["at"], _shows(one)] for one in body["readings"]],
         "footer": f"entry {filed.seq}, {filed.code}",

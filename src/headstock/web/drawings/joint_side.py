@@ -26,8 +26,13 @@ def joint_side(stands: JobStands, is_apart: bool) -> str:
     parts.append(couplers(left, right, is_apart))
     for end, edge, way in ((joint.first, left, 1), (joint.second, right, -1)):
         parts += end_parts(stands, end, (edge, way, reach), True)
-    said = [stands.variables[key].say(stands.values[key]) for key in (GAP, COUPLE) if key in stands.variables]
-    parts += [text(WIDTH / 2, TOP - 12 + 9 * row, words, size=7.5, anchor="middle", ink="soft") for row, words in enumerate(said)]
+    keys = [
+        key for key in (GAP, COUPLE) if key in stands.variables and (key == GAP or stands.values[key] != stands.values.get(GAP))
+    ]
+    said = [stands.variables[key].say(stands.values[key]) for key in keys]  # apart and apart is said once
+    parts += [
+        text(WIDTH / 2, TOP - 14 + 11 * row, words, size=7.5, anchor="middle", ink="soft") for row, words in enumerate(said)
+    ]
     return svg(WIDTH, HIGH, parts, "The joint from the side", "joint-side", top=RAIL + 8 - HIGH)
 
 
