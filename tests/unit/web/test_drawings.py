@@ -68,6 +68,10 @@ def test_the_parts_of_an_end_can_be_walked_one_by_one() -> None:
     assert len(labels) == 10 and any("brake pipe cock: shut" in label for label in labels)
 
 
+def test_ends_and_couple_that_are_apart_are_said_to_be_so_once() -> None:
+    assert drawn("demo-attach")["joint"].count(" apart<") == 1
+
+
 def test_the_joint_shows_both_ends_and_nothing_else() -> None:
     root = ElementTree.fromstring(drawn("demo-attach")["joint"])
     places = {(link.get("href") or "")[len("#about-") :][:5] for link in root.iter(f"{SVG}a")}
