@@ -98,5 +98,5 @@ def test_it_can_be_sat_without_any_script(visit: Visit) -> None:
 
 def test_a_code_that_is_not_there_says_so(visit: Visit) -> None:
     page = visit("/sittings/join?code=ZZZZZ")
-    assert "no such sitting" in page.inner_text("main")
+    assert "No such sitting" in page.inner_text("main")
     visit.said.clear()  # type: ignore[attr-defined]

@@ -45,7 +45,7 @@ def test_the_track_changes_the_answers(visit: Visit) -> None:
     assert "90 m" in page.inner_text("main")
     page.get_by_label("Or radius [m]").fill("three")
     page.get_by_role("button", name="Show").click()
-    assert "not a radius" in page.inner_text("[role=alert]")
+    assert "Not a radius" in page.inner_text("[role=alert]")
     assert page.get_by_label("Or radius [m]").input_value() == "three"
     visit.said.clear()  # type: ignore[attr-defined]
 

@@ -37,6 +37,6 @@ def test_keys_bring_to_pages(visit: Visit) -> None:
 
 def test_a_page_that_is_not_there_says_so(visit: Visit) -> None:
     page = visit("/nothing")
-    assert "no page of that name" in page.inner_text("main")
+    assert "No page of that name" in page.inner_text("main")
     assert axe_faults(page) == []
     visit.said.clear()  # type: ignore[attr-defined]

@@ -180,5 +180,5 @@ def test_a_job_on_paper(visit: Visit) -> None:
 
 def test_a_job_that_is_not_there_says_so(visit: Visit) -> None:
     page = visit("/jobs/nothing")
-    assert "no such job" in page.inner_text("main") and axe_faults(page) == []
+    assert "No such job" in page.inner_text("main") and axe_faults(page) == []
     visit.said.clear()  # type: ignore[attr-defined]

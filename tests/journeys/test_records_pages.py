@@ -65,11 +65,11 @@ def test_the_records_are_verified_and_the_answer_comes_by_itself(visit: Visit, c
 
 def test_a_day_that_is_none_keeps_what_was_written(visit: Visit, code: str) -> None:
     page = visit("/records?words=217&from_day=soon")
-    assert "day not understood" in page.inner_text("main") and page.get_by_label("Words").input_value() == "217"
+    assert "Day not understood" in page.inner_text("main") and page.get_by_label("Words").input_value() == "217"
     visit.said.clear()  # type: ignore[attr-defined]
 
 
 def test_a_code_that_is_not_there_says_so(visit: Visit, code: str) -> None:
     page = visit("/records/AAAA-AAAA-AAAA")
-    assert "no such entry" in page.inner_text("main") and axe_faults(page) == []
+    assert "No such entry" in page.inner_text("main") and axe_faults(page) == []
     visit.said.clear()  # type: ignore[attr-defined]

@@ -59,7 +59,7 @@ def test_one_signs_in_and_out(browser: Any, depot: str, size: dict[str, int], th
     page.wait_for_url("**/records" if "/records" in page.url else "**/")
     assert "M. Iden, crew" in page.inner_text("footer")
     page.goto("/jobs/new")
-    assert "your role may not plan jobs" in page.inner_text("main")
+    assert "Your role may not plan jobs" in page.inner_text("main")
     page.goto("/own-password")
     assert axe_faults(page) == []
     page.get_by_role("button", name="Sign out").click()

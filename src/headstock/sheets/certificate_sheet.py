@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headstock.devices.key_words import device_in_words
 from headstock.sheets.setting import compiled
 from headstock.sheets.square_code import square_code_svg
 from headstock.usecases.certificate import NO_PERMISSION, STATES
@@ -39,9 +40,11 @@ def _as_data(now: TestNow, last: str) -> dict[str, Any]:
         "cautions": [STANDING_CAUTION, NO_PERMISSION], "code": filed.code, "entry": str(filed.seq), "last": last,
         "verdict": f"Readings {body['verdict']}" if "limits" in body["verdict"] else "Not yet: not everything is read and good",
         "is_good": body["verdict"] == "within limits" and now.state == "stands", "state": STATES[now.state],
-        "void_by": [f"{one.when}: {one.device} by {one.who}{f', entry {one.code}' if one.code else ''}" for one in now.void_by],
+        "void_by": [f"{one.when}: {device_in_words(one.device)} by {one.who}{f', entry {one.code}' if one.code else ''}"
+                    for one in now.void_by],
         "facts": [["Units", ", ".join(body["units"]) or "not named"], ["Began", body["began"]], ["Ended", body["ended"]],
-                  ["Recorded", filed.recorded_at], ["Reasons", "; ".join(body["reasons"]) or "none"],
+                  ["Recorded", f"{filed.recorded_at[:19].replace('T', ' ')} universal time"],
+                  ["Reasons", "; ".join(body["reasons"]) or "none"],
                   ["Remarks", "; ".join(body["remarks"]) or "none"]],
         "readings": [[one["when"][11:], one["stage"], one["who"], one["at"], _shows(one)] for one in body["readings"]],
         "footer": f"entry {filed.seq}, {filed.code}",

@@ -14,7 +14,7 @@ from headstock.usecases.test_stages import Staff
 WIDE, EDGE = 362.0, 14.0
 STAFF_TOP, STAFF_FOOT = 62.0, 88.0
 ON_PAGE = 'class="kf" stroke-width="1"'
-APART, LETTER_WIDE = 6.0, 10.0
+APART, LETTER_WIDE = 12.0, 10.0
 """Between the numbers of two places, at least; a sign of a number."""
 LABELS = 5
 """Figures under a staff, about so many."""

@@ -2,17 +2,19 @@
 
 import re
 from pathlib import Path
+from types import SimpleNamespace
 from xml.etree import ElementTree
 
 import pytest
 
+from headstock.devices.scene import COUPLE, GAP
 from headstock.equipment.library import load_fleet
 from headstock.sheets.svg import train_svg
 from headstock.usecases.job_file import load_job
 from headstock.usecases.job_stands import stands_as_found
 from headstock.web.drawings.end_front import end_front
 from headstock.web.drawings.ink import on_page, part_id
-from headstock.web.drawings.joint_side import joint_side
+from headstock.web.drawings.joint_side import _between, joint_side
 from headstock.web.drawings.ribbon import along_train, pipe_ribbon
 from headstock.web.drawings.strip import Beside, train_strip
 from headstock.web.drawings.working import working_train
@@ -66,6 +68,13 @@ def test_the_parts_of_an_end_can_be_walked_one_by_one() -> None:
     root = ElementTree.fromstring(drawn("demo-attach")["second"])
     labels = [link.get("aria-label") or "" for link in root.iter(f"{SVG}a")]
     assert len(labels) == 10 and any("brake pipe cock: shut" in label for label in labels)
+
+
+@pytest.mark.parametrize(("couple", "words"), [("apart", ["gap apart"]), ("locked", ["gap apart", "couple locked"])])
+def test_ends_and_couple_that_are_apart_are_said_to_be_so_once(couple: str, words: list[str]) -> None:
+    variables = {key: SimpleNamespace(say=f"{name} {{}}".format) for key, name in ((GAP, "gap"), (COUPLE, "couple"))}
+    stands = SimpleNamespace(variables=variables, values={GAP: "apart", COUPLE: couple})
+    assert _between(stands) == words  # type: ignore[arg-type]
 
 
 def test_the_joint_shows_both_ends_and_nothing_else() -> None:

@@ -26,9 +26,17 @@ def joint_side(stands: JobStands, is_apart: bool) -> str:
     parts.append(couplers(left, right, is_apart))
     for end, edge, way in ((joint.first, left, 1), (joint.second, right, -1)):
         parts += end_parts(stands, end, (edge, way, reach), True)
-    said = [stands.variables[key].say(stands.values[key]) for key in (GAP, COUPLE) if key in stands.variables]
-    parts += [text(WIDTH / 2, TOP - 12 + 9 * row, words, size=7.5, anchor="middle", ink="soft") for row, words in enumerate(said)]
+    parts += [text(WIDTH / 2, TOP - 14 + 11 * row, words, size=7.5, anchor="middle", ink="soft")
+              for row, words in enumerate(_between(stands))]  # fmt: skip
     return svg(WIDTH, HIGH, parts, "The joint from the side", "joint-side", top=RAIL + 8 - HIGH)
+
+
+def _between(stands: JobStands) -> list[str]:
+    """How ends and couple stand in words; where both are apart it is said once."""
+    keys = [key for key in (GAP, COUPLE) if key in stands.variables]
+    if len(keys) > 1 and stands.values[GAP] == stands.values[COUPLE]:
+        keys.pop()
+    return [stands.variables[key].say(stands.values[key]) for key in keys]
 
 
 def _body(stands: JobStands, end: UnitEnd, edge: float, way: int) -> str:
