@@ -91,14 +91,17 @@ class LiveSitting:
     @property
     def colleagues_look(self) -> bool:
         """Whether colleagues look now at what there is to do: that takes its time, and what they do is put on the disk."""
-        return not self.is_held and self.t_s >= self._look_s and not self._all_played
+        return not self.is_held and self.t_s >= self._look_s and not self._nothing_to_play
 
     def glance(self) -> Sitting:
-        """What gauges and clock show now, for those who look all the time; while somebody acts, what they showed last."""
+        """What gauges and clock show now, for those who look all the time; while somebody acts, what they showed last.
+
+        It waits for nobody and lets nobody act: whoever looks all the time calls ``tick`` where ``colleagues_look``.
+        """
         if self.lock.acquire(blocking=False):
             try:
                 if not self.is_held:
-                    self._go_on()
+                    self._move_clock()
                 self._glimpse = self._seen() if self.t_s > self._shown.t_s and not self.is_held else self._shown
             finally:
                 self.lock.release()
@@ -108,17 +111,17 @@ class LiveSitting:
         """The clock moved on to this moment, and what colleagues do meanwhile."""
         with self.lock:
             if not self.is_held:
-                self._go_on()
+                self._move_clock()
+                self._let_colleagues()
                 if self.t_s > self._shown.t_s:
                     self._show(at_time(self._shown, self.t_s))
             self._wall_s = self.wall()
             return self._shown
 
-    def _go_on(self) -> None:
-        """The clock, colleagues, and how far the clock is kept."""
+    def _move_clock(self) -> None:
+        """The clock to this moment, and how far it is kept."""
         wall_s = self.wall()
         self.t_s, self._wall_s = self.t_s + (wall_s - self._wall_s) * self.rate, wall_s
-        self._let_colleagues()
         if self.t_s >= self._marked_s + 1.0:
             self._marked_s = self.t_s
             self.log.mark_clock(self.code, self.t_s)
@@ -138,7 +141,7 @@ class LiveSitting:
         return replace(self._shown, t_s=self.t_s, air=self._ahead.at(self.t_s))
 
     @property
-    def _all_played(self) -> bool:
+    def _nothing_to_play(self) -> bool:
         return all(self.sitting.is_played(role) for role in self.exercise.roles) and not self.exercise.movements
 
     def _let_colleagues(self) -> None:

@@ -138,3 +138,12 @@ def test_the_word_of_one_who_did_not_look_is_a_word_like_any_other(exercise: Mak
     there = after(planted, Walked(before.t_s + 60.0, step.role, step.place))
     said = after(after(there, Overlooked(there.t_s + 1, step.role, step.key)), Did(there.t_s + 90.0, words.role, words.key))
     assert said.run.knows(words.hearer, fact) and said.state[fact[0]] == other
+
+
+def test_gauges_of_the_talk_through_fit_under_its_top(exercise: Make) -> None:
+    talk = talk_through_of(played(exercise(), exercise().order[:12], declare=False))
+    heights = [float(point.split(",")[1]) for trace in talk.traces for point in trace.path.split()]
+    assert talk.top_bar == 6 and heights and min(heights) > 0.0 and max(heights) <= 220.0
+    shown = max((220.0 - min(float(point.split(",")[1]) for point in trace.path.split())) / 220.0 * talk.top_bar
+                for trace in talk.traces)  # fmt: skip
+    assert shown == pytest.approx(5.0, abs=0.1), "what the valve charges to"

@@ -168,11 +168,13 @@ def test_a_glance_waits_for_nobody(live: Callable[..., LiveSitting], wall: Wall)
     assert found == [before.t_s], "what was shown last, while somebody's act is put on the disk"
 
 
-def test_colleagues_act_while_somebody_only_looks_on(live: Callable[..., LiveSitting], wall: Wall) -> None:
+def test_whoever_only_looks_lets_nobody_act_but_knows_when_somebody_would(live: Callable[..., LiveSitting], wall: Wall) -> None:
     sitting = live()
     sitting.hold(False)
-    assert sitting.colleagues_look
-    for _ in range(400):
+    for _ in range(40):
         wall.s += 0.5
         sitting.glance()
-    assert len(sitting.sitting.done) > 5 and not sitting.sitting.unsafe
+    assert not sitting.sitting.done and sitting.colleagues_look and sitting.glance().t_s == pytest.approx(20.0)
+    sitting.tick()
+    assert sitting.sitting.done and not sitting.colleagues_look
+    assert sitting.glance().t_s == pytest.approx(20.0), "what they did was in its time; the clock does not go back"

@@ -66,6 +66,8 @@ def test_yard_control_is_answered_by_whoever_is_in_charge(client: TestClient, gi
     answer = client.post(f"/sittings/{code}/role/shunter", data={"kind": "road answered", "movement": name, "gives": gives})
     assert answer.status_code == 200 and "Give the road" not in answer.text
     assert app.state.sittings.named(code).sitting.movements[name].stage == stage
+    said = {"kept": "the road was kept", "given": "it has the road"}[stage]
+    assert f"{name}: <b>{said}" in client.get(f"/sittings/{code}/trainer").text
 
 
 @pytest.mark.parametrize("kind", ["planted", "overlooked", "road asked", "movement passed", "took", "sung", ""])

@@ -99,9 +99,7 @@ def test_of_those_signed_in_each_sees_an_own_paper_and_whoever_sets_papers_all(c
     assert pdf.content.startswith(b"%PDF") and crew.get(f"/papers/{NAME}/paper.pdf").content != pdf.content
 
 
-@pytest.mark.parametrize(
-    "path", ["/papers/none-of-that", "/papers/demo-atach-5-1", "/papers/sat/NONE5", "/papers/choose?job=none"]
-)
+@pytest.mark.parametrize("path", ["none-of-that", "demo-atach-5-1", "sat/NONE5", "choose?job=none"])
 def test_what_is_not_there_is_said(client: TestClient, path: str) -> None:
     answer = client.get(f"/papers/{path}")
     assert answer.status_code == 400 and "expected" in answer.text

@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+import threading
 from collections.abc import AsyncIterator
 from pathlib import Path
 from typing import Any
@@ -135,3 +136,26 @@ def test_what_goes_wrong_in_a_sitting_is_told_to_all_who_look(live: LiveSitting,
                 assert new is not board, "whoever comes then begins anew"
 
     asyncio.run(looked())
+
+
+def test_colleagues_of_the_computer_act_while_somebody_looks_and_never_on_the_loop_of_the_server(
+    tmp_path: Path, wall: Wall, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    exercise = exercise_of("demo-attach")
+    log = SittingFiles(tmp_path)
+    log.begin("ABCDE", "demo", "2026-01-01 00:00:00")
+    live = LiveSitting("ABCDE", "demo", exercise, log, folded(exercise, ()), wall=wall)
+    live.hold(False)
+    threads, real = set(), log.add
+    monkeypatch.setattr(log, "add", lambda code, event: (threads.add(threading.current_thread()), real(code, event))[1])
+
+    async def looked() -> None:
+        with SittingBoards().looked_at(live) as board:
+            updates = board.updates("")
+            until_s = asyncio.get_running_loop().time() + 30.0
+            while not live.sitting.done and asyncio.get_running_loop().time() < until_s:
+                wall.s += 0.5
+                await asyncio.wait_for(anext(updates), 10)
+
+    asyncio.run(looked())
+    assert live.sitting.done and threads and threading.main_thread() not in threads

@@ -9,8 +9,9 @@ from fastapi import APIRouter, Form, HTTPException, Query, Request, Response
 from fastapi.responses import RedirectResponse
 from starlette.datastructures import FormData
 
-from headstock.usecases.papers_sat import PaperSat, PapersSat, paper_asked, paper_key, papers_about, sat_paper_draft
+from headstock.usecases.papers_sat import ALL, PaperSat, PapersSat, paper_asked, paper_key, sat_paper_draft
 from headstock.usecases.question_paper import MOST_QUESTIONS, PAPER_CAUTION, Paper, letter, make_paper
+from headstock.usecases.ready_jobs import ready_jobs
 from headstock.usecases.record_practice import DRILL_CAUTION
 from headstock.web.asked import AnswersOf, LongWorkOf, RecordsOf, VisitorOf
 from headstock.web.people_seen import sees
@@ -32,7 +33,7 @@ def _papers(request: Request) -> PapersSat:
 def papers(request: Request) -> Response:
     """Choose one; for whoever sets papers, those that were sat of late."""
     lately = _papers(request).lately() if sees(request, "set a paper") else ()
-    return page(request, "papers.html", about=papers_about(), most=MOST_QUESTIONS, lately=lately, drill=DRILL_CAUTION)
+    return page(request, "papers.html", all=ALL, about=ready_jobs(), most=MOST_QUESTIONS, lately=lately, drill=DRILL_CAUTION)
 
 
 @router.get("/choose", dependencies=[SITS])
