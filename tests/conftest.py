@@ -1,4 +1,4 @@
-"""For every test: the marker `outside`, calm property tests, and what ./test had to say before pytest began."""
+"""For every test: the marker `outside`, calm property tests, how the house stands, what ./test had to say before pytest began."""
 
 import os
 from collections.abc import Iterator
@@ -9,6 +9,8 @@ from hypothesis import settings
 
 from tests.outside import OUTSIDE_MARKS, faults_of_marker
 
+HOUSE = "figures of the house"
+"""Under this name a test gives lines that stand at the end of the run."""
 PUBLISHED = Path(__file__).parent / "published"
 
 # Compiled code and reckoned runs of tests stay in the tree, out of the home of whoever runs them; set before any import.
@@ -38,7 +40,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Say above the closing line which stage of ./test failed before pytest began."""
+    """Say above the closing line how the house stands, and which stage of ./test failed before pytest began."""
+    reports = [report for how in ("passed", "failed") for report in terminalreporter.stats.get(how, ())]
+    lines = [line for report in reports for name, line in getattr(report, "user_properties", ()) if name == HOUSE]
+    if lines:
+        terminalreporter.section(HOUSE)
+        terminalreporter.line("\n".join(lines))
     failed = os.environ.get("HEADSTOCK_FAILED_STAGES", "").split()
     if failed:
         terminalreporter.section("failed before the tests", red=True, bold=True)

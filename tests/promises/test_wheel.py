@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import socket
 import subprocess
 import sys
 import tarfile
@@ -110,7 +109,7 @@ def test_it_plans_and_prints_the_sheet(fresh: Path) -> None:
     (fresh / "my-job.yaml").write_text(DEMO.read_text(encoding="utf-8"), encoding="utf-8")
     done = _headstock(fresh, "plan", "my-job.yaml")
     assert done.returncode == 0, done.stderr
-    assert "No order of these steps costs less." in done.stdout
+    assert "No order of these steps costs less." in " ".join(done.stdout.split())
     assert (fresh / done.stdout.splitlines()[-1]).read_bytes()[:5] == b"%PDF-"
 
 
@@ -120,20 +119,17 @@ def test_records_are_made_with_their_tables(fresh: Path) -> None:
 
 
 def test_a_notebook_s_names_are_there(fresh: Path) -> None:
-    call = "import headstock as hs; job = hs.load_job('demo-attach'); print(job.drawing._repr_svg_()[:5], hs.load_fleet().answer)"
+    call = "import headstock as hs; job = hs.load_job('demo-attach'); print(job.drawing._repr_svg_()[:4], hs.load_fleet().answer)"
     done = _run(fresh / "venv" / "bin" / "python", "-c", call, at=fresh, HEADSTOCK_CACHE=str(fresh / "cache"))
-    assert done.stdout.strip() == "<svg  8 types".replace("  ", " "), done.stderr
+    assert done.stdout.strip() == "<svg 8 types", done.stderr
 
 
 @pytest.fixture
 def served(fresh: Path) -> Iterator[str]:
     """The address at which the installed server answers."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
     own = {"HEADSTOCK_DATA": str(fresh / "data"), "HEADSTOCK_CACHE": str(fresh / "cache"), "HOME": str(fresh)}
     outer = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
-    command = [str(fresh / "venv" / "bin" / "headstock"), "serve", "--port", str(port)]
+    command = [str(fresh / "venv" / "bin" / "headstock"), "serve", "--port", "0"]
     with subprocess.Popen(command, cwd=fresh, env=outer | own, stdout=subprocess.PIPE, text=True) as server:
         assert server.stdout is not None
         yield server.stdout.readline().split()[3].rstrip("/")

@@ -59,7 +59,7 @@ def distance_of_percent(percent: float, speed_kmh: float) -> float:
 
 
 def beyond_range_distance(percent: float, speed_kmh: float) -> tuple[float, bool]:
-    """The same with whether it lies outside the range: for what a train with most brakes cut out would do, marked as outside."""
+    """The same [m] with whether it lies outside the range: for what a train with most brakes cut out would do, so marked."""
     curve = _curve(speed_kmh)
     return curve.c_m / (percent + curve.d), not LEAST_PERCENT <= percent <= MOST_PERCENT
 
@@ -99,7 +99,7 @@ def mean_deceleration_m_s2(distance_m: float, speed_kmh: float, response_s: floa
 
 
 def distance_of_deceleration_m(deceleration_m_s2: float, speed_kmh: float, response_s: float = RESPONSE_S) -> float:
-    """`mean_deceleration_m_s2` solved for the distance [m].
+    """`mean_deceleration_m_s2` solved for the distance [m]. Raises OutsideModelError for a deceleration of nothing or less.
 
     >>> round(distance_of_deceleration_m(0.5987, 100.0))
     700

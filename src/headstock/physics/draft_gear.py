@@ -100,7 +100,7 @@ def linear_gear(stiffness_n_per_m: float, stroke_m: float, returns: float = 1.0)
 
 
 def preloaded_gear(preload_n: float, stiffness_n_per_m: float, stroke_m: float, returns: float = 1.0) -> DraftGear:
-    """F = F0 + k x: nothing moves below the preload F0 [N]."""
+    """F = F0 + k x: nothing moves below the preload F0 [N]. Raises OutsideModelError without a preload or a stroke."""
     if not stroke_m > PRELOAD_STROKE_M or not preload_n > 0.0:
         raise OutsideModelError("draft gear: expected a preload above 0 and a stroke")
     strokes = (0.0, PRELOAD_STROKE_M, stroke_m)
@@ -108,7 +108,10 @@ def preloaded_gear(preload_n: float, stiffness_n_per_m: float, stroke_m: float, 
 
 
 def power_law_gear(factor: float, exponent: float, stroke_m: float, returns: float = 1.0) -> DraftGear:
-    """F = k x^n, drawn by straight lines between points; exponent n [-], 1 to 5."""
+    """F = k x^n, drawn by straight lines between points; exponent n [-], 1 to 5; k in N/m^n.
+
+    Raises OutsideModelError for another exponent.
+    """
     if not 1.0 <= exponent <= 5.0:
         raise OutsideModelError(f"draft gear, exponent: found {exponent:g}, expected 1 to 5")
     strokes = np.linspace(0.0, stroke_m, POINTS + 1)

@@ -1,7 +1,9 @@
 """Compiled stepping of eight lanes at a time, each by its own clock: the steps of ``fast_march`` for pipes with stand-in brakes.
 
 A lane takes its step or takes it again by selection; it meets its own changes; one that is done waits for the others. So what
-comes out for a lane does not hang on its neighbours. Source: textbook forms (closed form).
+comes out for a lane does not hang on its neighbours.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: textbook forms (closed form).
 """
 
 from __future__ import annotations

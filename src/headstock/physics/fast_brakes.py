@@ -1,6 +1,8 @@
 """Compiled stand-in brakes of the fast solver, as comparisons of air engines have them: chamber, reservoir, cylinder and leak.
 
-Eight brakes of one lane at a time, or one brake of eight lanes (rows: ``fast_layout``). Source: textbook forms (closed form).
+Eight brakes of one lane at a time, or one brake of eight lanes (rows: ``fast_layout``).
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: textbook forms (closed form).
 """
 
 from __future__ import annotations

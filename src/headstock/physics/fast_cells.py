@@ -1,6 +1,7 @@
 """Compiled work of the fast solver over all cells and faces, eight places at a time (rows: ``fast_layout``).
 
 What belongs to a lane's step (``ratio`` and so on) comes as eight numbers: of eight lanes, or eight times that of one lane.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
 Source: textbook forms (closed form).
 """
 

@@ -1,6 +1,7 @@
 """Compiled distributors of the fast solver: modes with their guards, and cylinders that follow; one lane.
 
 A guard is looked at before a step counts: a step in which one is crossed is taken again so that it ends at the crossing.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
 Source: textbook forms (closed form).
 """
 

@@ -1,7 +1,8 @@
 """Compiled valves at the ends of eight lanes at a time: what they pass as straight lines, looked at again where they bend.
 
-Rows: ``fast_layout``; ``valves`` (2 x lane + end, 7) holds the same figures for a lane alone. Source: closed form
-(isentropic nozzle).
+Rows: ``fast_layout``; ``valves`` (2 x lane + end, 7) holds the same figures for a lane alone.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: closed form (isentropic nozzle).
 """
 
 from __future__ import annotations

@@ -2,6 +2,7 @@
 
 What is fed from is worked out second. Before that, two sweeps say what pressure there would be without the valve and how much it
 gives way for each kg/s; the valve is taken as a line that knows this. What it passes then is taken from there to the last bit.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
 Source: textbook forms (closed form).
 """
 

@@ -1,6 +1,8 @@
 """Compiled gates of the fast solver: the drag of part-open ones, shut ones and the vents beside them; one lane, or eight.
 
-``gates`` (number, 3) as in ``fast_changes``; of eight lanes (number, 8) the areas alone. Source: closed form (isentropic nozzle).
+``gates`` (number, 3) as in ``fast_changes``; of eight lanes (number, 8) the areas alone.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: closed form (isentropic nozzle).
 """
 
 from __future__ import annotations

@@ -5,6 +5,7 @@ extrapolated state are put into the cells' mass balance, which leaves a symmetri
 cylinders follow. Second order in time by the variable-step backward difference formula (first order after an event), the step
 chosen from how far the new pressures miss the extrapolated ones. Changes of settings are met on the way.
 
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
 Source: textbook forms (closed form).
 """
 

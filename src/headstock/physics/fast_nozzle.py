@@ -1,5 +1,6 @@
 """Compiled flow through openings as the fast solver takes it: a fitted flow function, and a valve's two halves with slopes.
 
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
 Source: closed form (isentropic nozzle).
 """
 

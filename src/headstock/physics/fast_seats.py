@@ -91,7 +91,7 @@ def seat(grid: FastGrid, state: FastState, lane: int) -> Seat:
 def march_lane(
     grid: FastGrid, state: FastState, lane: int, told: Told, until_s: float, steps: tuple[float, float], which: Ints
 ) -> Marched:  # fmt: skip
-    """A lane goes on until a time; ``steps``: first step [s] and tolerance [Pa]."""
+    """A lane goes on until a time; ``steps``: first step [s] and tolerance [Pa]. Raises OutsideModelError."""
     seated, settings, changes = seat(grid, state, lane), settings_of(told), changes_of([told])
     places = Places(grid.gate_face, grid.brake_cell, grid.port_cell)
     tables = (seated.pipe, seated.side, seated.lane)

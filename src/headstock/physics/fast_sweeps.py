@@ -1,7 +1,9 @@
 """Compiled tridiagonal solve of the fast solver for one lane, from both ends towards the middle at once.
 
 Elimination without divisions on the way: each row is divided by its diagonal beforehand and by what is left of it afterwards,
-eight rows at a time, so that only one multiplication waits for another. Source: textbook forms (closed form).
+eight rows at a time, so that only one multiplication waits for another.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: textbook forms (closed form).
 """
 
 from __future__ import annotations

@@ -1,7 +1,9 @@
 """Compiled valves of the fast solver: what they pass as a straight line about a pressure, looked at again where it bends.
 
 A port is a valve of the lane: number 0 at the front end, 1 at the rear end, the others on branches inside; ``valves`` (ports, 7)
-has the figures of each as in ``fine_faces``. Source: closed form (isentropic nozzle).
+has the figures of each as in ``fine_faces``.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: closed form (isentropic nozzle).
 """
 
 from __future__ import annotations

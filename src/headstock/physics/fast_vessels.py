@@ -1,6 +1,8 @@
 """Compiled vessels of the fast solver: each put into its cell's balance with the same step, so that any volume is stable.
 
-One lane. Source: textbook forms (closed form).
+One lane.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: textbook forms (closed form).
 """
 
 from __future__ import annotations

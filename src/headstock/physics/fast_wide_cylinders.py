@@ -1,6 +1,7 @@
 """Compiled brake cylinders of eight lanes at a time: the lines of ``fast_distributors`` by selection.
 
 Where a cylinder runs through the knee of its first step it is worked out lane by lane, by the same line as there.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
 Source: textbook forms (closed form).
 """
 

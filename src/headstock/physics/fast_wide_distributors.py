@@ -1,5 +1,6 @@
 """Compiled modes of distributors, eight lanes at a time: the guards of ``fast_distributors`` by selection.
 
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
 Source: textbook forms (closed form).
 """
 

@@ -1,6 +1,8 @@
 """Compiled valves on branches of eight lanes at a time, fed valves among them, and the sweeps that they need.
 
-A stretch of cells is eliminated once and then solved for as many right sides as are asked. Source: textbook forms (closed form).
+A stretch of cells is eliminated once and then solved for as many right sides as are asked.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: textbook forms (closed form).
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""Compiled vessels of eight lanes at a time: the lines of ``fast_vessels`` by selection. Source: textbook forms (closed form)."""
+"""Compiled vessels of eight lanes at a time: the lines of ``fast_vessels`` by selection.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: textbook forms (closed form).
+"""
 
 from __future__ import annotations
 

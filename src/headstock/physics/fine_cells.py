@@ -1,7 +1,9 @@
 """Compiled work on the cells of the fine solver: states, slopes and the fluxes between neighbours.
 
 Slopes: van Leer inside, a one-sided minmod beside every face that must not be differenced across. Fluxes: HLL isothermal,
-HLLC with energy. Friction factor and heat transfer are worked out once a step. Source: textbook forms (closed form).
+HLLC with energy. Friction factor and heat transfer are worked out once a step.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: textbook forms (closed form).
 """
 
 from __future__ import annotations

@@ -7,6 +7,7 @@ A valve's row holds supply, feed area, feed limit, exhaust area, exhaust limit, 
 atmosphere's pressure. A brake's row holds chamber volume,
 chamber choke, reservoir volume, reservoir choke, whether the pipe feeds it, leak area; then cylinder volume, gain, highest
 cylinder pressure, fill and release times.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ _psi = kernel(orifice.flow_function)
 
 @kernel
 def orifice_flow(area: float, upstream_pa: float, downstream_pa: float, temperature_k: float) -> float:
+    """What an opening of an effective area [m2] passes from a stagnant side [kg/s]; nothing backwards."""
     if area <= 0.0 or downstream_pa >= upstream_pa:
         return 0.0
     return area * upstream_pa * _psi(downstream_pa / upstream_pa) / sqrt(R * temperature_k)
@@ -208,7 +210,7 @@ def settle_branch(
     base_pa: float, yielding: float, t: float, brake: Floats, chamber_pa: float, reservoir_pa: float, valve: Floats,
     ambient_k: float, dt: float,
 ) -> float:  # fmt: skip
-    """The pressure at which a branch draws what both sides bring: p = base - drawn / yielding."""
+    """The pressure [Pa] at which a branch draws what both sides bring: p = base - drawn / yielding [kg/(s Pa)]."""
     a, b, d, e, f = branch_flows(base_pa, t, brake, chamber_pa, reservoir_pa, valve, ambient_k, dt)
     f_low = f - (a + b + d + e)
     if f_low == 0.0:

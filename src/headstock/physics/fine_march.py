@@ -1,7 +1,9 @@
 """Compiled time stepping of the fine solver: finite volumes of second order on cells of one pipe.
 
 Cells carry density, momentum and (with heat transfer) total energy per volume. Here: the faces where the pipe meets
-something else, the rates that follow, and two-stage Heun steps at a Courant number of 0.8. Source: textbook forms (closed form).
+something else, the rates that follow, and two-stage Heun steps at a Courant number of 0.8.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
+Source: textbook forms (closed form).
 """
 
 from __future__ import annotations

@@ -2,6 +2,7 @@
 
 Laws of speed come as bands: `edges` from standstill up, per band and vehicle (p, r, q) of (p + r v) / (1 + q v). The step is
 Runge and Kutta's of fourth order; it never straddles a sample of the traces, an edge of a band, or a section of the track.
+Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ factors: friction, adhesion, slope added.
 
 @kernel
 def slope_mean(at_m: Floats, sine: Floats, front_m: float, length_m: float) -> float:
-    """Mean sine of the slope under a train whose front is at `front_m`, sections beginning at `at_m`."""
+    """Mean sine of the slope [-] under a train whose front is at `front_m`, sections beginning at `at_m`."""
     total, last = 0.0, sine.size - 1
     for number in range(sine.size):
         low = front_m - length_m
