@@ -238,7 +238,8 @@ def test_nobody_is_between_while_the_electric_brake_is_worked_and_no_wire_is_par
     assert not any("electric" in text for text in holes_with(plan, inside, "no rise"))
     pulled = Step("pull the plug", "guard", "cab 226/2", effects=((JUMPER, "hanging"),), duration_s=1.0)
     assert any("tested by wires that are parted" in text for text in holes_with(plan, pulled, "electric brake held"))
-    assert not any("by wires" in text for text in holes_with(plan, pulled, "rear applied"))
+    assert "by wires" in holes_with(plan, pulled, "electric brake held")[0], "where it is pulled"
+    assert holes_with(plan, pulled, "rear applied")[0].startswith("needs"), "before, the first command lacks its wires"
 
 
 def test_left_out_commands_and_a_brake_left_on_are_holes() -> None:

@@ -25,7 +25,7 @@ from headstock.procedures.places import BETWEEN, before, cab
 from headstock.procedures.scene_variables import AGREED, ROAD, protection_key
 from headstock.procedures.task import AttachTask
 from headstock.procedures.who_is_between import people_between
-from headstock.procedures.wired_test import OFF, joined_wires, wired_stages
+from headstock.procedures.wired_test import OFF, electric_as_found, joined_wires, wired_stages
 from headstock.reasoning.constraint import Constraint, State, place_key
 from headstock.reasoning.variable import Fact
 
@@ -48,7 +48,7 @@ class AttachConstraints:
         self.tail, self.tail_stages = tail_keys(task), open_tail_stages(task)
         self.lasting = lasting_facts(task)
         self.last_stage = task.method.stages[-1].key
-        self.wires, self.wired_stages = joined_wires(task), wired_stages(task)
+        self.wires, self.wired_stages, self.commands = joined_wires(task), wired_stages(task), bool(electric_as_found(task))
 
     def all(self) -> tuple[Constraint, ...]:
         """Every constraint, with what it forbids and how breaking it hurts."""
@@ -106,7 +106,7 @@ class AttachConstraints:
             return None
         if state[AUTHORITY] != "none":
             return "the driver has been called to move"
-        if state.get(ELECTRIC, OFF[1]) != OFF[1]:
+        if self.commands and state[ELECTRIC] != OFF[1]:
             return "the electric brake is worked"
         loose = [str(end) for key, end in self.valves.items() if state[key] != "locked"]
         return f"the brake valve of {', '.join(loose)} is not locked" if loose else None
