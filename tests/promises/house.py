@@ -129,7 +129,7 @@ def tells_errors(node: ast.FunctionDef) -> bool:
 def imports_of(package: str) -> dict[str, set[str]]:
     """Each module with those that it imports, inside functions too, but not for types alone.
 
-    Without the one edge that the floors leave out as well: the root hands on the notebook's names when one is asked for (0040).
+    Without the one edge that the floors leave out as well: the root hands on the notebook's names when one is asked for (0042).
     """
     import grimp
 
