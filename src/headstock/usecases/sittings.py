@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 import threading
+from collections.abc import Callable
 from datetime import datetime
 
 from headstock.base.errors import Fault, InputError
@@ -35,6 +36,8 @@ class Sittings:
 
     def __init__(self, log: SittingLog, fleet: Fleet, engine: AirEngine) -> None:
         self.log, self.fleet, self.engine = log, fleet, engine
+        self.on_planned: Callable[[], None] = lambda: None
+        """Called when an exercise was planned, which then stays."""
         self._live: dict[str, LiveSitting] = {}
         self._exercises: dict[str, Exercise] = {}
         self._lock = threading.Lock()
@@ -45,6 +48,7 @@ class Sittings:
         """An exercise, planned once. Raises InputError, OutsideModelError."""
         if name not in self._exercises:
             self._exercises[name] = load_exercise(exercise_path(name), self.fleet, self.engine)[1]
+            self.on_planned()
         return self._exercises[name]
 
     def begin(self, name: str) -> LiveSitting:

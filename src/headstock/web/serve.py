@@ -8,6 +8,7 @@ import sys
 import uvicorn
 
 from headstock.base.errors import Fault, InputError
+from headstock.base.lasting import make_lasting
 from headstock.usecases.listening import listening_refusals, listening_remarks
 from headstock.usecases.serving import Serving
 from headstock.web.application import make_app
@@ -28,6 +29,8 @@ def serve(serving: Serving) -> int:
     for remark in listening_remarks(serving.host, tls):
         print(f"Remark: {remark}.", file=sys.stderr)
     app = make_app(serving, records)
+    make_lasting()
+    app.state.sittings.on_planned = make_lasting
     listener = _listener(serving)
     scheme = "https" if serving.certificate else "http"
     host, port = listener.getsockname()[:2]

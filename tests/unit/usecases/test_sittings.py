@@ -107,3 +107,11 @@ def test_a_sitting_goes_on_from_an_earlier_moment_of_another(tmp_path: Path) -> 
     live.act(DRIVER)
     branch = sittings.branch(live.code, 0.0)
     assert branch.code != live.code and branch.sitting.people == live.sitting.people
+
+
+def test_it_is_told_once_when_an_exercise_was_planned(tmp_path: Path) -> None:
+    sittings, told = _server(tmp_path), []
+    sittings.on_planned = lambda: told.append(1)
+    for _ in range(3):
+        sittings.begin("attach-plain")
+    assert told == [1]
