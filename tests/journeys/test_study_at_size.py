@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
+import re
 from math import ceil
 
 import pytest
 
 from bench.study_cost import StudyCost, cost_of, plan_of, said
 from bench.study_scaling import scaling_study
+from headstock.brake_test.signature_set import BLOCK
 from headstock.exchange.study_parts import part_content
+from tests.promises.tree import ROOT
 
 FEWEST_DRAWS = 4
 A_DRAW = 110
@@ -33,3 +36,15 @@ def test_a_plan_is_cost_times_count_shared_among_workers() -> None:
     cost = StudyCost(1000, 2, 2.0, 9.0, 100_000, 300.0)
     plan = plan_of(cost.each_s, cost.each_bytes, 3_600_000, 4, 512)
     assert (plan.hours, plan.size_bytes, plan.files) == pytest.approx((0.5, 3.6e8, 7032))
+
+
+def test_the_plans_of_the_page_follow_from_its_own_cost_and_size() -> None:
+    page = (ROOT / "docs" / "explanation" / "study-cost.md").read_text(encoding="utf-8")
+    told = re.search(r"By ([0-9.]+) ms of a processor and ([0-9]+) bytes a drawn test", page)
+    assert told is not None
+    rows = re.findall(r"^\| ([0-9,]+) \| ([0-9,]+) \| ([0-9.,]+) \| ([0-9.,]+) GB \| ([0-9,]+) \|$", page, re.MULTILINE)
+    assert len(rows) >= 4
+    for row in rows:
+        scenarios, workers = (int(cell.replace(",", "")) for cell in row[:2])
+        plan = plan_of(float(told[1]) / 1e3, float(told[2]), scenarios, workers, BLOCK)
+        assert row[2:] == (f"{plan.hours:,.1f}", f"{plan.size_bytes / 1e9:,.1f}", f"{plan.files:,}")

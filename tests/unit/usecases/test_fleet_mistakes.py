@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pickle
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -11,11 +12,10 @@ import pytest
 
 from headstock.base.errors import InputError
 from headstock.equipment.library import load_fleet
-from headstock.local_rules.rules import load_local_rules
+from headstock.local_rules.rules import BUILT_IN as RULES_FOLDER
 from headstock.usecases.fleet_mistakes import APART, MistakeRow
 from headstock.usecases.job_mistakes import job_mistakes
 from headstock.usecases.mistake_study_file import load_mistake_study, pairs_of
-from headstock.usecases.study_file import study_path
 from headstock.usecases.study_of import study_of
 from tests.cases.studies import MISTAKES, engine, mistakes_of, written
 
@@ -94,12 +94,21 @@ def test_the_same_comes_from_a_copy_sent_elsewhere_and_the_key_from_another_proc
 
 def test_the_key_holds_what_the_results_hang_on_and_not_the_budget(tmp_path: Path) -> None:
     plain = mistakes_of(tmp_path).key
-    rules = load_local_rules(Path(study_path("demo-mistakes")).parents[2] / "local_rules" / "rules" / "lanthorn-reach.yaml")
-    assert rules.name == "Lanthorn Reach"
     others = [MISTAKES.replace("[wending-vale]", "[lanthorn-reach]"), MISTAKES.replace(", wrong end", ""),
               MISTAKES.replace("gale/2, gale/1", "gale/1, gale/1"), MISTAKES + "crew: [driver, guard]\n"]  # fmt: skip
     assert len({plain, *(mistakes_of(tmp_path, text).key for text in others)}) == 5
     assert mistakes_of(tmp_path, MISTAKES.replace("most_jobs: 2", "most_jobs: 9")).key == plain
+
+
+def test_the_key_is_another_where_local_rules_of_the_same_name_say_something_else(tmp_path: Path) -> None:
+    text = (RULES_FOLDER / "wending-vale.yaml").read_text(encoding="utf-8")
+    keys = set()
+    for edition in ("8", "9"):
+        changed = re.sub(r"^edition: .*", f'edition: "{edition}"', text, count=1, flags=re.MULTILINE)
+        assert f'edition: "{edition}"' in changed
+        (tmp_path / "own.yaml").write_text(changed, encoding="utf-8")
+        keys.add(mistakes_of(tmp_path, MISTAKES.replace("[wending-vale]", "[own.yaml]")).key)
+    assert len(keys) == 2
 
 
 def test_a_study_above_its_budget_is_refused_with_its_size(tmp_path: Path) -> None:
