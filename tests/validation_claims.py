@@ -15,6 +15,7 @@ CLAIM_OF = {
     "tests/cases/test_judged_faults": TEST,
     "tests/cases/test_logic_tables": TEST,
     "tests/cases/test_research_judged": TEST,
+    "tests/promises/test_notebook": RECORDS,
     "tests/published/test_air_": AIR,
     "tests/published/test_brake_test_limits": TEST,
     "tests/published/test_conversion_model": CAN,
