@@ -159,7 +159,8 @@ def test_the_steps_of_the_tutorial_run(tmp_path: Path) -> None:
 
 def test_the_commands_for_forecasting_a_brake_test_run_and_the_test_sees_their_faults(tmp_path: Path) -> None:
     _write_the_first_job(tmp_path)
-    cocks, *own = run_commands("how-to/forecast-a-brake-test.md", tmp_path, 3)
+    cocks, *own, running = run_commands("how-to/forecast-a-brake-test.md", tmp_path, 3)
+    assert "running test" in running and "1 brake pipe cock of 304/2 shut: within limits at every reading" in running
     assert "1 brake pipe cock of 304/2 shut: not within limits" in cocks
     for said in own:
         assert re.search("^1 .*: not within limits at", said, re.MULTILINE), said
