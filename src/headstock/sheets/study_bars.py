@@ -8,7 +8,7 @@ from headstock.usecases.study_drawings import Bar, BarRow, Bars
 LABEL, GAP, FIGURE, ROW, HIGH = 58.0, 5.0, 13.5, 4.6, 2.5
 LEAST_LABEL, LEAST_COLUMN = 30.0, 40.0
 HEAD_LINE, GROUP, AXIS = 3.6, 6.2, 3.6
-EDGE = 0.4
+EDGE, GROUP_LETTER = 0.4, 3.2
 
 
 def bars_drawn(bars: Bars, top: float) -> tuple[str, float]:
@@ -23,7 +23,9 @@ def bars_drawn(bars: Bars, top: float) -> tuple[str, float]:
         if row.group != group:
             group = row.group
             y += GROUP
-            parts.append(words(0, y - 1.9, cut(group, WIDTH), 'font-weight="800"', 3.2))
+            # On white, so that no line of the columns runs through it.
+            parts.append(block(0, y - GROUP + 0.9, LETTER_EM * GROUP_LETTER * (len(group) + 6), GROUP - 1.4, "ground"))
+            parts.append(words(0, y - 1.9, cut(group, WIDTH), 'font-weight="800"', GROUP_LETTER))
         parts.append(_row(row, y, label, wide))
         y += ROW
     parts = [_columns(heads, top, first, y, label, wide), *parts]

@@ -11,6 +11,8 @@ from headstock.sheets.study_svg import study_svg
 from headstock.usecases.study_report_parts import ReportSection, ReportTable, StudyReport
 
 HERE = Path(__file__).parent
+ON_A_PHONE = "@media screen{figure{overflow-x:auto}figure svg{min-width:680px}}"
+"""A picture too wide to be read there scrolls sideways."""
 
 
 def study_page(report: StudyReport) -> bytes:
@@ -19,7 +21,7 @@ def study_page(report: StudyReport) -> bytes:
     style = "".join((HERE / name).read_text(encoding="utf-8") for name in ("table_page.css", "record_page.css"))
     head = ('<meta charset="utf-8">', '<meta name="viewport" content="width=device-width, initial-scale=1">',
             '<meta name="color-scheme" content="dark light">', f"<title>{escape(title)}</title>",
-            f"<style>\n{fonts_inside()}{style}</style>")  # fmt: skip
+            f"<style>\n{fonts_inside()}{style}{ON_A_PHONE}</style>")  # fmt: skip
     sections = (part for section in report.sections for part in _section(section))
     body = (*_top(report), *_lists(report), *sections, "</main>", f"<footer><p>{escape(report.foot)}</p></footer>")
     return "\n".join(
@@ -50,7 +52,9 @@ def _section(section: ReportSection) -> Iterator[str]:
     yield f'<section aria-labelledby="{section.name}"><h2 id="{section.name}">{escape(section.title)}</h2>'
     yield f"<ul>{''.join(f'<li>{escape(said)}</li>' for said in section.says)}</ul>"
     for drawing in section.drawings:
-        yield f"<figure>{study_svg(drawing, section.title)}</figure>"
+        said = f"Picture: {section.title}"
+        drawn = study_svg(drawing, section.title)
+        yield f'<figure role="group" tabindex="0" aria-label="{escape(said)}">{drawn}</figure>'
     yield from _table(section.table, section.title)
     yield f"<p>{escape(section.note)}</p></section>"
 

@@ -24,6 +24,8 @@ NOT_COVERED = (
 )
 PLAUSIBLE = "Plausible: rank 2 or 3 of 3 in the list of ranks."
 
+LATE = "Lines of the order from where it first goes wrong. At once: at the same line or the next. Harmless: nothing comes of it."
+
 
 def mistakes_parts(ask: Ask) -> ReportParts:
     """What such a study has to say. Raises InputError as its questions do."""
@@ -115,7 +117,7 @@ def _late(answer: StudyAnswer) -> ReportSection:
     columns = ("noticed at once", f"within {SOON} lines", "later", "by nobody")
     key = "Share of mistakes of a kind, harmless ones not drawn. Later: also when the job is handed over."
     bars = Bars(columns, drawn, key, " ".join(says))
-    return ReportSection("how-late", "How late mistakes are noticed", tuple(says), drawings_of(bars), table, answer.note)
+    return ReportSection("how-late", "How late mistakes are noticed", tuple(says), drawings_of(bars), table, LATE)
 
 
 def _late_bars(row: Row) -> list[Bar]:
