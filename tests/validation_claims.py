@@ -38,6 +38,7 @@ CLAIM_OF = {
     "tests/unit/formation/test_air_network": AIR,
     "tests/unit/local_rules/": TEST,
     "tests/unit/physics/test_curve_throw": JOIN,
+    "tests/unit/practice/": ORDER,
     "tests/unit/reasoning/": TEST,
     "tests/unit/records/": RECORDS,
     "tests/unit/sheets/": RECORDS,

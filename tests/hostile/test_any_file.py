@@ -86,7 +86,7 @@ def every(kind: str, count: int, folder: Path) -> None:
         except Exception as error:
             error.add_note(f"{kind}, seed {seed}: keep it under tests/hostile/found\n{path.read_bytes()[:2000]!r}")
             raise
-        if seed == FEW // 2:
+        if seed == count // 2:
             begins_mb = _memory_mb()
     assert _memory_mb() - begins_mb < MOST_GROWTH_MB
 

@@ -18,10 +18,11 @@ from headstock.reasoning.trim import trimmed
 from headstock.reasoning.variable import Fact
 
 Answer = Literal["planned", "impossible", "not found within the budget"]
-FIRST_PART = 24
-"""Share of the budget that the exact search has before it brings more forward, and again before any order is looked for."""
-LOOSE_PART = 60
-"""Share of the budget that looking for any order has at first."""
+FIRST_PART, FIRST_MOST = 8, 625
+"""Share of the budget, and states at most, that the exact search has before it brings more forward, and again before any order
+is looked for."""
+LOOSE_PART, LOOSE_MOST = 20, 250
+"""The same for looking for any order at first."""
 WEIGHTS = (2.0, 3.0, 5.0, 10.0)
 
 
@@ -56,8 +57,8 @@ def plan(domain: Domain, budget: int = 15_000) -> PlanResult:
     """Find an order of steps from start to goal, the cheapest where the budget allows.
 
     The exact search opens a part of ``budget`` states. Where that is not enough a search that leaves moves aside looks for any
-    order, with a sixtieth of the budget at first and four times as much with each heavier weight on the bound. What it finds is
-    the best if nothing cheaper is possible; the exact search goes on only below what it costs.
+    order, in few states at first and in four times as many with each heavier weight on the bound. What it finds is the best if
+    nothing cheaper is possible; the exact search goes on only below what it costs.
     """
     task = Encoder(domain).task()
     if task.unreachable:
@@ -79,15 +80,15 @@ def _searched(search: Search, forced: ForcedRest, domain: Domain, budget: int) -
     """
     task = search.task
     exact = ExactSearch(task, forced, asks_state=False)
-    start_s = exact.least
-    found = exact.run(budget // FIRST_PART)
+    start_s, first = exact.least, min(budget // FIRST_PART, FIRST_MOST)
+    found = exact.run(first)
     if found.way is None and found.at_least < float("inf"):
         search.expanded += found.expanded
         exact = ExactSearch(task, forced)
-        found = exact.run(budget // FIRST_PART)
+        found = exact.run(first)
     if found.way is None and found.at_least == float("inf"):
         return PlanResult("impossible", expanded=found.expanded)
-    loose = any_way(search, domain, budget // LOOSE_PART) if found.way is None else None
+    loose = any_way(search, domain, min(budget // LOOSE_PART, LOOSE_MOST)) if found.way is None else None
     if found.way is None:
         found = exact.run(budget, loose[1] if loose else float("inf"))
     expanded = found.expanded + search.expanded
