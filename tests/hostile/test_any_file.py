@@ -101,7 +101,7 @@ def test_there_is_a_good_file_of_every_kind() -> None:
 
 @pytest.mark.parametrize("kind", sorted({*KINDS, "air case"}))
 def test_a_spoilt_file_of_any_kind_is_answered(kind: str, tmp_path: Path) -> None:
-    every(kind, FEW // 6 if kind == "exercise" else FEW, tmp_path)
+    every(kind, FEW // 6 if kind in ("exercise", "mistake study") else FEW, tmp_path)
 
 
 @pytest.mark.slow
