@@ -92,6 +92,9 @@ def test_of_those_signed_in_each_sees_an_own_paper_and_whoever_sets_papers_all(c
     assert crew.get(f"/papers/sat/{sat.code}").status_code == 200
     assert crew.get(f"/papers/sat/{other.code}").status_code == 403
     assert crew.post(f"/papers/sat/{other.code}", data={"do": "hand in all the same"}).status_code == 403
+    assert instructor.get(f"/papers/sat/{other.code}").status_code == 200
+    assert instructor.post(f"/papers/sat/{other.code}", data={"do": "hand in all the same"}).status_code == 403
+    assert not client.app.state.papers.named(other.code).is_handed_in  # type: ignore[attr-defined]
     assert crew.post(f"/papers/sat/{sat.code}/record", data={"marked_by": "X"}).status_code == 403
     assert crew.get(f"/papers/{NAME}/key.pdf").status_code == 403 and other.code not in crew.get("/papers").text
     assert instructor.get(f"/papers/sat/{other.code}").status_code == 200 and other.code in instructor.get("/papers").text

@@ -13,6 +13,7 @@ from headstock.usecases.papers_sat import ALL, PaperSat, PapersSat, paper_asked,
 from headstock.usecases.question_paper import MOST_QUESTIONS, PAPER_CAUTION, Paper, letter, make_paper
 from headstock.usecases.ready_jobs import ready_jobs
 from headstock.usecases.record_practice import DRILL_CAUTION
+from headstock.usecases.record_terms import name_key
 from headstock.web.asked import AnswersOf, LongWorkOf, RecordsOf, VisitorOf
 from headstock.web.people_seen import sees
 from headstock.web.replies import page
@@ -59,9 +60,16 @@ def sat(request: Request, code: str, records: RecordsOf) -> Response:
 def _own(request: Request, code: str) -> PaperSat:
     """Raises HTTPException where it is somebody else's and not for this visitor to see; InputError."""
     found, own = _papers(request).named(code), visitor_of(request).name
-    if own and own.casefold() != found.person.casefold() and not sees(request, "set a paper"):
+    if own and name_key(own) != name_key(found.person) and not sees(request, "set a paper"):
         raise HTTPException(403, "a paper is for whoever sat it, and for those who set papers")
     return found
+
+
+def _sitter_alone(request: Request, found: PaperSat) -> None:
+    """Who sets papers may look at another's, and answers none of its questions. Raises HTTPException."""
+    own = visitor_of(request).name
+    if own and name_key(own) != name_key(found.person):
+        raise HTTPException(403, "a paper is answered by whoever sits it, and by nobody else")
 
 
 def _in_hand(request: Request, found: PaperSat, is_asked: bool = False, is_kept: bool = False) -> Response:
@@ -79,6 +87,7 @@ def _answered(request: Request, code: str, form: FormData) -> Response:
     found, does = _own(request, code), str(form.get("do", ""))
     if found.is_handed_in:
         return RedirectResponse(f"/papers/sat/{found.code}", 303)
+    _sitter_alone(request, found)
     given = tuple(_option(str(form.get(f"q{number}", ""))) for number in range(1, len(found.answers) + 1))
     hands_in = does in HAND_IN and (None not in given or does != HAND_IN[0])
     found = _papers(request).answer(code, given, hands_in)
