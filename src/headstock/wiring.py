@@ -156,9 +156,13 @@ def print_sheet(answer: JobPlan, folder: Path, forecast: Forecast | None = None)
     from headstock.sheets.compose import sheet_name, sheet_of
     from headstock.sheets.job_sheet import render_job_sheet
 
-    pdf = render_job_sheet(sheet_of(answer, forecast))
+    return _printed(folder, sheet_name(answer), render_job_sheet(sheet_of(answer, forecast)))
+
+
+def _printed(folder: Path, name: str, pdf: bytes) -> Path:
+    """A sheet in a folder, made where it is not there. Raises OSError."""
     folder.mkdir(parents=True, exist_ok=True)
-    path = folder / sheet_name(answer)
+    path = folder / name
     path.write_bytes(pdf)
     return path
 
@@ -178,11 +182,7 @@ def print_cards(answer: JobPlan, folder: Path) -> Path:
     from headstock.sheets.compose import sheet_name
     from headstock.sheets.role_cards import render_role_cards
 
-    pdf = render_role_cards(cards_of(answer))
-    folder.mkdir(parents=True, exist_ok=True)
-    path = folder / f"cards-{sheet_name(answer)}"
-    path.write_bytes(pdf)
-    return path
+    return _printed(folder, f"cards-{sheet_name(answer)}", render_role_cards(cards_of(answer)))
 
 
 def print_paper(paper: Paper, folder: Path | None, qti: Path | None) -> tuple[Path, ...]:
@@ -210,11 +210,7 @@ def print_half_done_sheet(found: JobStopped | JobRelieved, folder: Path) -> Path
     from headstock.sheets.half_done_content import half_done_content, half_done_name
     from headstock.sheets.half_done_sheet import render_half_done_sheet
 
-    pdf = render_half_done_sheet(half_done_content(found))
-    folder.mkdir(parents=True, exist_ok=True)
-    path = folder / half_done_name(found)
-    path.write_bytes(pdf)
-    return path
+    return _printed(folder, half_done_name(found), render_half_done_sheet(half_done_content(found)))
 
 
 def print_pair_sheet(answer: PairAnswer, folder: Path) -> Path:
