@@ -22,11 +22,6 @@ def render_can_sheet(answer: JobCan) -> bytes:
     return compiled("can_sheet.typ", _as_data(answer), {}, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
 
 
-def render_can_sheet_png(answer: JobCan, pixels_per_inch: float = 110.0) -> list[bytes]:
-    """Each page as PNG, to look at."""
-    return compiled("can_sheet.typ", _as_data(answer), {}, format="png", ppi=pixels_per_inch)
-
-
 def _as_data(answer: JobCan) -> dict[str, Any]:
     papers = answer.papers
     types = {unit.unit_type.type: unit.unit_type for unit in answer.train.units}

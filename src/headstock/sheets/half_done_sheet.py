@@ -11,8 +11,3 @@ from headstock.sheets.setting import compiled
 def render_half_done_sheet(content: HalfDoneContent) -> bytes:
     """The sheet as PDF, tagged (PDF/UA-1). Same content, same bytes."""
     return compiled("half_done_sheet.typ", asdict(content), {}, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
-
-
-def render_half_done_sheet_png(content: HalfDoneContent, pixels_per_inch: float = 110.0) -> list[bytes]:
-    """Each page as PNG, to look at."""
-    return compiled("half_done_sheet.typ", asdict(content), {}, format="png", ppi=pixels_per_inch)

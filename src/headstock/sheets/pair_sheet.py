@@ -16,11 +16,6 @@ def render_pair_sheet(content: PairContent) -> bytes:
     return _set(content, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
 
 
-def render_pair_sheet_png(content: PairContent, pixels_per_inch: float = 110.0) -> list[bytes]:
-    """Each page as PNG, to look at."""
-    return _set(content, format="png", ppi=pixels_per_inch)
-
-
 def _set(content: PairContent, **how: Any) -> list[bytes]:
     data = {key: value for key, value in asdict(content).items() if key != "ends"}
     data["ends"] = [{"title": end.title, "caption": end.caption, "text": f"{end.title}. {end.caption}"} for end in content.ends]
