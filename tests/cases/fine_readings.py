@@ -3,8 +3,8 @@
 In cells of 2 m, a sixteenth of the work of half a metre: what is read after minutes hangs on heat and leaks, not on waves.
 
 The fine solver knows no distributors, no main reservoir pipe and no compressor. So each vehicle has a stand-in: a control
-chamber of its own size behind its choke, and a cylinder fed from a reservoir that the pipe does not feed; valves are fed from
-a main reservoir that never falls. Faults of the gear itself cannot be made so.
+chamber of its own size behind its choke, open to the pipe both ways until the brake applies, and a cylinder fed from a reservoir
+that the pipe does not feed; valves are fed from a main reservoir that never falls. Faults of the gear itself cannot be made so.
 """
 
 from __future__ import annotations
@@ -86,7 +86,7 @@ class FineRuns:
             found.append(replace(leak, chamber_m3=chamber.volume_m3, chamber_choke_m2=chamber.choke_m2, reservoir_m3=0.06,
                                  fed_by_pipe=False, cylinder_m3=brake.cylinder_m3, gain=brake.gain,
                                  cylinder_max_pa=brake.cylinder_max_pa, fill_s=brake.fill_s,
-                                 release_s=brake.release_s))  # fmt: skip
+                                 release_s=brake.release_s, gives_back_pa=brake.applies_pa))  # fmt: skip
         return found
 
     def _fed(self, valve: ValveSetting) -> ValveSetting:

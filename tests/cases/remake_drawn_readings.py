@@ -12,6 +12,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from headstock.brake_test.signature_set import laid_together
 from headstock.brake_test.signatures import readings_of
 from headstock.physics.fast_many import answer_many
 from tests.cases.drawn_trains import TRAINS, task_of
@@ -26,9 +27,9 @@ def remake(vehicles: int, method: str, kinds: Sequence[str] = ()) -> None:
     if kinds:
         with np.load(path) as kept:
             readings = np.asarray(kept["readings"], dtype=np.float64)
-        readings[wanted] = made
+        readings[[task.row_of(n) for n in wanted]] = made
     else:
-        readings = made
+        readings = laid_together(task, [made]).readings
     np.savez_compressed(path, readings=readings.round(4).astype(np.float32))
 
 

@@ -36,5 +36,5 @@ def keep_for_commands(vehicles: int, method: str) -> None:
     signatures = signatures_of(vehicles, method)
     store, task = SignatureStore(cache_folder() / "signatures"), signatures.task
     for block in range(task.blocks):
-        numbers = task.numbers(block)
-        store.keep(block_name(code_key(), task, block), signatures.readings[numbers.start : numbers.stop])
+        rows = [task.row_of(number) for number in task.numbers(block)]
+        store.keep(block_name(code_key(), task, block), signatures.readings[rows])

@@ -79,7 +79,7 @@ def test_the_true_cause_s_group_is_first_or_among_the_first_three() -> None:
     by_fine = np.array([one.by == "fine" for one in made_readings()])
     print(f"first {first:.3f}, among three {three:.3f}; made by the fine solver {np.mean(ranks[by_fine] == 1):.3f}")
     assert first >= 0.95 and three >= 0.99
-    assert np.mean(ranks[by_fine] == 1) >= 0.90
+    assert np.mean(ranks[by_fine] == 1) >= 0.95 and np.mean(ranks[by_fine] <= 3) >= 0.99
 
 
 def test_groups_are_told_and_not_so_large_as_to_say_nothing() -> None:
@@ -137,7 +137,7 @@ def test_stored_readings_are_what_the_engine_gives() -> None:
         task, stored = task_of(vehicles, method), signatures_of(vehicles, method).readings
         numbers = [3, task.count // 2, task.count - 2]
         again = readings_of(task.air, DRAWN, [task.scenario(number) for number in numbers], task.seed, answer_many)
-        assert again == pytest.approx(stored[numbers], abs=0.01)
+        assert again == pytest.approx(stored[[task.row_of(number) for number in numbers]], abs=0.01)
 
 
 @pytest.mark.slow
@@ -189,4 +189,5 @@ def test_all_stored_readings_are_what_the_engine_gives(vehicles: int, method: st
     task = task_of(vehicles, method)
     numbers = list(range(0, task.count, 5))
     again = readings_of(task.air, DRAWN, [task.scenario(number) for number in numbers], task.seed, answer_many)
-    assert again == pytest.approx(signatures_of(vehicles, method).readings[numbers], abs=0.01)
+    rows = [task.row_of(number) for number in numbers]
+    assert again == pytest.approx(signatures_of(vehicles, method).readings[rows], abs=0.01)

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from headstock.brake_test.forecast import TrainUnderTest, main_bars_of, moved_by
 from headstock.brake_test.forecast_reading import StageSpan
+from headstock.brake_test.kept_parts import KeptParts
 from headstock.brake_test.leak_area import brake_pipe_vehicles, leak_area_m2
 from headstock.brake_test.live_wires import live_wires
 from headstock.brake_test.probes import probes_of
@@ -15,12 +16,14 @@ from headstock.brake_test.running_reading import AS_STATED, OnTheLine
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.formation.air_charge import AirCharge, PipePressures, air_charge_of
 from headstock.formation.train_air import TrainAir, TrainOpenings, brake_places, train_openings_of
-from headstock.physics.pipe_network import Probe
+from headstock.physics.pipe_network import Change, PipeNetwork, Probe
 
 CHARGED_AT_ALL_BAR = 0.5
 """An emptied pipe is emptied, whatever the gauge's error."""
 MOST_CHARGED = 4096
 """So many charges are kept: the same ones come again and again in tests of one draw."""
+MOST_OF_DRAWS = 512
+"""So many of what hangs on the draw too: tests of one draw follow one another."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +49,14 @@ class AirUnderTest:
     tested: TrainUnderTest
     air: TrainAir
     spans: tuple[StageSpan, ...]
-    _stood: dict[frozenset[tuple[str, str]], TrainOpenings] = field(default_factory=dict)
-    _charged: dict[tuple[object, ...], AirCharge] = field(default_factory=dict)
+    _stood: dict[frozenset[tuple[str, str]], TrainOpenings] = field(init=False, default_factory=dict)
+    _charged: KeptParts[AirCharge] = field(init=False, default_factory=lambda: KeptParts(MOST_CHARGED))
+    leaking: KeptParts[PipeNetwork] = field(init=False, default_factory=lambda: KeptParts(MOST_OF_DRAWS))
+    """Networks by what they leak and how warm it is."""
+    moving: KeptParts[tuple[TrainOpenings, tuple[Change, ...]]] = field(
+        init=False, default_factory=lambda: KeptParts(MOST_OF_DRAWS)
+    )
+    """How all stands at first and what is moved, by times and whatever stands or opens otherwise."""
     given_moves: tuple[dict[str, str], ...] | None = None
     """What was moved at the beginning of each span, where that is known from a record and not from the method."""
 
@@ -66,16 +75,15 @@ class AirUnderTest:
             tuple(gate.open <= 0.0 for gate in openings.gates), tuple(vessel.open <= 0.0 for vessel in openings.vessels),
             tuple(brake.isolated for brake in openings.distributors), pipe_error_bar,
         )  # fmt: skip
-        if key not in self._charged:
-            if len(self._charged) >= MOST_CHARGED:
-                self._charged.clear()
-            tested = self.tested
-            pipe_bar = {
-                unit: max(0.0, bar + pipe_error_bar) if bar > CHARGED_AT_ALL_BAR else bar for unit, bar in tested.pipe_bar.items()
-            }
-            shown = PipePressures(pipe_bar, self.main_bar, tested.without_air)
-            self._charged[key] = air_charge_of(self.air, tested.train, openings, shown)
-        return self._charged[key]
+        return self._charged.get(key, lambda: self._charge(openings, pipe_error_bar))
+
+    def _charge(self, openings: TrainOpenings, pipe_error_bar: float) -> AirCharge:
+        tested = self.tested
+        pipe_bar = {
+            unit: max(0.0, bar + pipe_error_bar) if bar > CHARGED_AT_ALL_BAR else bar for unit, bar in tested.pipe_bar.items()
+        }
+        shown = PipePressures(pipe_bar, self.main_bar, tested.without_air)
+        return air_charge_of(self.air, tested.train, openings, shown)
 
     @cached_property
     def vehicles(self) -> tuple[str, ...]:

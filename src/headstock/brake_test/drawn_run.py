@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from math import inf
 
 from headstock.base.conversion import BAR_PA
@@ -21,14 +22,21 @@ from headstock.physics.pipe_network import Change, PipeNetwork, ValveSetting
 
 def drawn_run(tested: AirUnderTest, spans: Sequence[StageSpan], causes: Sequence[Cause], drawn: Drawn) -> AirRun:
     """The run of one drawn test, its stages as long as ``spans`` say."""
+    leaks = tuple(cause for cause in causes if ACTS[cause.kind].leaks)
+    opening = tuple(cause for cause in causes if ACTS[cause.kind].opens is not None)
     changed = _changed(tested, causes)
-    openings = _openings(tested, changed, causes, drawn)
+    openings, timeline = tested.moving.get(
+        (tuple(spans), frozenset(changed.items()), opening, drawn.set_error_bar),
+        lambda: _moving(tested, spans, changed, opening, drawn),
+    )
+    network = tested.leaking.get(
+        (leaks, drawn.leak_bar_per_min, drawn.leak_shares, drawn.temperature_k), lambda: _leaking(tested, leaks, drawn)
+    )
     start = tested.charged(openings, drawn.pipe_error_bar)
     vessel_pa, cylinder_pa = _emptied(tested, causes, start)
     return AirRun(
-        _leaking(tested, causes, drawn), openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa,
-        vessel_pa, cylinder_pa, _timeline(tested, spans, changed, causes, drawn), SETTLING_S + spans[-1].ends_s,
-        tested.probes, SAMPLE_S,
+        network, openings.gates, openings.valves, openings.vessels, openings.distributors, start.pipe_pa, vessel_pa, cylinder_pa,
+        timeline, SETTLING_S + spans[-1].ends_s, tested.probes, SAMPLE_S,
     )  # fmt: skip
 
 
@@ -73,19 +81,21 @@ def _openings(tested: AirUnderTest, changed: Mapping[str, str], causes: Sequence
     """How all stands, with what is neither open nor shut."""
     plain, leading = tested.stands(changed), tested.leading[0]
     valves = list(plain.valves)
-    valves[leading] = _off_set(valves[leading], drawn)
+    valves[leading] = _off_set(valves[leading], drawn.set_error_bar)
     return put_into(tested, replace(plain, valves=tuple(valves)), causes)
 
 
-def _off_set(valve: ValveSetting, drawn: Drawn) -> ValveSetting:
+@lru_cache(maxsize=4096)
+def _off_set(valve: ValveSetting, error_bar: float) -> ValveSetting:
     """A valve that feeds up to a pressure a little off."""
     if valve.feed_area_m2 <= 0.0 or valve.feed_to_pa == inf:
         return valve
-    return replace(valve, feed_to_pa=valve.feed_to_pa + drawn.set_error_bar * BAR_PA)
+    return replace(valve, feed_to_pa=valve.feed_to_pa + error_bar * BAR_PA)
 
 
-def _timeline(
-    tested: AirUnderTest, spans: Sequence[StageSpan], changed: Mapping[str, str], causes: Sequence[Cause], drawn: Drawn
-) -> tuple[Change, ...]:
-    """Valves and outer cocks moved at the beginning of their stages."""
-    return timeline_of(spans, tested.moves, changed, lambda now: _openings(tested, now, causes, drawn))
+def _moving(
+    tested: AirUnderTest, spans: Sequence[StageSpan], changed: Mapping[str, str], opening: Sequence[Cause], drawn: Drawn
+) -> tuple[TrainOpenings, tuple[Change, ...]]:
+    """How all stands at first; valves and outer cocks moved at the beginning of their stages."""
+    line = timeline_of(spans, tested.moves, changed, lambda now: _openings(tested, now, opening, drawn))
+    return _openings(tested, changed, opening, drawn), line

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from headstock.base.conversion import BAR_PA
@@ -15,7 +16,7 @@ from headstock.brake_test.forecast_reading import SETTLING_S, StageSpan
 from headstock.brake_test.leak_area import leaking_more
 from headstock.brake_test.live_wires import live_wires, wires_of_joints
 from headstock.brake_test.probes import probes_of
-from headstock.brake_test.stage_readings import TestRun, reading_places, set_bar_of, values_read
+from headstock.brake_test.stage_readings import TestRun, reading_places, values_read
 from headstock.devices.scene import ELECTRIC
 from headstock.formation.air_charge import PipePressures, air_charge_of, main_bar_of
 from headstock.formation.train import Train, UnitEnd
@@ -35,7 +36,7 @@ HEALTHY = "healthy"
 """Name of the case without a fault."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TrainUnderTest:
     """A train ready for its test: named values of its state, the cabs at both ends of the test, pipes as they were.
 
@@ -52,6 +53,11 @@ class TrainUnderTest:
     without_air: frozenset[str] = frozenset()
     """Units without air: main reservoirs empty, reservoirs and cylinders let out by hand."""
     outside_pa: float = ATMOSPHERE_PA
+
+    @cached_property
+    def set_bar(self) -> float:
+        """What the leading valve feeds to [bar]."""
+        return self.train.cab_valve(self.front)[1].set_pressure_bar
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +168,7 @@ def _run(tested: TrainUnderTest, air: TrainAir, spans: Sequence[StageSpan], case
     openings, moves = stands(values), [moved_by(tested, stage) for stage in tested.method.stages]
     start = air_charge_of(air, tested.train, openings, PipePressures(tested.pipe_bar, main_bars_of(tested), tested.without_air))
     return AirRun(
-        leaking_more(air, case.leaks, set_bar_of(tested)), openings.gates, openings.valves, openings.vessels,
+        leaking_more(air, case.leaks, tested.set_bar), openings.gates, openings.valves, openings.vessels,
         openings.distributors, start.pipe_pa, start.vessel_pa, start.cylinder_pa, timeline_of(spans, moves, values, stands),
         SETTLING_S + spans[-1].ends_s, probes_of(tested, air), SAMPLE_S,
     )  # fmt: skip
@@ -197,8 +203,8 @@ def _changes(
     after: Sequence[GateSetting | ValveSetting | DistributorSetting],
 ) -> list[Change]:  # fmt: skip
     """What stands otherwise than before, by its number."""
-    pairs = enumerate(zip(before, after, strict=True))
-    return [Change(at_s, number, new) for number, (old, new) in pairs if new != old]
+    pairs = enumerate(zip(before, after, strict=True))  # most are the very same
+    return [Change(at_s, number, new) for number, (old, new) in pairs if new is not old and new != old]
 
 
 def moved_by(tested: TrainUnderTest, stage: Stage) -> dict[str, str]:

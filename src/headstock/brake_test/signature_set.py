@@ -28,7 +28,7 @@ BLOCK = 512
 class SignatureTask:
     """What is to be worked out: ``members`` drawn tests of each cause, or with ``pairs`` of every two causes at once.
 
-    Pairs are numbered draw by draw, so that a block has few draws and what stands alike is worked out once.
+    Numbered draw by draw, so that a block has few draws and what stands alike in one of them is worked out once.
     """
 
     air: AirUnderTest
@@ -56,6 +56,11 @@ class SignatureTask:
         """How many scenarios there are."""
         return (len(self._together) if self.pairs else len(self.singles)) * self.members
 
+    def row_of(self, number: int) -> int:
+        """Which row of ``Signatures`` the scenario of a number is."""
+        draw, which = divmod(number, len(self.singles))
+        return which * self.members + draw
+
     @property
     def blocks(self) -> int:
         """How many blocks of scenarios there are."""
@@ -63,11 +68,8 @@ class SignatureTask:
 
     def scenario(self, number: int) -> Scenario:
         """The scenario of a number."""
-        if self.pairs:
-            draw, which = divmod(number, len(self._together))
-            return Scenario(self._together[which], draw)
-        which, draw = divmod(number, self.members)
-        return Scenario((self.singles[which].cause,), draw)
+        draw, which = divmod(number, self.count // self.members)
+        return Scenario(self._together[which] if self.pairs else (self.singles[which].cause,), draw)
 
     def numbers(self, block: int) -> range:
         """The scenarios of a block."""
@@ -114,5 +116,7 @@ class Signatures:
 
 
 def laid_together(task: SignatureTask, blocks: Sequence[Floats]) -> Signatures:
-    """The whole of single causes from its blocks, in order."""
-    return Signatures(task, np.concatenate(blocks, axis=0))
+    """The whole of single causes from its blocks, which lie draw by draw."""
+    by_draw = np.concatenate(blocks, axis=0)
+    by_cause = by_draw.reshape(task.members, len(task.singles), -1).transpose(1, 0, 2)
+    return Signatures(task, by_cause.reshape(task.count, -1))

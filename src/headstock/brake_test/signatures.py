@@ -18,7 +18,7 @@ from headstock.brake_test.drawing import draw
 from headstock.brake_test.drawn_run import drawn_run, longer_spans
 from headstock.brake_test.fault_acts import READING_FAULTS, in_the_air, unrest
 from headstock.brake_test.forecast import TrainUnderTest
-from headstock.brake_test.stage_readings import ReadingPlace, TestRun, reading_places, set_bar_of, values_read
+from headstock.brake_test.stage_readings import ReadingPlace, TestRun, reading_places, values_read
 from headstock.formation.air_charge import main_bar_of
 from headstock.local_rules.drawn_tests import DrawnTests
 from headstock.local_rules.limit_figures import is_at_most
@@ -67,7 +67,7 @@ def readings_of(air: AirUnderTest, drawn: DrawnTests, scenarios: Sequence[Scenar
 def _misread(tested: TrainUnderTest, places: Sequence[ReadingPlace], row: Floats, cause: Cause) -> Floats:
     """What people read where a gauge or its reader is at fault; a gauge is stuck where it stood when all was charged."""
     found = row.copy()
-    set_bar = set_bar_of(tested)
+    set_bar = tested.set_bar
     end = tested.front if cause.place == "front" else tested.rear
     main_bar = 0.0 if end.unit in tested.without_air else main_bar_of(tested.train.unit(end.unit))
     shows_bar = set_bar if cause.kind == "gauge stuck" else main_bar

@@ -91,7 +91,7 @@ def reading_place(tested: TrainUnderTest, stage: Stage) -> ReadingPlace:
     reading = stage.reading
     assert reading is not None and reading.limit is not None
     limit_value = tested.rules.limit_read(reading.limit)
-    applies = reading.limit not in FLOORS or limit_value <= set_bar_of(tested) + SAME
+    applies = reading.limit not in FLOORS or limit_value <= tested.set_bar + SAME
     is_count = reading.reads in BRAKES_READ
     return ReadingPlace(stage.key, reading.name, reading.at, reading.limit, limit_value, is_count, applies, reading.reads)
 
@@ -106,7 +106,7 @@ def value_read(tested: TrainUnderTest, air: TrainAir, run: TestRun, stage: Stage
     reading, span, trace = stage.reading, next(span for span in run.spans if span.key == stage.key), run.trace
     assert reading is not None and reading.limit is not None
     if reading.reads == "brake pipe":
-        return shown_bar(trace, run.spans, tested.method, span, reading.limit, set_bar_of(tested), tested.outside_pa)
+        return shown_bar(trace, run.spans, tested.method, span, reading.limit, tested.set_bar, tested.outside_pa)
     if reading.reads == "flow":
         return _flow_l_per_min(tested, air, run, reading.at, SETTLING_S + span.ends_s)
     if reading.reads == "speed":
@@ -147,11 +147,6 @@ def _braked_from_s(tested: TrainUnderTest, spans: Sequence[StageSpan], span: Sta
         if here.key == span.key:
             break
     return found
-
-
-def set_bar_of(tested: TrainUnderTest) -> float:
-    """What the leading valve feeds to [bar]."""
-    return tested.train.cab_valve(tested.front)[1].set_pressure_bar
 
 
 def read_brakes(tested: TrainUnderTest, air: TrainAir, reading: Reading) -> tuple[int, ...]:

@@ -85,8 +85,10 @@ class FastGrid:
 
 
 def fast_grid_of(networks: Sequence[PipeNetwork]) -> FastGrid:
-    """One grid for networks of the same shape. Raises OutsideModelError where shapes differ."""
+    """One grid for networks of the same shape. Raises OutsideModelError where shapes differ or a chamber gives back."""
     first = networks[0]
+    if any(brake.gives_back_pa > 0.0 for network in networks for brake in network.brakes):
+        raise OutsideModelError("the fast solver has distributors for chambers that give air back: use those")
     if not all(_alike(first, other) for other in networks[1:]):
         raise OutsideModelError("networks side by side must have the same pieces, gates, valves and brakes in the same places")
     edges = _edges(first)
@@ -123,7 +125,8 @@ def _side_by_side(networks: Sequence[PipeNetwork], edges: Floats) -> dict[str, F
 
 def _brakes(networks: Sequence[PipeNetwork]) -> Floats:
     """Figures (13, brakes, lanes)."""
-    rows = [[_brake_row(brake) for brake in network.brakes] for network in networks]
+    of_each = {id(network): [_brake_row(brake) for brake in network.brakes] for network in networks}
+    rows = [of_each[id(network)] for network in networks]
     return np.ascontiguousarray(np.array(rows).reshape(len(networks), -1, 13).transpose(2, 1, 0))
 
 

@@ -6,7 +6,7 @@ search always ends. Textbook gas dynamics (acoustic relations, isentropic nozzle
 A valve's row holds supply, feed area, feed limit, exhaust area, exhaust limit, droop, the
 atmosphere's pressure. A brake's row holds chamber volume,
 chamber choke, reservoir volume, reservoir choke, whether the pipe feeds it, leak area; then cylinder volume, gain, highest
-cylinder pressure, fill and release times.
+cylinder pressure, fill and release times, and below what difference the chamber gives back.
 Figures in SI units [kg, m, s, Pa, K]; ratios and shares without one.
 """
 
@@ -200,6 +200,8 @@ def branch_flows(
 ) -> tuple[float, float, float, float, float]:
     """What a branch draws at a static pressure [kg/s]: chamber, reservoir, leak, let out by a valve, fed by a valve."""
     chamber = _drawn(brake[1], p, chamber_pa, brake[0], t, ambient_k, dt)
+    if p < chamber_pa < p + brake[11]:
+        chamber = -_drawn(brake[1], chamber_pa, p, brake[0], ambient_k, ambient_k, dt)
     reservoir = _drawn(brake[3], p, reservoir_pa, brake[2], t, ambient_k, dt) if brake[4] > 0.0 else 0.0
     leak = orifice_flow(brake[5], p, valve[6], t)
     return chamber, reservoir, leak, _let_out(valve, p, p, t), _feed(valve, p, ambient_k)

@@ -72,7 +72,7 @@ def grid_of(network: PipeNetwork, longest_cell_m: float = LONGEST_CELL_M) -> Fin
     brakes, valves, gates = _faces_of(network, count, cell_m)
     return FineGrid(
         network, cell_m, bore, np.pi / 4.0 * bore**2, terms[of_piece], _spread_losses(network, count, cell_m),
-        np.array([*(brake_row(brake) for brake in network.brakes), [0.0] * 11]), brakes, valves, gates,
+        np.array([*([*brake_row(brake), brake.gives_back_pa] for brake in network.brakes), [0.0] * 12]), brakes, valves, gates,
         tuple(int(i) + 1 for i in np.nonzero(np.diff(bore))[0]),
     )  # fmt: skip
 

@@ -67,9 +67,10 @@ def _branch_face(
     flux[1, f], flux[4, f] = p + ql * ul, p + qr * ur
     if heat:  # what comes in mixes; all that goes out has the mixture's enthalpy
         from_left, from_right = max(al * ql, 0.0), max(-ar * qr, 0.0)
-        comes = from_left + from_right + fed
+        warm = fed + max(-chamber, 0.0)  # at the ambient temperature
+        comes = from_left + from_right + warm
         hl, hr = CP * tl + 0.5 * ul * ul, CP * tr + 0.5 * ur * ur
-        mixed = (from_left * hl + from_right * hr + fed * CP * ambient_k) / comes if comes > 0.0 else hl
+        mixed = (from_left * hl + from_right * hr + warm * CP * ambient_k) / comes if comes > 0.0 else hl
         flux[2, f] = ql * (hl if ql > 0.0 else mixed)
         flux[5, f] = qr * (hr if qr < 0.0 else mixed)
     return p

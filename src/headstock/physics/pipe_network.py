@@ -87,7 +87,9 @@ class Brake:
     Control chamber and reservoir fill from the pipe through chokes [m2, effective] with check valves. The cylinder goes
     to gain x (chamber - pipe), at most ``cylinder_max_pa`` [gauge] and what the reservoir has, with the two time
     constants [s]. A reservoir that the pipe does not feed keeps its pressure; one that it feeds gives up
-    cylinder volume / reservoir volume of each rise. ``leak_area_m2`` leads from the pipe to the atmosphere.
+    cylinder volume / reservoir volume of each rise. ``leak_area_m2`` leads from the pipe to the atmosphere. While the chamber
+    is less than ``gives_back_pa`` above the pipe its choke has no check valve, as on a brake that has not applied (the fine
+    solver alone knows it; the fast one has distributors).
     """
 
     at_m: float
@@ -102,6 +104,7 @@ class Brake:
     fill_s: float
     release_s: float
     leak_area_m2: float = 0.0
+    gives_back_pa: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,7 +78,7 @@ def test_wires_go_from_unit_to_unit_as_far_as_each_joint_is_joined() -> None:
 
 
 def test_the_band_of_a_cylinder_is_opened_by_a_cylinder_s_gauge_and_its_own_stillness() -> None:
-    asked = replace(air_of(8, "rear-application"), tested=wired(), spans=stage_spans(wired()), _stood={}, _charged={})
+    asked = replace(air_of(8, "rear-application"), tested=wired(), spans=stage_spans(wired()))
     task = BandTask(asked, DRAWN, 40)
     band = band_of(task, task.answer(answer_few))
     applied = band.of_stage("applied")

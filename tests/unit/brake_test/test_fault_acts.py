@@ -35,11 +35,11 @@ def test_what_the_air_feels_changes_the_run_and_nothing_else_does() -> None:
         assert (run(cause) == healthy) is not bool(in_the_air((cause,))), cause
 
 
-def test_the_charge_kept_for_what_stands_alike_is_that_of_a_fresh_reckoning() -> None:
-    AIR._charged.clear()
+def test_what_is_kept_for_what_stands_alike_is_that_of_a_fresh_reckoning() -> None:
     fresh = []
     for cause in SINGLES[::7]:
-        AIR._charged.clear()
+        for kept in (AIR._charged, AIR.leaking, AIR.moving):
+            kept.clear()
         fresh.append(run(cause))
     for cause in SINGLES:
         run(cause)

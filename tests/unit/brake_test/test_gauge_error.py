@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -50,8 +52,7 @@ def test_a_fall_in_a_minute_is_read_better_the_longer_it_is_watched() -> None:
     plain = gauge_errors(air.tested, DRAWN)
     limits = air.tested.rules.limits
     longer = limits.model_copy(update={"leak_watch_s": limits.leak_watch_s.model_copy(update={"value": 295.0})})
-    tested = type(air.tested)(**{name: getattr(air.tested, name) for name in type(air.tested).__slots__}
-                              | {"rules": air.tested.rules.model_copy(update={"limits": longer})})  # fmt: skip
+    tested = replace(air.tested, rules=air.tested.rules.model_copy(update={"limits": longer}))
     leak = [place.limit for place in plain.places].index("leak_at_most_bar_per_min")
     lasted_s = air.tested.rules.stage_s(next(stage for stage in air.tested.method.stages if stage.key == "watched"))
     ratio = np.sqrt(plain.covariance[leak, leak] / gauge_errors(tested, DRAWN).covariance[leak, leak])

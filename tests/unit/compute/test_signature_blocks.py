@@ -58,7 +58,9 @@ def task(air: AirUnderTest | None = None, **more: object) -> SignatureTask:
 def test_every_scenario_once_in_order_and_kept_ones_not_again(asked: list[int]) -> None:
     store, wanted = Kept(), task()
     blocks = SignatureBlocks(store, workers=1)(wanted)
-    assert laid_together(wanted, blocks).readings[:, 0].tolist() == list(range(wanted.count))
+    laid = laid_together(wanted, blocks)
+    assert [laid.readings[wanted.row_of(number), 0] for number in range(wanted.count)] == list(range(wanted.count))
+    assert laid.of_cause(3)[:, 0].tolist() == [3.0, 3.0 + len(wanted.singles)]
     assert asked == list(range(wanted.blocks)) and wanted.blocks > 2
     SignatureBlocks(store, workers=1)(wanted)
     assert len(asked) == wanted.blocks
