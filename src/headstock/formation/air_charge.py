@@ -40,10 +40,11 @@ class PipePressures:
 
 @dataclass(frozen=True, slots=True)
 class _Stood:
-    """The same as absolute pressures [Pa], and the atmosphere's."""
+    """The same as absolute pressures [Pa], each unit's set pressure and the atmosphere's."""
 
     brake_pa: Mapping[str, float]
     main_pa: Mapping[str, float]
+    set_pa: Mapping[str, float]
     outside_pa: float
     drained: frozenset[str]
 
@@ -58,7 +59,8 @@ def air_charge_of(air: TrainAir, train: Train, openings: TrainOpenings, shown: P
     brake_pa, main_pa = (
         {unit: absolute_pa(bar, outside_pa) for unit, bar in bars.items()} for bars in (shown.brake_bar, shown.main_bar)
     )
-    stood = _Stood(brake_pa, main_pa, outside_pa, shown.drained)
+    set_pa = {unit.name: _set_pa(unit, outside_pa) for unit in train.units}
+    stood = _Stood(brake_pa, main_pa, set_pa, outside_pa, shown.drained)
     cylinder_pa = {
         vehicle: 0.0 if setting.isolated else _cylinder_pa(units[vehicle], vehicle, stood)
         for vehicle, setting in zip(air.gear.distributors, openings.distributors, strict=True)
@@ -96,9 +98,9 @@ def _set_pa(unit: TrainUnit, outside_pa: float) -> float:
 def _store_pa(unit: TrainUnit, brake: DistributorSpec, stood: _Stood) -> float:
     """What the reservoir was filled to before the brake was applied."""
     if brake.reservoir_fed_by == "brake pipe":
-        return _set_pa(unit, stood.outside_pa)
+        return stood.set_pa[unit.name]
     main_pa = stood.main_pa[unit.name]
-    return max(main_pa, _set_pa(unit, stood.outside_pa)) if brake.reservoir_backed_by_brake_pipe_mm2 is not None else main_pa
+    return max(main_pa, stood.set_pa[unit.name]) if brake.reservoir_backed_by_brake_pipe_mm2 is not None else main_pa
 
 
 def _cylinder_pa(unit: TrainUnit, vehicle: str, stood: _Stood) -> float:
@@ -106,7 +108,7 @@ def _cylinder_pa(unit: TrainUnit, vehicle: str, stood: _Stood) -> float:
     if brake is None or unit.name in stood.drained:
         return 0.0
     pipe_pa = stood.brake_pa[unit.name]
-    set_pa, most_pa, store_pa = _set_pa(unit, stood.outside_pa), brake.cylinder_max_bar * BAR_PA, _store_pa(unit, brake, stood)
+    set_pa, most_pa, store_pa = stood.set_pa[unit.name], brake.cylinder_max_bar * BAR_PA, _store_pa(unit, brake, stood)
     fall_pa = set_pa - pipe_pa
     if fall_pa <= brake.applies_at_bar * BAR_PA:
         return 0.0
@@ -134,7 +136,7 @@ def _vessel_pa(unit: TrainUnit, vehicle: str, what: str, stood: _Stood, cylinder
         return _store_pa(unit, brake, stood) - spent_pa
     if what == BULB:
         return pipe_pa if cylinder_pa > 0.0 else stood.outside_pa
-    return _set_pa(unit, stood.outside_pa) if what == CHAMBER else pipe_pa
+    return stood.set_pa[unit.name] if what == CHAMBER else pipe_pa
 
 
 def _stretches(

@@ -73,7 +73,8 @@ class Stands:
     def bring(self, lane: int, change: Change) -> bool:
         """One change is made; whether anything was really changed."""
         held: list[Any] = (self.gates, self.valves, self.vessels, self.distributors)[KINDS[type(change.to)]][lane]
-        changed = bool(held[change.number] != change.to)
+        before = held[change.number]
+        changed = bool(before is not change.to and before != change.to)
         held[change.number] = change.to
         return changed
 
