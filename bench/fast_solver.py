@@ -23,17 +23,15 @@ from headstock.equipment.library import load_fleet
 from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.arrays import Floats
 from headstock.physics.fast import (
-    FIRST_STEP_S,
-    MANY_FIRST_STEP_S,
-    MANY_TOLERANCE_PA,
-    TOLERANCE_PA,
+    CLOSE_STEPS,
+    MANY_STEPS,
     advance_fast,
     still_air_fast,
 )
 from headstock.physics.fast_grid import FastGrid, fast_grid_of
 from headstock.physics.fast_layout import lane_table, pipe_table, side_table
 from headstock.physics.fast_run import answer_fast
-from headstock.physics.fast_state import FastState
+from headstock.physics.fast_state import FastState, Steps
 from headstock.physics.fine import advance
 from headstock.physics.pipe_network import SHUT, Change, GateSetting, PipeNetwork, ValveSetting
 from headstock.usecases.air_case_checks import load_air_cases
@@ -46,8 +44,6 @@ JOB = Path(__file__).parents[1] / "src/headstock/usecases/jobs/demo-attach.yaml"
 DIVISIONS, ROOTS = 3, 1
 """Of one cell and step, at the least (counted by hand)."""
 Block = tuple[FastGrid, FastState, Sequence[Sequence[Change]]]
-CLOSE, MANY = (TOLERANCE_PA, FIRST_STEP_S), (MANY_TOLERANCE_PA, MANY_FIRST_STEP_S)
-"""Steps as they are, and those for scenarios in thousands: tolerance [Pa], first step [s]."""
 
 
 def best_of(work: Callable[[], object], times: int = 5) -> float:
@@ -90,16 +86,16 @@ def block_of(run: FastCaseRun, lanes: int, seed: int, mixed: bool = False) -> Bl
     return grid, still, lines
 
 
-def answer(block: Block, steps: tuple[float, float] = CLOSE) -> int:
+def answer(block: Block, steps: Steps = CLOSE_STEPS) -> int:
     """Steps of a block from rest to the end, all lanes together."""
-    return int(advance_fast(*block, CASE.end_s, (), *steps).lane_steps.sum())
+    return int(advance_fast(*block, CASE.end_s, (), steps).lane_steps.sum())
 
 
 def say_blocks(run: FastCaseRun, fine_s: float) -> None:
     """Blocks of one schedule and of mixed ones."""
     for lanes, mixed in ((1, False), (16, False), (32, False), (64, False), (32, True), (64, True)):
         block = block_of(run, lanes, 1, mixed)
-        for name, control in (("close", CLOSE), ("many", MANY)):
+        for name, control in (("close", CLOSE_STEPS), ("many", MANY_STEPS)):
             steps = answer(block, control)
             seconds = best_of(lambda block=block, control=control: answer(block, control))  # type: ignore[misc]
             a_cell_ns = seconds / steps / block[0].cells * 1e9

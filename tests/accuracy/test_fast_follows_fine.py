@@ -13,7 +13,8 @@ import numpy as np
 import pytest
 
 from headstock.physics.arrays import Floats
-from headstock.physics.fast import FIRST_STEP_S, MANY_FIRST_STEP_S, MANY_TOLERANCE_PA, TOLERANCE_PA, advance_fast
+from headstock.physics.fast import CLOSE_STEPS, MANY_STEPS, advance_fast
+from headstock.physics.fast_state import Steps
 from headstock.physics.fine import advance
 from headstock.physics.pipe_network import Probe
 from headstock.usecases.air_case import answer_air_file
@@ -50,11 +51,11 @@ def at_tenths(case: AirCase, t_s: Floats, readings_pa: Floats) -> Floats:
     return np.stack([np.interp(wanted, t_s, readings_pa[:, n]) for n in range(readings_pa.shape[1])], axis=1)
 
 
-def misses_mbar(name: str, tolerance_pa: float = TOLERANCE_PA, first_step_s: float = FIRST_STEP_S) -> tuple[float, float, int]:
+def misses_mbar(name: str, steps: Steps = CLOSE_STEPS) -> tuple[float, float, int]:
     """Mean and 99 % of |fast - fine| [mbar], and the fast solver's steps."""
     case = case_of(name)
     run = fast_run_of(case)
-    result = advance_fast(run.grid, run.start, (run.timeline,), case.end_s, probes_of(case), tolerance_pa, first_step_s)
+    result = advance_fast(run.grid, run.start, (run.timeline,), case.end_s, probes_of(case), steps)
     assert abs(result.mass_balance[0]) < 1e-11
     off = np.abs(at_tenths(case, result.t_s, result.readings_pa[:, :, 0]) - fine_of(name)) / 100.0
     return float(off.mean()), float(np.percentile(off, 99)), result.steps
@@ -70,7 +71,7 @@ def test_it_follows_the_fine_solver_in_the_examples(name: str) -> None:
 
 @pytest.mark.parametrize("name", SHORT)
 def test_with_the_steps_for_many_scenarios_it_follows_hardly_less_closely_with_fewer_steps(name: str) -> None:
-    mean, worst, steps = misses_mbar(name, MANY_TOLERANCE_PA, MANY_FIRST_STEP_S)
+    mean, worst, steps = misses_mbar(name, MANY_STEPS)
     assert mean < 0.6, "seen: 0.35, 0.53, 0.36"
     assert worst < 6.0, "seen: 4.6, 4.4, 4.0"
     assert steps < 0.95 * misses_mbar(name)[2], "seen: 139, 145, 209"
@@ -78,7 +79,7 @@ def test_with_the_steps_for_many_scenarios_it_follows_hardly_less_closely_with_f
 
 @pytest.mark.slow
 def test_with_the_steps_for_many_scenarios_it_follows_through_twelve_minutes_of_everything() -> None:
-    mean, worst, steps = misses_mbar("speed-case", MANY_TOLERANCE_PA, MANY_FIRST_STEP_S)
+    mean, worst, steps = misses_mbar("speed-case", MANY_STEPS)
     assert mean < 1.7 and worst < 15.0, "seen: 1.33, 13.1; asked of this solver: 3.5, 30"
     assert steps < 1200, "seen: 1108"
 
@@ -93,7 +94,9 @@ def test_it_follows_the_fine_solver_through_twelve_minutes_of_everything() -> No
 
 def test_a_closer_tolerance_comes_closer() -> None:
     name = "full-service-12-vehicles-two-pipe"
-    coarse, middle, close = (misses_mbar(name, tolerance_pa)[0] for tolerance_pa in (1000.0, 150.0, 30.0))
+    coarse, middle, close = (
+        misses_mbar(name, CLOSE_STEPS._replace(tolerance_pa=tolerance_pa))[0] for tolerance_pa in (1000.0, 150.0, 30.0)
+    )
     assert coarse > middle > close
 
 

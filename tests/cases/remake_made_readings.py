@@ -6,13 +6,12 @@ What is there already for the same fault is kept: delete the file to make all of
 from __future__ import annotations
 
 import json
-from functools import partial
 from typing import Any
 from unittest.mock import patch
 
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.signatures import Scenario, readings_of
-from headstock.physics.fast import advance_fast
+from headstock.physics.fast import CLOSE_STEPS
 from headstock.physics.fast_many import answer_many
 from tests.cases.drawn_trains import DRAWN, air_of
 from tests.cases.fine_readings import FineRuns
@@ -24,7 +23,7 @@ CLOSER_PA = 30.0
 def readings_made(vehicles: int, method: str, cause: Cause, by: str, draw: int) -> list[float]:
     """True readings of one drawn test."""
     runs = FineRuns(vehicles, method) if by == "fine" else answer_many
-    with patch("headstock.physics.fast_many.advance_fast", partial(advance_fast, tolerance_pa=CLOSER_PA)):
+    with patch("headstock.physics.fast_many.MANY_STEPS", CLOSE_STEPS._replace(tolerance_pa=CLOSER_PA)):
         row = readings_of(air_of(vehicles, method), DRAWN, [Scenario((cause,), draw)], SEED, runs)[0]
     return [round(float(value), 4) for value in row]
 

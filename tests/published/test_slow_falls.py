@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from headstock.physics.fast import FastResult, advance_fast
+from headstock.physics.fast import CLOSE_STEPS, FastResult, advance_fast
 from headstock.physics.pipe_network import Change, Probe
 from tests.accuracy.gear_bench import GRADUATED, at_rest, gauge, hole, lets_out, passes, train
 from tests.outside import Within
@@ -56,10 +56,10 @@ def test_the_first_movement_outruns_the_solver_s_own_sound_by_a_tenth_at_most_an
     # Cells of 7 m and steps of 10 ms smear a front: its foot comes early. Seen: 9 % at 12 vehicles, 4 % with close steps.
     vehicles, ahead = 12, []
     stand = at_rest([train(GRADUATED, vehicles)])
-    for tolerance_pa, first_s in ((200.0, 0.01), (20.0, 0.002)):
+    for steps in (CLOSE_STEPS, CLOSE_STEPS._replace(first_s=0.002, tolerance_pa=20.0)):
         probes = (Probe("brake cylinder", 0), Probe("brake cylinder", vehicles - 1))
         moves = [[Change(1.0, 0, lets_out(400e-6))]]
-        run = advance_fast(stand.grid, stand.state, moves, 6.0, probes, tolerance_pa, first_s)
+        run = advance_fast(stand.grid, stand.state, moves, 6.0, probes, steps)
         ahead.append((vehicles - 1) * 21.2 / (passes(run, 0.02, 1) - passes(run, 0.02, 0)) / SOUND_M_S)
     assert ahead[1] == Within(1.0, 1.06) and ahead[0] == Within(ahead[1], 1.1)
 

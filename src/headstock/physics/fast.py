@@ -23,7 +23,7 @@ from headstock.physics.fast_readings import (
 )
 from headstock.physics.fast_seats import march_lane, side_by_side, state_of
 from headstock.physics.fast_settings import Distributors, Gates, Stands, Valves, Vessels, ports_of, told_of
-from headstock.physics.fast_state import FastState
+from headstock.physics.fast_state import FastState, Steps
 from headstock.physics.fine_grid import PerItem
 from headstock.physics.pipe_network import (
     Change,
@@ -32,10 +32,10 @@ from headstock.physics.pipe_network import (
     checked_timeline,
 )
 
-FIRST_STEP_S, TOLERANCE_PA = 0.010, 200.0
-"""First step after an event [s], and how far a step may miss the extrapolated pressures [Pa]: what the test of accuracy holds."""
-MANY_FIRST_STEP_S, MANY_TOLERANCE_PA = 0.0175, 250.0
-"""The same for scenarios in thousands: a fifth fewer steps, hardly further from the fine solver; held by the same test."""
+CLOSE_STEPS = Steps(0.010, 200.0, 2.0)
+"""What the test of accuracy holds."""
+MANY_STEPS = Steps(0.0175, 250.0, 4.0)
+"""For scenarios in thousands: a third fewer steps, hardly further from the fine solver; held by the same test."""
 NUMBERED: dict[ProbeKind, int] = {
     "chamber": A_CHAMBER,
     "reservoir": A_RESERVOIR,
@@ -107,7 +107,7 @@ def still_air_fast(
         _spread(pipe_pa, grid.cells, lanes), np.zeros((grid.cells + 1, lanes)), _spread(chamber_pa, count, lanes),
         _spread(reservoir_pa, count, lanes), np.zeros((3, lanes)),
     )  # fmt: skip
-    clock = np.repeat([[0.0], [FIRST_STEP_S], [0.0], [0.0]], lanes, axis=1)
+    clock = np.repeat([[0.0], [CLOSE_STEPS.first_s], [0.0], [0.0]], lanes, axis=1)
     before = tuple(level.copy() for level in now)
     first = grid.networks[0].gear
     vessels = gear.vessels or ((VesselSetting(),) * len(first.vessels),) * lanes
@@ -144,7 +144,7 @@ def mass_kg_fast(grid: FastGrid, state: FastState) -> Floats:
 
 def advance_fast(
     grid: FastGrid, state: FastState, timelines: Sequence[Sequence[Change]], until_s: float, probes: Sequence[Probe] = (),
-    tolerance_pa: float = TOLERANCE_PA, first_step_s: float = FIRST_STEP_S,
+    steps: Steps = CLOSE_STEPS,
 ) -> FastResult:  # fmt: skip
     """Go on from a state until a time [s]; one timeline a lane. Readings at the start and after each step.
 
@@ -152,7 +152,7 @@ def advance_fast(
     """
     stands = Stands.of(state.gates, state.valves, state.vessels, state.distributors)
     which = _probe_rows(grid, probes)
-    ports, steps = ports_of(grid), (first_step_s, tolerance_pa)
+    ports = ports_of(grid)
     told = [told_of(grid, ports, stands, lane, _due(line, until_s)) for lane, line in enumerate(timelines)]
     if len(told) > 1:
         lanes = march_together(grid, state, told, until_s, steps, which)

@@ -56,7 +56,6 @@ from headstock.physics.fast_march import (
     BROKEN,
     ENDED,
     GROWTH,
-    LONGEST_STEP_S,
     ROWS_FULL,
     SETTLED,
     SHORTEST_SHARE,
@@ -209,8 +208,8 @@ def _take(pipe: Floats, side: Floats, lane: Floats, cells: Ints, n: int, rt: flo
 @bare
 def march_eight(
     pipe: Floats, side: Floats, lane: Floats, clock: Floats, gate_face: Ints, brake_cell: Ints, gates: Floats, valves: Floats,
-    changes: Changes, course: Course, n: int, rt: float, until_s: float, first_s: float, tolerance_pa: float, no_gear: GearState,
-    probes: Ints, times: Floats, readings: Floats,
+    changes: Changes, course: Course, n: int, rt: float, until_s: float, first_s: float, tolerance_pa: float, longest_s: float,
+    no_gear: GearState, probes: Ints, times: Floats, readings: Floats,
 ) -> tuple[int, int]:  # fmt: skip
     """Steps eight lanes from where their clocks (4, 8) stand until a time [s]; returns why it stopped, and for which lane."""
     until, over_root = LEAD + n * WIDTH, 1.0 / sqrt(rt)
@@ -269,7 +268,7 @@ def march_eight(
                 clock[LAST_DT, w] = dt
                 clock[STEPS, w] += 1.0
                 wish = min(GROWTH, max(SHRINK, lane[ERROR, w]))
-                clock[NEXT_DT, w] = min(LONGEST_STEP_S, max(min(first_s, GROWTH * dt), dt * wish))
+                clock[NEXT_DT, w] = min(longest_s, max(min(first_s, GROWTH * dt), dt * wish))
                 if times.shape[0] > 0:
                     row = course.written[w]
                     times[row, w] = clock[TIME, w]

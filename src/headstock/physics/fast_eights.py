@@ -42,7 +42,7 @@ from headstock.physics.fast_march import BROKEN, ENDED
 from headstock.physics.fast_readings import sample
 from headstock.physics.fast_seats import Marched
 from headstock.physics.fast_settings import Told, changes_of
-from headstock.physics.fast_state import FastState
+from headstock.physics.fast_state import FastState, Steps
 from headstock.physics.fast_wide_march import march_wide, wide_sample
 from headstock.physics.fast_wide_seats import gear_left, wide_gear_of
 
@@ -71,9 +71,9 @@ def _has_vents(told: Told) -> bool:
 
 
 def march_together(
-    grid: FastGrid, state: FastState, told: Sequence[Told], until_s: float, steps: tuple[float, float], which: Ints
+    grid: FastGrid, state: FastState, told: Sequence[Told], until_s: float, steps: Steps, which: Ints
 ) -> list[Marched]:
-    """Every lane of a block goes on until a time, eight at a time; ``steps``: first step [s] and tolerance [Pa]."""
+    """Every lane of a block goes on until a time, eight at a time; ``steps`` as they are to be."""
     every = list(range(len(told)))
     return [
         _march(grid, state, every[first : first + WIDTH], told, until_s, steps, which) for first in range(0, len(told), WIDTH)
@@ -112,7 +112,7 @@ def _march(
     whose: list[int],
     told: Sequence[Told],
     until_s: float,
-    steps: tuple[float, float],
+    steps: Steps,
     which: Ints,
 ) -> Marched:
     """Up to eight lanes; places that are left over stand as the last lane does and are done from the start."""

@@ -13,7 +13,7 @@ import numpy as np
 from headstock.base.errors import OutsideModelError
 from headstock.physics.air_run import AirRun, AirTrace
 from headstock.physics.arrays import Floats
-from headstock.physics.fast import MANY_FIRST_STEP_S, MANY_TOLERANCE_PA, GearStart, advance_fast, still_air_fast
+from headstock.physics.fast import MANY_STEPS, GearStart, advance_fast, still_air_fast
 from headstock.physics.fast_grid import fast_grid_of
 from headstock.physics.fast_run import answer_fast
 from headstock.physics.pipe_network import Change
@@ -62,7 +62,7 @@ def _block(asked: Sequence[AirRun]) -> list[AirTrace]:
     gates, valves = tuple(run.gates for run in runs), tuple(run.valves for run in runs)
     state = still_air_fast(grid, pipe_pa, 0.0, 0.0, 0.0, gates, valves, gear)
     lines, until_s = [_to_its_end(run) for run in runs], max(run.until_s for run in runs)
-    result = advance_fast(grid, state, lines, until_s, runs[0].probes, MANY_TOLERANCE_PA, MANY_FIRST_STEP_S)
+    result = advance_fast(grid, state, lines, until_s, runs[0].probes, MANY_STEPS)
     found = []
     for lane, run in enumerate(asked):
         t_s = np.arange(0.0, run.until_s + 1e-9, run.sample_s)
@@ -88,7 +88,7 @@ def _alone(run: AirRun) -> AirTrace:
     gear = GearStart(_columns([run.vessel_pa]), _columns([run.cylinder_pa]), 0.0, (run.vessels,), (run.distributors,))
     middle = (grid.edges_m[:-1] + grid.edges_m[1:]) / 2
     state = still_air_fast(grid, _along(run, middle)[:, None], 0.0, 0.0, 0.0, (run.gates,), (run.valves,), gear)
-    result = advance_fast(grid, state, [run.timeline], run.until_s, run.probes, MANY_TOLERANCE_PA, MANY_FIRST_STEP_S)
+    result = advance_fast(grid, state, [run.timeline], run.until_s, run.probes, MANY_STEPS)
     t_s = np.arange(0.0, run.until_s + 1e-9, run.sample_s)
     readings = result.readings_pa[:, :, 0]
     sampled = np.stack([np.interp(t_s, result.t_s, readings[:, probe]) for probe in range(readings.shape[1])], axis=1)

@@ -63,7 +63,7 @@ from headstock.physics.fast_valves import add_ports, port_lines, ports_at, ports
 from headstock.physics.fast_vessels import take_vessels, turn_governors, vessel_lines, vessels_after
 
 ENDED, ROWS_FULL, BROKEN = 1, 2, 3
-GROWTH, SHRINK, LONGEST_STEP_S = 1.4, 0.4, 2.0
+GROWTH, SHRINK = 1.4, 0.4
 TURNS, SETTLED = 3, 0.2
 """How often valves are looked at in one step at most, and the share of the tolerance by which they may be missed."""
 SHORTEST_SHARE = 0.002
@@ -126,8 +126,8 @@ def fits(dt: float, left: float) -> tuple[float, bool]:
 @bare
 def march_fast(
     pipe: Floats, side: Floats, lane: Floats, clock: Floats, places: Places, gates: Floats, valves: Floats, changes: Changes,
-    met: int, rt: float, until_s: float, first_s: float, tolerance_pa: float, gear: GearArrays, gear_set: GearSet,
-    gear_state: GearState, gear_work: GearWork, room: Room, probes: Ints, times: Floats, readings: Floats,
+    met: int, rt: float, until_s: float, first_s: float, tolerance_pa: float, longest_s: float, gear: GearArrays,
+    gear_set: GearSet, gear_state: GearState, gear_work: GearWork, room: Room, probes: Ints, times: Floats, readings: Floats,
 ) -> tuple[int, int, int]:  # fmt: skip
     """Steps from where the clock stands until a time [s], in tables of ``fast_layout`` for one lane.
 
@@ -260,7 +260,7 @@ def march_fast(
         clock[LAST_DT] = dt
         clock[STEPS] += 1.0
         wish = min(GROWTH, max(SHRINK, sqrt(tolerance_pa / max(error, 1e-3))))
-        clock[NEXT_DT] = min(LONGEST_STEP_S, max(min(first_s, GROWTH * dt), dt * wish))
+        clock[NEXT_DT] = min(longest_s, max(min(first_s, GROWTH * dt), dt * wish))
         if geared:
             turned = turn_distributors(gear, gear_set, gear_state, p)
             if turn_governors(gear, gear_set, gear_state) or turned:

@@ -37,7 +37,7 @@ from headstock.physics.fast_layout import (
 from headstock.physics.fast_march import BROKEN, ENDED, Places, march_fast, room_for
 from headstock.physics.fast_readings import sample
 from headstock.physics.fast_settings import Stands, Told, changes_of, settings_of
-from headstock.physics.fast_state import FastState
+from headstock.physics.fast_state import FastState, Steps
 
 ROWS = 4096
 T = TypeVar("T")
@@ -89,9 +89,9 @@ def seat(grid: FastGrid, state: FastState, lane: int) -> Seat:
 
 
 def march_lane(
-    grid: FastGrid, state: FastState, lane: int, told: Told, until_s: float, steps: tuple[float, float], which: Ints
+    grid: FastGrid, state: FastState, lane: int, told: Told, until_s: float, steps: Steps, which: Ints
 ) -> Marched:  # fmt: skip
-    """A lane goes on until a time; ``steps``: first step [s] and tolerance [Pa]. Raises OutsideModelError."""
+    """A lane goes on until a time; ``steps`` as they are to be. Raises OutsideModelError."""
     seated, settings, changes = seat(grid, state, lane), settings_of(told), changes_of([told])
     places = Places(grid.gate_face, grid.brake_cell, grid.port_cell)
     tables = (seated.pipe, seated.side, seated.lane)

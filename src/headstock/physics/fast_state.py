@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from headstock.physics.arrays import Floats
 from headstock.physics.fast_gear import GearState
 from headstock.physics.fast_settings import Distributors, Gates, Valves, Vessels
+
+
+class Steps(NamedTuple):
+    """First step after an event [s], how far a step may miss the extrapolated pressures [Pa], the longest step [s]."""
+
+    first_s: float
+    tolerance_pa: float
+    longest_s: float
 
 
 @dataclass(frozen=True, slots=True)

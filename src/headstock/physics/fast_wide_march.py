@@ -62,7 +62,7 @@ from headstock.physics.fast_layout import (
     P,
     Q,
 )
-from headstock.physics.fast_march import BROKEN, ENDED, GROWTH, LONGEST_STEP_S, ROWS_FULL, SETTLED, SHRINK, TURNS
+from headstock.physics.fast_march import BROKEN, ENDED, GROWTH, ROWS_FULL, SETTLED, SHRINK, TURNS
 from headstock.physics.fast_readings import A_BRAKE_CYLINDER, A_VESSEL, sample
 from headstock.physics.fast_wide_cylinders import wide_take_cylinders
 from headstock.physics.fast_wide_distributors import (
@@ -303,7 +303,7 @@ def _turn(pipe: Floats, lane: Floats, clock: Floats, gear: WideGear, first_s: fl
 def march_wide(
     pipe: Floats, side: Floats, lane: Floats, clock: Floats, gate_face: Ints, brake_cell: Ints, gates: Floats, valves: Floats,
     changes: Changes, course: Course, gear: WideGear, until_s: float, first_s: float, tolerance_pa: float,
-    no_gear: GearState, probes: Ints, times: Floats, readings: Floats,
+    longest_s: float, no_gear: GearState, probes: Ints, times: Floats, readings: Floats,
 ) -> tuple[int, int]:  # fmt: skip
     """Steps eight lanes from where their clocks (4, 8) stand until a time [s]; returns why it stopped, and for which lane."""
     stored, specials, live_0, live_1 = False, 0, False, False
@@ -363,7 +363,7 @@ def march_wide(
                 clock[LAST_DT, w] = dt
                 clock[STEPS, w] += 1.0
                 wish = min(GROWTH, max(SHRINK, lane[ERROR, w]))
-                clock[NEXT_DT, w] = min(LONGEST_STEP_S, max(min(first_s, GROWTH * dt), dt * wish))
+                clock[NEXT_DT, w] = min(longest_s, max(min(first_s, GROWTH * dt), dt * wish))
         _turn(pipe, lane, clock, gear, first_s)
         for w in range(WIDTH):
             if lane[TAKES, w] > 0.0 and times.shape[0] > 0:
