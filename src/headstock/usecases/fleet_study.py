@@ -40,6 +40,8 @@ from headstock.usecases.test_signatures import task_of_train
 
 GAUGES = 7
 """Sets the draw of gauges apart from that of trains."""
+MOST_PARTS = 20_000
+"""A study has about so many parts at most, so that its files can be handled: a larger one has larger parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +104,13 @@ class FleetStudy:
     settings: tuple[Setting, ...]
 
     @cached_property
+    def _a_part(self) -> int:
+        """How many blocks of a setting are one part."""
+        return max(1, -(-sum(setting.blocks for setting in self.settings) // MOST_PARTS))
+
+    @cached_property
     def _parts_before(self) -> list[int]:
-        return list(accumulate((setting.blocks for setting in self.settings), initial=0))
+        return list(accumulate((-(-setting.blocks // self._a_part) for setting in self.settings), initial=0))
 
     @cached_property
     def _tests_before(self) -> list[int]:
@@ -134,8 +141,14 @@ class FleetStudy:
     def rows(self, part: int, runs: Runs) -> list[StudyRow]:
         """The drawn tests of a part, worked out."""
         which = bisect_right(self._parts_before, part) - 1
+        first = (part - self._parts_before[which]) * self._a_part
+        blocks = range(first, min(first + self._a_part, self.settings[which].blocks))
+        return [row for block in blocks for row in self._block_rows(which, block, runs)]
+
+    def _block_rows(self, which: int, number: int, runs: Runs) -> list[StudyRow]:
+        """Of one block of a setting."""
         setting = self.settings[which]
-        task, block, before = setting.block(part - self._parts_before[which])
+        task, block, before = setting.block(number)
         first = self._tests_before[which] + before + task.numbers(block).start
         readings = task.answer(block, runs)
         rows = setting.asked.rows(task, block, readings)

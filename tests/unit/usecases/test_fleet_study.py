@@ -12,6 +12,7 @@ import pytest
 from headstock.base.errors import InputError
 from headstock.brake_test import signature_set
 from headstock.physics.air_run import AirRun, AirTrace
+from headstock.usecases import fleet_study
 from headstock.usecases.study_file import load_study, study_path
 from tests.cases.studies import SMALL, study_of, written
 
@@ -71,6 +72,18 @@ def test_every_number_once_and_the_same_from_whichever_part(tmp_path: Path, monk
     assert study.rows(3, still) == study.rows(3, still)
     settings = [(one.job, one.method, one.weather) for one in study.settings]
     assert len(set(settings)) == 4 and all(study.setting_of(part) in study.settings for part in range(study.parts))
+
+
+def test_a_larger_study_has_larger_parts_with_the_same_tests_in_them(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(signature_set, "BLOCK", 64)
+    plain = study_of(tmp_path, SMALL.replace("draws: 20", "draws: 4\npairs: 1"))
+    rows = [row for part in range(plain.parts) for row in plain.rows(part, still)]
+    monkeypatch.setattr(fleet_study, "MOST_PARTS", 10)
+    larger = study_of(tmp_path, SMALL.replace("draws: 20", "draws: 4\npairs: 1"))
+    settings = len(larger.settings)
+    assert plain.parts > 10 + settings and 10 - settings <= larger.parts < 10 + settings
+    assert [row for part in range(larger.parts) for row in larger.rows(part, still)] == rows
+    assert {larger.folder_of(part) for part in range(larger.parts)} == {plain.folder_of(part) for part in range(plain.parts)}
 
 
 def test_margins_are_limit_less_reading_and_moved_limits_move_them(tmp_path: Path) -> None:
