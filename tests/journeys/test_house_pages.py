@@ -21,7 +21,7 @@ def test_everybody_can_use_the_frame(visit: Visit, path: str, size: dict[str, in
 def test_the_theme_is_chosen_by_hand_and_kept(visit: Visit) -> None:
     page = visit("/keys")
     with page.expect_navigation():
-        page.get_by_role("button", name="Paper").click()
+        page.get_by_role("button", name="Light page").click()
     assert page.url.endswith("/keys")
     page.reload()
     assert page.locator("html").get_attribute("class") == "paper"

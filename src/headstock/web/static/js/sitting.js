@@ -20,7 +20,7 @@ function put(html) {
   }
 }
 
-const typing = () => part.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement;
+const typing = () => part.contains(document.activeElement) && ["INPUT", "SELECT"].includes(document.activeElement.tagName);
 
 async function fetched() {
   if (busy || typing()) return;
