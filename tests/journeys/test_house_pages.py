@@ -40,3 +40,18 @@ def test_a_page_that_is_not_there_says_so(visit: Visit) -> None:
     assert "No page of that name" in page.inner_text("main")
     assert axe_faults(page) == []
     visit.said.clear()  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(("path", "heading"), [
+    ("/jobs/new", "This turn"), ("/papers", "Exercise"), ("/sittings/join?code=ZZZZ", "Exercise"), ("/records/verify", "Records"),
+    ("/fleet/table", "Fleet"), ("/keys", ""), ("/jobsnothing", ""),
+])  # fmt: skip
+def test_every_page_stands_under_one_heading_and_an_error_leads_back_to_it(visit: Visit, path: str, heading: str) -> None:
+    page = visit(path)
+    marked = page.locator("nav a[aria-current]")
+    assert marked.all_inner_texts() == ([heading] if heading else [])
+    if "ZZZZ" in path:
+        assert page.get_by_role("heading", level=1).inner_text() == "Nothing here"
+        assert "Ask the trainer for its code." in page.inner_text("main")
+        assert page.get_by_role("link", name="Back to Exercise").get_attribute("href") == "/exercises"
+    visit.said.clear()  # type: ignore[attr-defined]

@@ -21,8 +21,13 @@ STATUS = {2: 400, 3: 503}
 """Exit status of an error on the command line, as a status of the web."""
 STATUS_OF_CODE = {"outside-model": 422}
 """Where asking again will never help."""
-HEADINGS = (("This turn", "/", ("/jobs",)), ("Fleet", "/fleet", ()), ("Records", "/records", ()),
-            ("Exercise", "/exercises", ("/sittings", "/papers")), ("People", "/people", ()))  # fmt: skip
+HEADINGS = (
+    ("This turn", "/", ("/jobs",)),
+    ("Fleet", "/fleet", ()),
+    ("Records", "/records", ()),
+    ("Exercise", "/exercises", ("/sittings", "/papers")),
+    ("People", "/people", ()),
+)
 """Pages that the navigation names: name, address, addresses that belong to it."""
 PAGES = Environment(
     loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
@@ -42,8 +47,11 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
 
 def heading_of(path: str) -> str:
     """The heading of the navigation that a page belongs to; empty for none."""
-    own = ((name, (place, *others)) for name, place, others in HEADINGS)
-    return next((name for name, places in own if path in places or path.startswith(tuple(f"{one}/" for one in places if one != "/"))), "")
+    for name, place, others in HEADINGS:
+        places = (place, *others)
+        if path in places or path.startswith(tuple(f"{one}/" for one in places if one != "/")):
+            return name
+    return ""
 
 
 def part(template: str, **content: Any) -> Markup:

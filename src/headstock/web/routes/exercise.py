@@ -46,7 +46,9 @@ def exercises(request: Request) -> Response:
     """Joining one by its code; ready exercises, which say what is hidden, for those alone who set them."""
     log, ready = _sittings(request).log, {name: read_exercise(path) for name, path in ready_exercises().items()}
     lately = [kept for code in log.codes()[:20] if (kept := log.kept(code)) is not None]
-    return page(request, "exercises.html", ready=ready, lately=lately, may_set=sees(request, "set exercises"), drill=DRILL_CAUTION)
+    return page(
+        request, "exercises.html", ready=ready, lately=lately, may_set=sees(request, "set exercises"), drill=DRILL_CAUTION
+    )
 
 
 @router.post("/exercises/{name}/set", dependencies=[needs("set exercises")])
@@ -80,7 +82,9 @@ def take(
     if visitor_of(request).name and not sees(request, "set exercises"):
         person = visitor_of(request).name
         if live.sitting.is_played(role) and not _plays(request, live, role):
-            raise HTTPException(403, f"the {role} is played by {live.sitting.people[role]}; the trainer can give it to somebody else")
+            raise HTTPException(
+                403, f"the {role} is played by {live.sitting.people[role]}; the trainer can give it to somebody else"
+            )
     live.act({"kind": "took", "role": role, "person": person})
     return RedirectResponse(f"/sittings/{live.code}/role/{role}", 303)
 

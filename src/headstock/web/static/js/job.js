@@ -1,14 +1,8 @@
 // A job's page: n and b move the lamp from block to block, the drawings follow; arrows walk an end part by part.
 
-const typing = (target) => target instanceof Element && target.closest("input, select, textarea, [contenteditable]");
+import { fold, narrow } from "./house.js";
 
-// A phone shows the block in hand first: what lies open at a desk is folded there, and opens again where there is room.
-const narrow = matchMedia("(max-width: 700px)");
-function fold(within) {
-  for (const one of within.querySelectorAll("details.folded")) one.open = !narrow.matches;
-}
-narrow.addEventListener("change", () => fold(document));
-fold(document);
+const typing = (target) => target instanceof Element && target.closest("input, select, textarea, [contenteditable]");
 
 async function follow(id, block) {
   const holder = document.getElementById(id);
