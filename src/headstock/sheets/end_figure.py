@@ -10,6 +10,7 @@ from headstock.devices.marks import Disc, Ink, Lettering, Mark
 from headstock.formation.end_drawing import body_marks, device_marks
 from headstock.formation.ends_to_join import devices_of, stands_as_left
 from headstock.formation.join_way import TypeEnd
+from headstock.sheets.labels_apart import laid_apart
 from headstock.sheets.svg import FONT, marks_svg
 
 HALF_MM, TOP_MM, LOW_MM = 1560.0, 1960.0, 40.0
@@ -74,23 +75,8 @@ def _part(part: NamedPart, paint: Mapping[Ink, str]) -> str:
 def _labels(side: int, parts: Sequence[NamedPart], paint: Mapping[Ink, str], has_names: bool) -> str:
     """Names from the top down along one side, none over another, each with its line."""
     pitch = PITCH_MM if has_names else NUMBER_PITCH_MM
-    heights = _spread([part.y_mm for part in parts], pitch)
-    return "".join(_label(side, part, y, paint, has_names) for part, y in zip(parts, heights, strict=True))
-
-
-def _spread(wanted: Sequence[float], pitch: float) -> list[float]:
-    """Heights near those wanted, in order, at least so far apart, all inside the drawing."""
-    heights: list[float] = []
-    top = TOP_MM - pitch / 2
-    for y in wanted:
-        top = min(y, top)
-        heights.append(top)
-        top -= pitch
-    low = pitch / 2
-    for number in reversed(range(len(heights))):
-        heights[number] = max(heights[number], low)
-        low = heights[number] + pitch
-    return heights
+    tops = laid_apart([part.y_mm for part in parts], [pitch] * len(parts), TOP_MM)
+    return "".join(_label(side, part, top - pitch / 2, paint, has_names) for part, top in zip(parts, tops, strict=True))
 
 
 def _label(side: int, part: NamedPart, y: float, paint: Mapping[Ink, str], has_names: bool) -> str:

@@ -39,7 +39,8 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
     """A page, or a part of one, from a template."""
     theme = request.cookies.get("theme", "")
     content = {
-        "path": request.url.path, "headings": HEADINGS, "here": heading_of(request.url.path), "theme": theme if theme in THEMES else THEMES[0], "visitor": visitor_of(request),
+        "path": request.url.path, "headings": HEADINGS, "here": heading_of(request.url.path),
+        "theme": theme if theme in THEMES else THEMES[0], "visitor": visitor_of(request),
         "standing_caution": STANDING_CAUTION, "version": request.app.version, **content,
     }  # fmt: skip
     return HTMLResponse(PAGES.get_template(template).render(content), status)

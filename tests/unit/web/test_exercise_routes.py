@@ -118,15 +118,15 @@ def test_a_call_to_stop_is_on_every_page_and_a_find_on_the_own_one(client: TestC
 
 
 def test_who_waits_for_an_answer_stands_before_what_can_be_done(client: TestClient) -> None:
-    code = _sitting(client)
-    app: Any = client.app
-    text = client.get(f"/sittings/{code}/role/driver").text
-    assert text.index("What you can do here") < text.index("tap what you heard")
-    live = app.state.sittings.named(code)
-    told = next(step for step in live.exercise.domain.steps if step.tells and step.hearer == "driver" and step.role == "shunter")
-    live.hold(False)
-    view = client.get(f"/sittings/{code}/role/shunter").text
-    assert told.key in view or "Agree the job" in view
+    code = str(client.post("/exercises/attach-by-heart/set").url).split("/")[-2]
+    for role, person in (("shunter", "J. Tolk"), ("driver", "M. Iden")):
+        client.post(f"/sittings/{code}/take", data={"role": role, "person": person})
+    page = f"/sittings/{code}/role/driver"
+    before = client.get(page).text
+    assert before.index("What you can do here") < before.index("tap what you heard")
+    client.post(f"/sittings/{code}/role/shunter", data={"kind": "did", "step": "call to 2 m"})
+    after = client.get(page).text
+    assert after.index("tap what you heard") < after.index("<b>Heard</b>") < after.index("What you can do here")
 
 
 def test_something_is_planted_by_what_stands_how(client: TestClient) -> None:
@@ -135,3 +135,13 @@ def test_something_is_planted_by_what_stands_how(client: TestClient) -> None:
     client.post(f"/sittings/{code}/plant", data={"what": "217/2.red_lamp=lit"})
     app: Any = client.app
     assert app.state.sittings.named(code).sitting.state["217/2.red_lamp"] == "lit"
+
+
+def test_a_sitting_on_record_names_its_people_in_words_and_each_trace_has_its_own_line(client: TestClient) -> None:
+    code = _sitting(client)
+    client.post(f"/sittings/{code}/take", data={"role": "shunter", "person": "J. Tolk"})
+    client.post(f"/sittings/{code}/end")
+    talk = client.get(f"/sittings/{code}/talk-through").text
+    assert talk.count('class="key"') == talk.count("<polyline") >= 2
+    filed = client.post(f"/sittings/{code}/record", data={"led_by": "K. Ray"}).text
+    assert "<dd>J. Tolk, shunter</dd>" in filed and "{&#39;" not in filed
