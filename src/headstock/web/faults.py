@@ -44,8 +44,11 @@ def _form(request: Request, error: Exception) -> Response:
 
 def _fault(one: dict[str, Any]) -> Fault:
     where: Sequence[Any] = one.get("loc", ())
-    return Fault(str(one.get("msg", "wrong")), path=".".join(str(part) for part in where[1:]) or str(where[0] if where else ""),
-                 found=str(one.get("input"))[:80])  # fmt: skip
+    what, expected = str(one.get("msg", "wrong")), None
+    if one.get("type") == "string_too_long":
+        what, expected = "too long", f"at most {one['ctx']['max_length']} letters"
+    return Fault(what, path=".".join(str(part) for part in where[1:]) or str(where[0] if where else ""),
+                 found=str(one.get("input"))[:80], expected=expected)  # fmt: skip
 
 
 def _router(request: Request, error: Exception) -> Response:
