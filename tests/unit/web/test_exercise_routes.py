@@ -140,6 +140,12 @@ def test_something_is_planted_by_what_stands_how(client: TestClient) -> None:
 def test_a_sitting_on_record_names_its_people_in_words_and_each_trace_has_its_own_line(client: TestClient) -> None:
     code = _sitting(client)
     client.post(f"/sittings/{code}/take", data={"role": "shunter", "person": "J. Tolk"})
+    app: Any = client.app
+    live = app.state.sittings.named(code)
+    live.hold(False)
+    later_s = live.wall() + 60.0
+    live.wall = lambda: later_s
+    live.tick()
     client.post(f"/sittings/{code}/end")
     talk = client.get(f"/sittings/{code}/talk-through").text
     assert talk.count('class="key"') == talk.count("<polyline") >= 2
