@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -58,12 +57,3 @@ def test_it_is_one_page_tagged_and_the_same_each_time(now: TestNow) -> None:
     reader = PdfReader(io.BytesIO(pdf))
     assert len(reader.pages) == 1
     assert "3E8K-PWKB-2MQD" in reader.pages[0].extract_text()
-
-
-def test_of_a_void_test_that_comes_first_and_the_verdict_after_it(now: TestNow) -> None:
-    """Whoever reads the first words must not take a test that no longer holds for one within limits."""
-    words = {state: PdfReader(io.BytesIO(render_certificate(replace(now, state=state), "x", "HS1.x.y"))).pages[0].extract_text()
-             for state in ("stands", "void", "corrected")}  # fmt: skip
-    assert words["stands"].index("Readings within limits") < words["stands"].index("Nothing in its path")
-    for state, first in (("void", "Void: touched since"), ("corrected", "Corrected by a later entry")):
-        assert words[state].index(first) < words[state].index("Readings within limits")
