@@ -19,7 +19,7 @@ from headstock.usecases.job_stands import state_words
 
 HALF_MM, TOP_MM, LOW_MM = 1560.0, 1960.0, 40.0
 """The drawing itself: half its width, its height, and what is seen below the rail."""
-NAMES_MM, PITCH_MM, TEXT_MM = 1450.0, 205.0, 92.0
+NAMES_MM, PITCH_MM, TEXT_MM = 1560.0, 205.0, 92.0
 """Room for names at either side, from one name to the next, height of their letters."""
 NUMBER_MM, NUMBER_PITCH_MM = 190.0, 230.0
 """Numbers instead of names, where the figure is small: height of the figures, from one to the next."""
