@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tests.journeys.browser import DESK, PHONE, axe_faults, each_look, served
+from tests.journeys.browser import DESK, PHONE, axe_faults, each_look, served, wait_for
 
 Visit = Callable[..., Any]
 MOST_BYTES = 300_000
@@ -58,7 +58,7 @@ def with_all_parts(page: Any) -> Any:
         plate = page.locator(f"#{name} a.plate", has_text="Work it out")
         if plate.count() and name != "forecast":
             plate.click()
-        page.locator(f"#{name} {content}").first.wait_for(timeout=120_000)
+        page.locator(f"#{name} {content}").first.wait_for(timeout=120_000, state="attached")
     return page
 
 
@@ -72,6 +72,8 @@ def test_the_parts_come_by_themselves_or_when_they_are_asked_for(visit: Visit) -
 def test_everybody_can_use_the_whole_job(visit: Visit, size: dict[str, int], theme: str) -> None:
     page = with_all_parts(ready(visit("/", size, theme)))
     assert axe_faults(page) == []
+    page.evaluate("document.querySelectorAll('details.folded').forEach((one) => { one.open = true })")
+    assert axe_faults(page) == [], "also unfolded"
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), "nothing lies beside the screen"
     if size is PHONE:
         small = page.evaluate("""[...document.querySelectorAll('main .plate, main button, .parts a, .block h3 a')]
@@ -99,6 +101,43 @@ def test_n_and_b_move_the_lamp_and_the_drawings_follow(visit: Visit) -> None:
     assert page.locator(".block.lamp").get_attribute("data-block") == "6"
     page.reload()
     assert page.locator(".block.lamp").get_attribute("data-block") == "6", "the address keeps the block"
+
+
+def test_on_a_phone_the_block_in_hand_comes_first_and_all_else_is_a_tap_away(visit: Visit) -> None:
+    page = ready(visit("/", PHONE))
+    page.locator("#forecast details.folded").wait_for(timeout=120_000, state="attached")
+    wait_for(lambda: page.locator("#forecast .moments").count() and not page.locator("#forecast .moments").is_visible())
+    assert page.evaluate("document.documentElement.scrollHeight") < 6000, "it was over 14,000"
+    assert page.locator("#block-1 .lines").count() and page.locator("#block-1 h3 ~ p").first.is_visible()
+    assert page.locator("#block-2 h3").is_visible() and not page.locator("#block-2 h3 ~ p").first.is_visible()
+    page.locator("#next-plate").click()
+    assert page.locator(".block.lamp").get_attribute("data-block") == "2" and page.locator("#block-2 h3 ~ p").first.is_visible()
+    foot = page.locator(".moves").bounding_box()
+    for name in ("Stop, make safe", "Block before", "Next block"):
+        box = page.get_by_role("link", name=name).bounding_box()
+        assert box["height"] >= 64 and box["y"] >= foot["y"], "where a thumb is"
+    lit = page.locator(".block.lamp").bounding_box()
+    assert 0 <= lit["y"] < 60, "the block in hand begins at the top of the screen"
+    page.locator(".tick", has_text="Every block in full").click()
+    assert page.locator("#block-6 .caution").first.is_visible()
+    page.locator(".parts summary").click()
+    page.locator(".parts a[href='#joined']").click()
+    assert page.get_by_text("It gives nobody leave to join").is_visible()
+    part = page.locator(".end-front a.part[aria-label^='brake pipe cock']").first
+    part.focus()
+    page.keyboard.press("Enter")
+    page.locator("tr:target").wait_for(state="visible")
+    page.set_viewport_size(DESK)
+    page.locator("#forecast .moments").wait_for(state="visible")
+
+
+def test_what_is_folded_on_a_phone_is_on_its_paper(visit: Visit) -> None:
+    page = ready(visit("/", PHONE))
+    page.locator("#forecast details.folded").wait_for(timeout=120_000, state="attached")
+    page.emulate_media(media="print")
+    for within in ("#ends .stands", "#joined ul", "#forecast .moments", "#block-6 .caution"):
+        assert page.locator(within).first.evaluate("(one) => one.getBoundingClientRect().height > 0"), within
+    assert not page.locator(".moves").is_visible()
 
 
 def test_a_part_of_an_end_says_how_it_stands_and_where_that_comes_from(visit: Visit) -> None:

@@ -38,7 +38,7 @@ def test_everybody_can_use_every_page(visit: Visit, code: str, size: dict[str, i
 
 def test_a_test_is_found_and_says_who_touched_it_since(visit: Visit, code: str) -> None:
     page = visit("/records")
-    page.get_by_label("Words").fill("217")
+    page.get_by_label("Units, people, places").fill("217")
     page.get_by_role("button", name="Search").click()
     assert "touched since by J. Tolk" in page.inner_text("main")
     page.get_by_role("link", name=code).click()
@@ -65,7 +65,7 @@ def test_the_records_are_verified_and_the_answer_comes_by_itself(visit: Visit, c
 
 def test_a_day_that_is_none_keeps_what_was_written(visit: Visit, code: str) -> None:
     page = visit("/records?words=217&from_day=soon")
-    assert "Day not understood" in page.inner_text("main") and page.get_by_label("Words").input_value() == "217"
+    assert "Day not understood" in page.inner_text("main") and page.get_by_label("Units, people, places").input_value() == "217"
     visit.said.clear()  # type: ignore[attr-defined]
 
 

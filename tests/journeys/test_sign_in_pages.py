@@ -60,6 +60,9 @@ def test_one_signs_in_and_out(browser: Any, depot: str, size: dict[str, int], th
     assert "M. Iden, crew" in page.inner_text("footer")
     page.goto("/jobs/new")
     assert "Your role may not plan jobs" in page.inner_text("main")
+    assert "Whoever keeps the accounts says who may." in page.inner_text("main") and "found" not in page.inner_text("main")
+    page.goto("/")
+    assert page.get_by_role("link", name="New job").count() == 0, "nothing is offered that is then refused"
     page.goto("/own-password")
     assert axe_faults(page) == []
     page.get_by_role("button", name="Sign out").click()

@@ -55,7 +55,7 @@ def _walked(sitting: Sitting, event: Walked) -> Sitting:
     left = {name: doing for name, doing in sitting.doing.items() if name != role}
     run = sitting.run.copy()
     run.state[place_key(role)] = event.place
-    return settled(replace(sitting, run=run, doing=left).noted(role, "went", f"to: {domain.places[event.place].label}"))
+    return settled(replace(sitting, run=run, doing=left).noted(role, "went", f"now {domain.places[event.place].label}"))
 
 
 def _did(sitting: Sitting, event: Did) -> Sitting:

@@ -17,7 +17,8 @@ from headstock.usecases.plan_job import JobPlan
 
 TOUCHED = "Touched anything after the test? Say so. The test is void and made again."
 BOARD = "A board stops the approach. Only whoever placed it takes it off."
-MOST_CAUTIONS, MOST_BESIDE_PICTURE = 6, 3
+MOST_CAUTIONS = 8
+"""What the back of a card holds in readable print; the picture gives way before a caution does."""
 UNSPOKEN_PHASES = ("agree", "test")
 """What is agreed, and what is told in a test, stands on the sheet alone."""
 
@@ -100,7 +101,7 @@ def _card(task: AttachTask, role: str, name: str, steps: Sequence[Step], done: E
         words=_words(role, steps),
         readings=_readings(task, role),
         done=done if is_between else None,
-        cautions=_cautions(task, own)[: MOST_BESIDE_PICTURE if is_between else MOST_CAUTIONS],
+        cautions=_cautions(task, own),
     )
 
 
@@ -146,10 +147,12 @@ def _readings(task: AttachTask, role: str) -> tuple[Reading, ...]:
 
 
 def _cautions(task: AttachTask, own: Sequence[Step]) -> tuple[str, ...]:
-    """What holds for all, then the cautions of the role's own steps, the oftenest first."""
+    """The cautions of the role's own steps, those between the ends first and then the oftenest; last what holds for all."""
     counts: dict[str, int] = {}
     for step in own:
         if step.caution:
             counts[step.caution] = counts.get(step.caution, 0) + 1
+    between = {step.caution for step in own if step.phase == "between"}
     general = (TOUCHED,) if task.parts else (TOUCHED, BOARD)
-    return (*general, *sorted(counts, key=lambda text: -counts[text]))
+    ranked = sorted(counts, key=lambda text: (text not in between, -counts[text]))
+    return (*ranked[: MOST_CAUTIONS - len(general)], *general)

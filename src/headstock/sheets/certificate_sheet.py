@@ -39,7 +39,9 @@ def _as_data(now: TestNow, last: str) -> dict[str, Any]:
         "method_line": f"Method: {body['method']['name']}, edition {body['method']['edition']}",
         "cautions": [STANDING_CAUTION, NO_PERMISSION], "code": filed.code, "entry": str(filed.seq), "last": last,
         "verdict": f"Readings {body['verdict']}" if "limits" in body["verdict"] else "Not yet: not everything is read and good",
-        "is_good": body["verdict"] == "within limits" and now.state == "stands", "state": STATES[now.state],
+        "verdict_holds": now.state in ("stands", "path not known"),
+        "is_good": body["verdict"] == "within limits" and now.state == "stands",
+        "state": STATES[now.state],
         "void_by": [f"{one.when}: {device_in_words(one.device)} by {one.who}{f', entry {one.code}' if one.code else ''}"
                     for one in now.void_by],
         "facts": [["Units", ", ".join(body["units"]) or "not named"], ["Began", body["began"]], ["Ended", body["ended"]],

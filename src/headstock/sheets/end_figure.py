@@ -5,16 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
+from typing import Any
 
+from headstock.devices.kind import At
 from headstock.devices.marks import Disc, Ink, Lettering, Mark
+from headstock.devices.registry import kind_of
 from headstock.formation.end_drawing import body_marks, device_marks
 from headstock.formation.ends_to_join import devices_of, stands_as_left
 from headstock.formation.join_way import TypeEnd
+from headstock.sheets.labels_apart import laid_apart
 from headstock.sheets.svg import FONT, marks_svg
+from headstock.usecases.job_stands import state_words
 
 HALF_MM, TOP_MM, LOW_MM = 1560.0, 1960.0, 40.0
 """The drawing itself: half its width, its height, and what is seen below the rail."""
-NAMES_MM, PITCH_MM, TEXT_MM = 1300.0, 205.0, 92.0
+NAMES_MM, PITCH_MM, TEXT_MM = 1560.0, 205.0, 92.0
 """Room for names at either side, from one name to the next, height of their letters."""
 NUMBER_MM, NUMBER_PITCH_MM = 190.0, 230.0
 """Numbers instead of names, where the figure is small: height of the figures, from one to the next."""
@@ -38,8 +43,9 @@ class NamedPart:
 def named_parts(end: TypeEnd) -> tuple[NamedPart, ...]:
     """The devices of an end that are seen from in front, as the unit is left, from the top down."""
     state = stands_as_left(end)
-    drawn = [(at, marks, *_middle(marks)) for at, marks in device_marks(devices_of(end), state) if marks]
-    found = [(at.name.replace("_", " "), _stands(at.key(), state), marks, x_mm, y_mm) for at, marks, x_mm, y_mm in drawn]
+    devices = devices_of(end)
+    drawn = [(at, marks, *_middle(marks)) for at, marks in device_marks(devices, state) if marks]
+    found = [(at.name.replace("_", " "), _stands(at, devices[at], state), marks, x_mm, y_mm) for at, marks, x_mm, y_mm in drawn]
     found += [(name, "", (), x_mm, y_mm) for name, x_mm, y_mm in OF_EVERY_END]
     found.sort(key=lambda one: (-round(one[4] / 100), one[3]))
     return tuple(NamedPart(number, *one) for number, one in enumerate(found, start=1))
@@ -74,23 +80,8 @@ def _part(part: NamedPart, paint: Mapping[Ink, str]) -> str:
 def _labels(side: int, parts: Sequence[NamedPart], paint: Mapping[Ink, str], has_names: bool) -> str:
     """Names from the top down along one side, none over another, each with its line."""
     pitch = PITCH_MM if has_names else NUMBER_PITCH_MM
-    heights = _spread([part.y_mm for part in parts], pitch)
-    return "".join(_label(side, part, y, paint, has_names) for part, y in zip(parts, heights, strict=True))
-
-
-def _spread(wanted: Sequence[float], pitch: float) -> list[float]:
-    """Heights near those wanted, in order, at least so far apart, all inside the drawing."""
-    heights: list[float] = []
-    top = TOP_MM - pitch / 2
-    for y in wanted:
-        top = min(y, top)
-        heights.append(top)
-        top -= pitch
-    low = pitch / 2
-    for number in reversed(range(len(heights))):
-        heights[number] = max(heights[number], low)
-        low = heights[number] + pitch
-    return heights
+    tops = laid_apart([part.y_mm for part in parts], [pitch] * len(parts), TOP_MM)
+    return "".join(_label(side, part, top - pitch / 2, paint, has_names) for part, top in zip(parts, tops, strict=True))
 
 
 def _label(side: int, part: NamedPart, y: float, paint: Mapping[Ink, str], has_names: bool) -> str:
@@ -108,15 +99,14 @@ def _text(x: float, y: float, words: str, anchor: str, high: float, weight: int,
             f'font-weight="{weight}" fill="{colour}" aria-hidden="true">{escape(words)}</text>')  # fmt: skip
 
 
-def _stands(key: str, state: Mapping[str, str]) -> str:
-    """How it stands as left, in few words."""
-    said = []
-    for name, value in state.items():
-        if name == key:
-            said.append(value)
-        elif name.startswith(f"{key}."):
-            said.append(f"{name.removeprefix(f'{key}.').replace('_', ' ').replace('.', ' ')} {value}")
-    return ", ".join(said)
+def _stands(at: At, spec: Any, state: Mapping[str, str]) -> str:
+    """How it stands as left, in the words of a job's page; of several names the last word is enough beside a figure."""
+    own = kind_of(spec).variables(at, spec)
+    if len(own) == 1:
+        return state_words(own[0], state[own[0].key], at, False)
+    names = [one.label.removesuffix(f" of {at.where}") for one in own]
+    said = [state_words(one, state[one.key], at, True) for one in own]
+    return ", ".join(words.replace(name, name.split()[-1]) for words, name in zip(said, names, strict=True))
 
 
 def _middle(marks: Sequence[Mark]) -> tuple[float, float]:

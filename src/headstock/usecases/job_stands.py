@@ -45,7 +45,7 @@ class JobStands:
     def part(self, at: At, spec: Any) -> PartStands:
         """How a device stands, in words."""
         own = kind_of(spec).variables(at, spec)
-        says = ", ".join(_state(variable, self.values[variable.key], at, len(own) > 1) for variable in own)
+        says = ", ".join(state_words(variable, self.values[variable.key], at, len(own) > 1) for variable in own)
         whence = next((self.whence[one.key] for one in own if self.whence[one.key] != BY_TYPE), BY_TYPE)
         return PartStands(at, part_name(at, own), says, whence)
 
@@ -144,7 +144,7 @@ def part_name(at: At, own: tuple[Variable, ...]) -> str:
     return at.name.replace("_", " ")
 
 
-def _state(variable: Variable, value: str, at: At, is_one_of_many: bool) -> str:
+def state_words(variable: Variable, value: str, at: At, is_one_of_many: bool) -> str:
     name = variable.label.replace(f" of {at.where}", "")
     said = variable.say(value).replace(f" of {at.where}", "")
     return said if is_one_of_many else said.removeprefix(name).strip()

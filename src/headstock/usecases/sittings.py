@@ -84,7 +84,8 @@ class Sittings:
     def _taken_in_hand(self, code: str) -> LiveSitting:
         kept = self.log.kept(code) if code.isascii() and code.isalnum() and len(code) <= 12 else None
         if kept is None:
-            raise InputError(Fault("no such sitting", found=code, expected="the code on the trainer's sheet"))
+            raise InputError(Fault("no such sitting", found=code, expected="the code on the trainer's sheet"),
+                             cure="Ask the trainer for its code.")  # fmt: skip
         found = again(code, kept.exercise, self.exercise(kept.exercise), self.log)
         with self._lock:
             self._let_go()

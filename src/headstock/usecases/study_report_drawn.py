@@ -180,7 +180,7 @@ def _counts(answer: StudyAnswer) -> Pairs:
     vehicles = [len(one["vehicles"]) for one in settings]
     return (
         ("drawn tests", f"{said['scenarios']:,}"), ("parts worked out", f"{answer.parts} of {said['parts']}"),
-        ("trains", f"{len({one['job'] for one in settings})}, of {min(vehicles)} to {max(vehicles)} vehicles"),
+        ("trains", f"{len({one['job'] for one in settings})}, of {_from_to(vehicles)} vehicles"),
         ("methods", ", ".join(dict.fromkeys(one["method"] for one in settings))),
         ("weather", ", ".join(_weather_words(said["study"]["weather"])) or "as the drawn tests say"),
         ("drawn tests of each fault, degree and place", str(said["study"]["draws"])),
@@ -190,7 +190,7 @@ def _counts(answer: StudyAnswer) -> Pairs:
 
 
 def _weather_words(weathers: list[Row]) -> list[str]:
-    return [f"{one['name']} {one['low_c']:g} to {one['high_c']:g} degrees" for one in weathers]
+    return [f"{one['name']} {one['low_c']:g} to {one['high_c']:g} °C" for one in weathers]
 
 
 def _versions(answer: StudyAnswer) -> Pairs:
@@ -226,3 +226,7 @@ def _not_covered(said: dict[str, Any]) -> tuple[str, ...]:
 def _healthy_tests(said: dict[str, Any]) -> int:
     """Healthy drawn tests of a train by a method: in each weather as many as there are draws."""
     return int(said["study"]["draws"]) * max(1, len(said["study"]["weather"]))
+
+
+def _from_to(counts: list[int]) -> str:
+    return str(min(counts)) if min(counts) == max(counts) else f"{min(counts)} to {max(counts)}"

@@ -44,14 +44,22 @@ def _form(request: Request, error: Exception) -> Response:
 
 def _fault(one: dict[str, Any]) -> Fault:
     where: Sequence[Any] = one.get("loc", ())
-    return Fault(str(one.get("msg", "wrong")), path=".".join(str(part) for part in where[1:]) or str(where[0] if where else ""),
-                 found=str(one.get("input"))[:80])  # fmt: skip
+    what, expected = str(one.get("msg", "wrong")), None
+    if one.get("type") == "string_too_long":
+        what, expected = "too long", f"at most {one['ctx']['max_length']} letters"
+    return Fault(what, path=".".join(str(part) for part in where[1:]) or str(where[0] if where else ""),
+                 found=str(one.get("input"))[:80], expected=expected)  # fmt: skip
 
 
 def _router(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
+    if error.status_code == 403:
+        of_role = str(error.detail).startswith("your role")
+        cure = "Whoever keeps the accounts says who may." if of_role else ""
+        return error_reply(request, InputError(Fault(str(error.detail)), cure=cure), 403)
     said = {404: "no page of that name", 405: "not to be asked in this way"}.get(error.status_code, str(error.detail))
-    return error_reply(request, InputError(Fault(said, found=request.url.path), cure="Go back to This turn."), error.status_code)
+    return error_reply(request, InputError(Fault(said, found=request.url.path), cure="Look for it in the list at the top."),
+                       error.status_code)  # fmt: skip
 
 
 def _unforeseen(request: Request, error: Exception) -> Response:

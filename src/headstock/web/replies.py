@@ -21,6 +21,14 @@ STATUS = {2: 400, 3: 503}
 """Exit status of an error on the command line, as a status of the web."""
 STATUS_OF_CODE = {"outside-model": 422}
 """Where asking again will never help."""
+HEADINGS = (
+    ("This turn", "/", ("/jobs",)),
+    ("Fleet", "/fleet", ()),
+    ("Records", "/records", ()),
+    ("Exercise", "/exercises", ("/sittings", "/papers")),
+    ("People", "/people", ()),
+)
+"""Pages that the navigation names: name, address, addresses that belong to it."""
 PAGES = Environment(
     loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
 )
@@ -31,10 +39,20 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
     """A page, or a part of one, from a template."""
     theme = request.cookies.get("theme", "")
     content = {
-        "path": request.url.path, "theme": theme if theme in THEMES else THEMES[0], "visitor": visitor_of(request),
+        "path": request.url.path, "headings": HEADINGS, "here": heading_of(request.url.path),
+        "theme": theme if theme in THEMES else THEMES[0], "visitor": visitor_of(request),
         "standing_caution": STANDING_CAUTION, "version": request.app.version, **content,
     }  # fmt: skip
     return HTMLResponse(PAGES.get_template(template).render(content), status)
+
+
+def heading_of(path: str) -> str:
+    """The heading of the navigation that a page belongs to; empty for none."""
+    for name, place, others in HEADINGS:
+        places = (place, *others)
+        if path in places or path.startswith(tuple(f"{one}/" for one in places if one != "/")):
+            return name
+    return ""
 
 
 def part(template: str, **content: Any) -> Markup:
@@ -53,10 +71,12 @@ def error_reply(request: Request, error: HeadstockError, status: int | None = No
     if request.url.path.startswith("/api/") or "application/json" in request.headers.get("accept", ""):
         return JSONResponse(error.as_json(), code)
     template = "error_part.html" if is_part(request) else "error.html"
-    return page(request, template, code, error=error, heading=_heading(code))
+    return page(request, template, code, error=error, heading=_heading(code, error))
 
 
-def _heading(code: int) -> str:
+def _heading(code: int, error: HeadstockError) -> str:
+    if code == 400 and error.what.startswith("no such"):
+        code = 404
     return {403: "Not for you", 404: "Nothing here", 413: "Too long", 503: "Not now"}.get(
         code, "Not understood" if code < 500 else "Something broke here"
     )

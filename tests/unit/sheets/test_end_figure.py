@@ -36,3 +36,8 @@ def test_drawings_for_pages_carry_no_style_attribute(end: TypeEnd) -> None:
     for drawn in (end_figure(end, PRINT, True), end_figure(end, PRINT, False), coupler_icon(end, PRINT)):
         ElementTree.fromstring(drawn)
         assert "style=" not in drawn
+
+
+def test_how_a_part_stands_is_said_in_the_words_of_a_job_s_page() -> None:
+    said = {part.name: part.stands for part in named_parts(TypeEnd("tarn/1", load_fleet().find("tarn"), "1"))}
+    assert said["coupler"] == "head raised, pin home, keeper in, knuckle shut" and said["brake pipe cock"] == "shut"

@@ -90,6 +90,16 @@ def test_that_a_touch_voids_the_test_is_on_every_card_and_the_board_where_someth
     assert all(TOUCHED in card.cautions and BOARD not in card.cautions for card in cards("demo-detach").cards)
 
 
+def test_the_card_of_whoever_goes_between_carries_the_cautions_of_work_between() -> None:
+    """They are the first on the card: a picture gives way before them."""
+    for name in ("demo-attach", "screw-attach", "demo-detach"):
+        steps = planned(name).order
+        assert steps is not None
+        between = {step.caution for step in steps.steps if step.role == "shunter" and step.phase == "between" and step.caution}
+        own = {card.role: card.cautions for card in cards(name).cards}["shunter"]
+        assert between and set(own[: len(between)]) == between
+
+
 def test_the_same_job_gives_the_same_bytes_and_a_picture_of_each_page() -> None:
     assert render_role_cards(cards("screw-attach")) == render_role_cards(cards("screw-attach"))
     assert all(page.startswith(b"\x89PNG") for page in render_role_cards_png(cards("screw-attach"), 40))

@@ -119,6 +119,30 @@ def test_a_conflict_is_not_filed_and_every_reason_is_said(client: TestClient, co
     assert StoredRecords(folder=tmp_path).search(Search(kind="test")) == ()
 
 
+def test_what_cannot_have_been_so_is_said_once_and_leads_to_a_new_test(client: TestClient, code: str, tmp_path: Path) -> None:
+    too_soon = {"seconds": 5, "what": "done", "who": "M. Iden", "stage": "charged"}
+    read = {"seconds": 35, "what": "reading", "stage": "rear charged", "shows": "4.9", "unit": "bar"}
+    put_test(tmp_path, code, 0, [too_soon, read, {"seconds": 36, "what": "done", "stage": "rear charged"}])
+    page = client.get(f"/jobs/{code}/test").text
+    assert page.count("This cannot have been so") == 1 and 'href="#anew">Begin anew' in page and 'id="anew"' in page
+    earlier = page.partition('class="earlier"')[2].partition("</summary>")[0]
+    assert "4.9 bar" in earlier and "not judged" in earlier and "not read" not in earlier
+    refused = client.post(f"/jobs/{code}/test/file", data={"who": "M. Iden"})
+    assert refused.status_code == 409 and "does not mean reservoirs charged" in refused.text
+    assert not re.search(r"line \d+:", refused.text), "of a file that nobody at a page has seen"
+
+
+def test_after_a_reading_outside_its_limit_the_next_stage_is_not_the_way_on(
+    client: TestClient, code: str, tmp_path: Path
+) -> None:
+    read = {"seconds": 370, "what": "reading", "stage": "rear applied", "unit": "bar"}
+    for shows, ways in (("3.4", 1), ("4.8", 0)):
+        put_test(tmp_path, code, 4, [{**read, "shows": shows}])
+        stage = client.get(f"/jobs/{code}/test").text.partition('data-stage="rear applied"')[2].partition("</section>")[0]
+        assert len(re.findall(r'<button class="go">[^<]*<br>stage 5', stage)) == ways, shows
+        assert ("Held: read on in" in stage) == (not ways)
+
+
 def test_readings_that_come_after_filing_are_said_and_filed_as_a_correction(
     client: TestClient, code: str, tmp_path: Path
 ) -> None:

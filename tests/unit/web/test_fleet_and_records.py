@@ -6,6 +6,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from headstock.equipment.library import load_fleet
+from tests.cases.tests_in_hand import book_demo, put_test
 from tests.unit.web.api.asked_both_ways import job_text, readings_text
 
 BECK = load_fleet().texts["beck"]
@@ -160,3 +161,16 @@ def test_nothing_outside_what_was_sent_is_read(client: TestClient, tmp_path: Pat
     assert answer.status_code == 400 and "leads outside what was sent" in answer.text and "hidden" not in answer.text
     table = client.post("/api/v1/table", json={"local_rules": str(secret)})
     assert table.status_code == 400 and "hidden" not in table.text
+
+
+def test_the_list_says_what_an_event_of_a_test_was_and_of_which_part(client: TestClient, tmp_path: Path) -> None:
+    code = book_demo(tmp_path)
+    put_test(tmp_path, code, 2, [{"seconds": 312, "what": "touched", "device": "217/2.brake_pipe_cock"}])
+    text = client.get("/records?kind=event").text
+    assert "rear charged: read 4.9 bar" in text and "brake test begun" in text
+    assert "brake pipe cock of 217/2 touched" in text and "217/2.brake_pipe_cock" not in text
+
+
+def test_records_that_are_empty_say_so_otherwise_than_a_search_that_finds_nothing(client: TestClient) -> None:
+    assert "Nothing is on record yet." in client.get("/records").text
+    assert "Nothing on record is like this." in client.get("/records?words=nothing-of-it").text

@@ -61,6 +61,18 @@ def test_every_part_can_be_asked_for_and_then_stands_on_the_page(client: TestCli
         assert answer.content.startswith(b"%PDF") and answer.headers["content-type"] == "application/pdf"
 
 
+def test_the_plates_beside_the_order_lead_to_the_block_before_and_the_next(client: TestClient) -> None:
+    place = put(client)
+    for _ in range(200):
+        if "so far. The page can be left" not in client.get(f"{place}/show/order").text:
+            break
+    shown = r'id="(back|next)-plate" href="[^"]*block=(\d+)#block-\d+">'
+    ways = {block: dict(re.findall(shown, client.get(f"{place}?block={block}").text)) for block in (1, 4, 99)}
+    last = len(re.findall(r'id="block-\d+"', client.get(place).text))
+    assert ways == {1: {"next": "2"}, 4: {"back": "3", "next": "5"}, 99: {"back": str(last - 1)}}, "hidden where there is none"
+    assert 'href="#block-4">To block 4' in client.get(f"{place}?block=4").text
+
+
 def test_stopping_and_handing_over(client: TestClient) -> None:
     place = put(client)
     stop = client.get(f"{place}/stop?after=50")
@@ -89,6 +101,9 @@ def test_a_form_makes_a_job_and_its_faults_keep_what_was_given(client: TestClien
                    leaves_from="217/1", **{"crew:shunter": None, "crew:guard": None})  # fmt: skip
     lacking = client.post("/jobs/new", data=alone)
     assert lacking.status_code == 400 and "nobody in the crew for: goes between" in lacking.text
+    nobody = client.post("/jobs/new", data={**alone, "crew:driver": ""})
+    assert "enter who drives, and who else is there" in nobody.text and 'href="#fault-crew-1"' in nobody.text
+    assert "empty group" not in nobody.text
     bad = client.post("/jobs/new", data=filled(**{"unit_type:1": "tran"}))
     assert bad.status_code == 400 and "nearest tarn" in bad.text and 'value="226"' in bad.text
 

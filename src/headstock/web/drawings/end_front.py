@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from headstock.devices.marks import Disc, Lettering, Mark
 from headstock.formation.end_drawing import body_marks, part_marks
 from headstock.formation.train import UnitEnd
+from headstock.sheets.labels_apart import laid_apart
 from headstock.sheets.svg import mark_svg
 from headstock.usecases.job_stands import JobStands, PartStands
 from headstock.web.drawings.ink import link, on_page, path, svg, text
@@ -91,11 +92,9 @@ def _wrapped(words: str, letters: int) -> tuple[str, ...]:
 def _labels(labels: Sequence[_Label], side: int) -> list[str]:
     """From the top down, each near its part where there is room; a thin line leads to the part."""
     drawn = []
-    below = sum(label.height_mm for label in labels)
-    top = HIGH_MM - 90
-    for label in sorted(labels, key=lambda one: -one.y_mm):
-        below -= label.height_mm
-        top = max(min(top, label.y_mm + label.height_mm / 2), below + label.height_mm)
+    labels = sorted(labels, key=lambda one: -one.y_mm)
+    tops = laid_apart([label.y_mm for label in labels], [label.height_mm for label in labels], HIGH_MM - 90)
+    for label, top in zip(labels, tops, strict=True):
         x, y = side * (FIGURE_MM + 40), top - NAME_MM
         anchor = "start" if side > 0 else "end"
         drawn.append(path(f"M{label.x_mm:.0f} {-label.y_mm:.0f}L{side * FIGURE_MM:.0f} {-(y + 40):.0f}", ink="soft", wide=9))
@@ -106,5 +105,4 @@ def _labels(labels: Sequence[_Label], side: int) -> list[str]:
         for line in label.says:
             drawn.append(text(x, -y, line, size=SAID_MM, anchor=anchor, ink="soft"))
             y -= SAID_MM
-        top -= label.height_mm
     return drawn

@@ -151,7 +151,7 @@ def _hold(stands: JobStands, box: _Box) -> str:
         if at.unit != unit.name or spec.kind not in ("hand brake", "parking brake"):
             continue
         if at.vehicle == vehicle or (spec.kind == "parking brake" and box.suffix in spec.vehicles):
-            is_on, x = stands.values[at.key()] == "on", box.left + box.wide - 18
+            is_on, x = stands.values[at.key()] == "on", box.left + box.wide - 24
             letter = "H" if spec.kind == "hand brake" else "P"
             rings = "".join(_ring(x, radius) for radius in ((11, 8) if is_on else (8,)))
             said = f"{stands.part(at, spec).name} of {vehicle}: {stands.values[at.key()]}, told"

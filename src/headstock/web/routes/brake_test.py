@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import secrets
 from typing import Annotated, Any
 
@@ -168,12 +169,17 @@ def file(request: Request, code: str, records: RecordsOf, answers: AnswersOf, fo
     if before is None or not is_as_filed(before, path):
         filing = filing_in_hand(now.hand, path, answers.fleet, read_recorder, before)
         if filing.draft is None:
-            return _test_page(request, now, answers, 409, refused=filing.refused)
+            return _test_page(request, now, answers, 409, refused=tuple(map(without_line, filing.refused)))
         records.append([filing.draft])
     ended = {"key": f"ended:{now.hand.test}", "test": now.hand.test, "what": "ended", "at": clock(), "who": form.get("who", "")}
     if now.hand.ended is None:
         add_events([event_given(ended)], now.job, records)
     return RedirectResponse(f"/jobs/{now.job.code}/test", 303)
+
+
+def without_line(reason: str) -> str:
+    """A reason without the line of the file that nobody at a page has seen."""
+    return re.sub(r"^line \d+: ", "", reason)
 
 
 @router.get("/jobs/{code}/away", dependencies=[needs("see jobs")])

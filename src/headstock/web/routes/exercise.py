@@ -18,6 +18,7 @@ from headstock.usecases.exercise_file import read_exercise, ready_exercises
 from headstock.usecases.file_sitting import sitting_key
 from headstock.usecases.live_sitting import LiveSitting
 from headstock.usecases.record_practice import DRILL_CAUTION
+from headstock.usecases.record_terms import name_key
 from headstock.usecases.sittings import Sittings
 from headstock.web.asked import RecordsOf
 from headstock.web.guards import is_known_host, is_own_origin
@@ -26,9 +27,10 @@ from headstock.web.replies import is_part, page
 from headstock.web.signing_in import visitor_of_socket
 from headstock.web.sitting_board import SittingBoards
 from headstock.web.sitting_ends import ends_seen
-from headstock.web.visitor import needs
+from headstock.web.visitor import needs, visitor_of
 
 router = APIRouter(include_in_schema=False)
+NOTED = ("saw", "noticed", "did", "heard", "found", "false find")
 OF_A_ROLE = ("walked", "did", "ended", "heard", "turned", "declared", "stopped", "road answered")
 Code = str
 Word = Annotated[str, Form(max_length=40)]
@@ -41,10 +43,12 @@ def _sittings(request: Request | WebSocket) -> Sittings:
 
 @router.get("/exercises", dependencies=[needs("sit exercises")])
 def exercises(request: Request) -> Response:
-    """Ready exercises, and joining one by its code."""
-    sittings = _sittings(request)
-    ready = [(name, read_exercise(path)) for name, path in ready_exercises().items()]
-    return page(request, "exercises.html", ready=ready, codes=sittings.log.codes()[:20])
+    """Joining one by its code; ready exercises, which say what is hidden, for those alone who set them."""
+    log, ready = _sittings(request).log, {name: read_exercise(path) for name, path in ready_exercises().items()}
+    lately = [kept for code in log.codes()[:20] if (kept := log.kept(code)) is not None]
+    return page(
+        request, "exercises.html", ready=ready, lately=lately, may_set=sees(request, "set exercises"), drill=DRILL_CAUTION
+    )
 
 
 @router.post("/exercises/{name}/set", dependencies=[needs("set exercises")])
@@ -63,7 +67,7 @@ def join(request: Request, code: str = "") -> Response:
 def choose(request: Request, code: Code) -> Response:
     """Choose a role, or look on."""
     live = _sittings(request).named(code)
-    return page(request, "sitting.html", live=live, sitting=live.tick())
+    return page(request, "sitting.html", live=live, sitting=live.tick(), may_set=sees(request, "set exercises"))
 
 
 @router.post("/sittings/{code}/take", dependencies=[needs("sit exercises")])
@@ -73,8 +77,14 @@ def take(
     role: Word,
     person: Annotated[str, Form(min_length=1, max_length=40)],
 ) -> Response:
-    """Take a role."""
+    """Take a role: of those signed in each for themselves, and a trainer for anybody."""
     live = _sittings(request).named(code)
+    if visitor_of(request).name and not sees(request, "set exercises"):
+        person = visitor_of(request).name
+        if live.sitting.is_played(role) and not _plays(request, live, role):
+            raise HTTPException(
+                403, f"the {role} is played by {live.sitting.people[role]}; the trainer can give it to somebody else"
+            )
     live.act({"kind": "took", "role": role, "person": person})
     return RedirectResponse(f"/sittings/{live.code}/role/{role}", 303)
 
@@ -89,10 +99,16 @@ def _role_page(request: Request, live: LiveSitting, role: str, error: HeadstockE
     sitting = live.tick()
     if role not in live.exercise.roles:
         raise InputError(Fault("no such role", found=role, expected=", ".join(live.exercise.roles)))
-    notes = [note for note in sitting.notes if note.role == role and note.kind in ("saw", "noticed", "did", "heard")][-4:]
+    notes = [note for note in sitting.notes if (note.role == role and note.kind in NOTED) or note.kind == "stopped"][-4:]
     template = "role_part.html" if is_part(request) else "role.html"
     return page(request, template, live=live, view=view_of(sitting, role), sitting=sitting, notes=notes, error=error,
-                ends=ends_seen(sitting, role))  # fmt: skip
+                ends=ends_seen(sitting, role), plays=_plays(request, live, role))  # fmt: skip
+
+
+def _plays(request: Request, live: LiveSitting, role: str) -> bool:
+    """Whether a visitor acts for a role: of those signed in only whoever took it. The others look on."""
+    own = visitor_of(request).name
+    return not own or name_key(own) == name_key(live.sitting.people.get(role) or "")
 
 
 @router.post("/sittings/{code}/role/{role}", dependencies=[needs("sit exercises")])
@@ -100,6 +116,8 @@ async def act(request: Request, code: Code, role: str) -> Response:
     """Something a role does."""
     form = await request.form()
     live = await asyncio.to_thread(_sittings(request).named, code)
+    if role in live.exercise.roles and not _plays(request, live, role):
+        raise HTTPException(403, f"whoever plays the {role} acts for it; others look on")
     try:
         await asyncio.to_thread(live.act, _event_of(role, {key: str(value) for key, value in form.items()}))
     except HeadstockError as error:
@@ -147,9 +165,10 @@ def clock(
 
 
 @router.post("/sittings/{code}/plant", dependencies=[needs("set exercises")])
-def plant(request: Request, code: Code, key: Annotated[str, Form(max_length=80)], value: Word) -> Response:
-    """Let something stand otherwise; nobody is told."""
+def plant(request: Request, code: Code, what: Annotated[str, Form(max_length=130)]) -> Response:
+    """Let something stand otherwise, as in "217/2.red_lamp=lit"; nobody is told."""
     live = _sittings(request).named(code)
+    key, _, value = what.partition("=")
     live.act({"kind": "planted", "key": key, "value": value})
     return RedirectResponse(f"/sittings/{live.code}/trainer", 303)
 

@@ -76,6 +76,8 @@ def _made(request: Request, given: Given, form: JobForm, train: Train, records: 
         check_to_book(papers, answers.fleet)
     except InputError as error:
         keep_faults(form, error)
+        if not form.crew:
+            form.faults["crew"] = ["nobody is in the crew: enter who drives, and who else is there"]
         return _rest(request, answers, form, train, bool(given.get("invented")), 400)
     return _on_the_book(draft, records)
 

@@ -51,9 +51,11 @@ class EntryShown:
     def says(self) -> str:
         """Its own words."""
         body = self.filed.draft.body
-        if "device" in body:
-            return device_in_words(str(body["device"]))
-        return str(body.get("title") or body.get("text") or body.get("public_key") or "")
+        says, device = str(body.get("title") or body.get("text") or body.get("public_key") or ""), str(body.get("device") or "")
+        if not device:
+            return says
+        words = device_in_words(device)
+        return says.replace(device, words) if device in says else f"{words}: {says}" if says else words
 
     @property
     def who(self) -> str:

@@ -23,7 +23,7 @@ def _accounts(request: Request) -> Accounts:
     """Raises InputError where nobody signs in."""
     found = accounts_of(request)
     if found is None:
-        raise InputError(Fault("nobody signs in on this computer alone", found=request.url.path))
+        raise InputError(Fault("nobody signs in on this computer alone"), cure="All pages are open to whoever sits at it.")
     return found
 
 

@@ -14,6 +14,7 @@ from headstock.usecases.job_hand import HandSaid, hand_draft, hand_of, hands
 from headstock.web.answers import Answers
 from headstock.web.asked import AnswersOf, RecordsOf, VisitorOf
 from headstock.web.job_answers import JobAnswers
+from headstock.web.people_seen import sees
 from headstock.web.replies import page
 from headstock.web.visitor import needs
 
@@ -41,7 +42,7 @@ def turn(request: Request, records: RecordsOf, answers: AnswersOf) -> Response:
     lines = [_line(job, answers, hand_of(job, said)) for job in booked_jobs(records, MOST)]
     by_hand = {word: [line for line in lines if (line.hand.word if line.hand else "planned") == word]
                for word in ("in hand", "planned", "done with")}  # fmt: skip
-    return page(request, "turn.html", by_hand=by_hand, any_job=bool(lines))
+    return page(request, "turn.html", by_hand=by_hand, any_job=bool(lines), may_plan=sees(request, "plan jobs"))
 
 
 @router.post("/jobs/{code}/hand", dependencies=[needs("plan jobs")])

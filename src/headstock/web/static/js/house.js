@@ -9,6 +9,14 @@ document.addEventListener("keydown", (event) => {
   if (page instanceof HTMLElement) page.click();
 });
 
+// A phone shows first what is in hand: what lies open at a desk is folded there, and opens again where there is room.
+export const narrow = matchMedia("(max-width: 700px)");
+export function fold(within) {
+  for (const one of within.querySelectorAll("details.folded")) one.open = !narrow.matches;
+}
+narrow.addEventListener("change", () => fold(document));
+fold(document);
+
 const line = document.getElementById("connection");
 
 function say(words) {

@@ -1,5 +1,7 @@
 // A job's page: n and b move the lamp from block to block, the drawings follow; arrows walk an end part by part.
 
+import { fold, narrow } from "./house.js";
+
 const typing = (target) => target instanceof Element && target.closest("input, select, textarea, [contenteditable]");
 
 async function follow(id, block) {
@@ -7,9 +9,11 @@ async function follow(id, block) {
   if (!holder) return;
   const answer = await fetch(`${holder.dataset.part}?block=${block}`, { headers: { "HX-Request": "true" } });
   if (!answer.ok || document.querySelector(".block.lamp")?.dataset.block !== String(block)) return;
-  const open = holder.querySelector("details")?.open;
+  const open = [...holder.querySelectorAll("details")].map((one) => one.open);
   holder.innerHTML = await answer.text();
-  if (open) holder.querySelector("details").open = true;
+  const known = open.length > 0;
+  if (!known) fold(holder);
+  holder.querySelectorAll("details").forEach((one, place) => { if (known) one.open = open[place] ?? one.open; });
 }
 
 function light(block) {
@@ -26,9 +30,14 @@ function light(block) {
   const job = document.querySelector(".blocks").dataset.job;
   document.getElementById("stop-plate").href = `${job}/stop?after=${next.dataset.done}`;
   document.getElementById("hand-over-link").href = `${job}/hand-over?after=${next.dataset.done}`;
+  for (const [id, number] of [["back-plate", block - 1], ["next-plate", block + 1]]) {
+    const plate = document.getElementById(id);
+    plate.href = `${job}?block=${number}#block-${number}`;
+    plate.hidden = number < 1 || number > blocks.length;
+  }
   history.replaceState(null, "", `${job}?block=${block}`);
   next.focus({ preventScroll: true });
-  next.scrollIntoView({ block: "nearest" });
+  next.scrollIntoView({ block: narrow.matches ? "start" : "nearest" });
   follow("train-part", block);
   follow("ends-part", block);
 }
@@ -49,10 +58,17 @@ document.addEventListener("keydown", (event) => {
 });
 
 document.addEventListener("click", (event) => {
-  const link = event.target instanceof Element ? event.target.closest(".block h3 a") : null;
+  const link = event.target instanceof Element ? event.target.closest(".block h3 a, #back-plate, #next-plate") : null;
   if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
   event.preventDefault();
-  light(Number(link.closest(".block").dataset.block));
+  light(Number(link.hash.replace("#block-", "")));
+});
+
+// A link to a part that lies folded opens it, also a second time.
+document.addEventListener("click", (event) => {
+  const link = event.target instanceof Element ? event.target.closest(".parts a[href^='#'], .head-answer a[href^='#']") : null;
+  const folded = link && document.querySelector(`${link.hash} > details.folded`);
+  if (folded) folded.open = true;
 });
 
 // A part of the train that is not at the joint lies folded away: open what it leads to.
@@ -75,4 +91,13 @@ document.addEventListener("htmx:after:swap", () => {
     delete later.dataset.afterOrder;
     window.htmx.ajax("GET", place, { target: later, swap: "outerHTML" });
   }
+  for (const name of ["joined", "forecast"]) {
+    const arrived = document.querySelector(`#${name}:not([data-met])`);
+    if (!arrived?.querySelector("details.folded")) continue;
+    arrived.dataset.met = "";
+    fold(arrived);
+  }
 });
+for (const name of ["joined", "forecast"]) {
+  if (document.querySelector(`#${name} > details.folded`)) document.getElementById(name).dataset.met = "";
+}

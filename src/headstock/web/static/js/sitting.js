@@ -20,7 +20,7 @@ function put(html) {
   }
 }
 
-const typing = () => part.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement;
+const typing = () => part.contains(document.activeElement) && ["INPUT", "SELECT"].includes(document.activeElement.tagName);
 
 async function fetched() {
   if (busy || typing()) return;
@@ -41,6 +41,8 @@ part?.addEventListener("submit", async (event) => {
   const answer = await fetch(form.action, { method: "POST", body, headers: { "hx-request": "true" } });
   document.activeElement?.blur();
   put(await answer.text());
+  // What came of it stands at the top: on a phone the finger is far below.
+  part.querySelector("[role=status], [role=alert]")?.scrollIntoView({ block: "nearest" });
 });
 
 function shown(update) {
