@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Any
 
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.kind import At
@@ -27,7 +27,6 @@ from headstock.usecases.job_file import JobPapers
 from headstock.usecases.job_reader import JobReader
 from headstock.usecases.plan_job import JobPlan
 
-How = Literal["told", "not known"]
 BY_JOB = "told by the job"
 BY_TYPE = "told by the unit type"
 BY_JOINT = "told by the kind of work"
