@@ -20,7 +20,7 @@ from headstock.local_rules.limit_figures import DECIMALS, in_unit
 from headstock.procedures.cab_work import pipe_bar
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
-from headstock.usecases.assemble import driving_valve_as_found
+from headstock.usecases.as_found import driving_valve_as_found
 from headstock.usecases.can_as_read import JobAsRead, read_job
 from headstock.usecases.half_done import parts_of
 from headstock.usecases.job_file import JobPapers
