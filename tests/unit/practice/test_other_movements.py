@@ -21,7 +21,7 @@ from headstock.practice.events import (
 )
 from headstock.practice.exercise import Exercise
 from headstock.practice.marking import mark_of
-from headstock.practice.other_movements import AGAIN_S, ANSWERS_AFTER_S, MOST_CALLS, next_of_movements
+from headstock.practice.other_movements import ANSWERS_AFTER_S, next_of_movements, yard_calls
 from headstock.practice.playing import after, folded
 from headstock.practice.role_view import view_of
 from headstock.practice.sitting import Sitting, begun
@@ -98,9 +98,9 @@ def test_who_goes_on_without_the_road_is_told_so() -> None:
 def test_silence_gives_no_road_and_yard_control_calls_again() -> None:
     sitting, calls = asked(before("attach-road-wanted", INSIDE)), 1
     while (event := next_of_movements(sitting)) is not None:
-        assert isinstance(event, RoadAsked) and event.t_s == pytest.approx(sitting.t_s + AGAIN_S)
+        assert isinstance(event, RoadAsked) and event.t_s == pytest.approx(sitting.t_s + yard_calls(sitting).again_after_s.value)
         sitting, calls = after(sitting, event), calls + 1
-    assert calls == MOST_CALLS and sitting.state["road"] == "given"
+    assert calls == yard_calls(sitting).most.value == 3 and sitting.state["road"] == "given"
 
 
 def test_the_computer_keeps_the_road_for_its_own_job() -> None:
