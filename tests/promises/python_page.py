@@ -38,9 +38,9 @@ Every answer has
 `blind_spots`, `mistakes` with pairs) start processes afresh: in a script of your own ask them under
 `if __name__ == "__main__":`.
 
-Not among the names: a fleet study and the records, whose files (Parquet, CSV, JSON lines) any program reads once `headstock study run`
-and `headstock records export` have written them; exercises and papers, which are sat and not evaluated here; and what only looks at
-files, as `headstock read` does.
+Not among the names: a fleet study and the records, whose files (Parquet, CSV, JSON lines) any program reads once
+`headstock study run` and `headstock records export` have written them; exercises and papers, which are sat; and what only
+looks at files, as `headstock read` does.
 """
 
 

@@ -117,6 +117,6 @@ def _print_audit(view: AuditorView) -> None:
     print(f"Tests: {'; '.join(f'{number} {state}' for state, number in view.tests) or 'none'}")
     print(f"Refused sign-ins: {view.refused_sign_ins}")
     for look in view.looks:
-        print(f"  {look.filed.code}  {look.filed.draft.at}  {look.filed.draft.kind}: {look.why}")
+        print(f"  {look.filed.code}  {look.filed.draft.at}  {look.filed.draft.kind} {look.filed.seq}: {look.why}")
     if view.is_cut:
         print("There is more than could be looked at: name fewer days with --from and --to.")
