@@ -51,6 +51,7 @@ def _print(answer: CoupleAnswer) -> None:
     if answer.next_look is not None:
         look = answer.next_look
         print(f"Look next: {look.name} ({look.how})" + (f"; only if: {look.only_if}" if look.only_if else ""))
+        print(f'Say what is seen: headstock couple --sign "{look.name}=..."; every sign and its values: headstock couple --list')
     if answer.decided:
         print("Do:")
         for number, text in enumerate(answer.states[0].do, start=1):
