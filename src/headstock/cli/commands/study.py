@@ -74,5 +74,6 @@ def _size(study: FleetStudy | MistakeStudy) -> str:
             f"{study.parts:,} jobs, a part each: {pairs:,} pairs of ends, {rules} set{'' if rules == 1 else 's'} of local rules."
         )
     limits = len(study.file.limits)
-    return (f"{study.count:,} drawn tests in {_counted(study.parts, 'part')}, {_counted(len(study.settings), 'setting')} of job, method and weather,"
+    parts, settings = _counted(study.parts, "part"), _counted(len(study.settings), "setting")
+    return (f"{study.count:,} drawn tests in {parts}, {settings} of job, method and weather,"
             f" judged by {limits} set{'' if limits == 1 else 's'} of limits.")  # fmt: skip
