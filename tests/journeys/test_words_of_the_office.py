@@ -71,6 +71,25 @@ def test_readings_that_are_not_within_limits_lead_to_find(desk: Path) -> None:
     assert "headstock find" not in headstock("judge", "demo-attach", at=desk).stdout
 
 
+def test_a_recorder_s_zero_may_lie_a_little_below_nothing_and_no_more(tmp_path: Path) -> None:
+    assert "cannot be read" not in headstock("judge", "demo-recorder", at=tmp_path).stdout
+    readings = JOBS_FOLDER.parent / "readings"
+    text = (readings / "demo-recorder.yaml").read_text(encoding="utf-8")
+    (tmp_path / "low.yaml").write_text(text.replace("../jobs/", f"{JOBS_FOLDER}/"), encoding="utf-8")
+    head, *rows = (readings / "demo-recorder.csv").read_text(encoding="utf-8").splitlines()
+    lower = [[*row.split(",")[:2], f"{float(row.split(',')[2]) - 0.2:.3f}", row.split(",")[3]] for row in rows]
+    (tmp_path / "demo-recorder.csv").write_text("\n".join([head, *(",".join(row) for row in lower)]) + "\n", encoding="utf-8")
+    refused = headstock("judge", "low.yaml", at=tmp_path)
+    assert refused.returncode == 2 and "cannot be read on a gauge from 0 to 10 bar" in refused.stdout
+
+
+def test_a_half_made_couple_is_told_in_words_with_how_to_ask_on(tmp_path: Path) -> None:
+    said = headstock("couple", "--sign", "pull=holds", at=tmp_path).stdout
+    assert "locked, no air through, contacts not made" in said
+    assert 'headstock couple --sign "last done=..."' in said
+    assert 'headstock couple "screw coupling" --sign' in headstock("couple", "screw coupling", at=tmp_path).stdout
+
+
 def test_entries_show_the_number_by_which_they_are_called_and_only_a_good_test_stands(desk: Path) -> None:
     headstock("records", "file", "failed.yaml", "--date", "2026-01-20", at=desk)
     found = headstock("records", "search", at=desk).stdout

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
+from typing import cast
 
 import pytest
 
-from headstock.brake_test.forecast import TrainUnderTest
+from headstock.brake_test.forecast import Forecast, TrainUnderTest
 from headstock.brake_test.gauge_error import PLAIN_GAUGE, GaugeTaken, gauge_at, gauges_taken
 from headstock.devices.gauge import GaugeSpec
-from headstock.usecases.forecast_words import gauge_taken_words
+from headstock.usecases.forecast_words import forecast_cautions, gauge_taken_words
 from tests.cases.drawn_trains import air_of
 
 OF_THE_PIPE = "brake pipe"
@@ -52,3 +54,10 @@ def test_where_neither_cab_has_one_a_plain_one_is_taken_for_both(tested: TrainUn
     bare = without(tested, str(tested.front), str(tested.rear))
     assert [taken.at for taken in gauges_taken(bare)] == ["front", "rear"]
     assert gauge_at(bare, "front") is PLAIN_GAUGE
+
+
+def test_the_forecast_says_it_over_its_band(tested: TrainUnderTest) -> None:
+    band = SimpleNamespace(members=200, is_invented=True, drawn_from="ours", edition="1",
+                           gauges_taken=gauges_taken(without(tested, str(tested.rear))))  # fmt: skip
+    said = forecast_cautions(cast(Forecast, SimpleNamespace(band=band, cases=[SimpleNamespace(readings=())])))
+    assert said[-1].startswith("No brake pipe gauge is described at the rear")
