@@ -21,12 +21,13 @@ if TYPE_CHECKING:
     from headstock.notebook import load_job as load_job
     from headstock.notebook import mistakes as mistakes
     from headstock.notebook import plan as plan
+    from headstock.notebook import reconstruct as reconstruct
     from headstock.notebook import table as table
 
 __version__ = "0.1.0"
 OFFERED = (
-    "load_fleet", "load_job", "plan", "check", "mistakes", "forecast", "judge", "find", "blind_spots", "can", "join", "table",
-    "due", "HeadstockError", "InputError",
+    "load_fleet", "load_job", "plan", "check", "mistakes", "forecast", "judge", "find", "reconstruct", "blind_spots", "can",
+    "join", "table", "due", "HeadstockError", "InputError",
 )  # fmt: skip
 
 

@@ -9,27 +9,9 @@ from pathlib import Path
 from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
 from headstock.usecases.plan_job import JobPlan, plan_job
+from tests.cases.two_units import two_units
 
 FLEET = load_fleet()
-TEXT = """headstock: job 1
-title: {work} {first} and {second}
-invented: true
-work: {work}
-units:
-  - {{name: "217", type: {first}}}
-  - {{name: "226", type: {second}}}
-joints:
-  - {{ends: [217/{near}, 226/{far}], {word}: true}}
-moving: {{units: ["217"], driven_from: 217/{cab}}}
-controls_afterwards: 217/{cab}
-leaves_from: 217/{cab}
-crew: {{driver: M. Iden, shunter: J. Tolk, guard: P. Oad}}
-place: {place}
-local_rules: wending-vale
-method: rear-application
-boards_placed_by: {{"217": guard, "226": guard}}
-as_left: {{{left}}}
-"""
 
 
 @dataclass(frozen=True)
@@ -62,8 +44,7 @@ PARTED = tuple(pair for pair in PAIRS if pair.first != "crag")
 @cache
 def coupling(pair: Pair, work: str, folder: Path, left: str = "", place: str = "harrow-ings-3") -> JobPlan:
     """The plan of joining or parting a pair."""
-    text = TEXT.format(work=work, first=pair.first, second=pair.second, near=pair.near, far=pair.far, left=left, place=place,
-                       word="part" if work == "detach" else "make", cab="1" if pair.near == "2" else "2")  # fmt: skip
+    text = two_units(work, pair.first, pair.second, (pair.near, pair.far), way=pair.way, left=left, place=place)
     path = folder / f"{pair.name.replace('/', '')}-{work}.yaml"
-    path.write_text(text + (f"way: {pair.way}\n" if pair.way else ""), encoding="utf-8")
+    path.write_text(text, encoding="utf-8")
     return plan_job(path, FLEET, KeptRuns() if pair.by_air and work == "attach" else None)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -31,9 +31,13 @@ def planned(path: Path, by_air: bool = False) -> JobPlan:
 
 def order_of(path: Path, by_air: bool = False) -> tuple[tuple[Step, ...], Domain]:
     """The order of work and its domain; the job must have been planned."""
-    answer = planned(path, by_air)
-    assert answer.order is not None and answer.domain is not None, answer.reasons
-    return answer.order.steps, answer.domain
+    return order_in(planned(path, by_air))
+
+
+def order_in(plan: JobPlan) -> tuple[tuple[Step, ...], Domain]:
+    """A plan's order of work and its domain; there must be one."""
+    assert plan.order is not None and plan.domain is not None, plan.reasons
+    return plan.order.steps, plan.domain
 
 
 def steps_of(plan: JobPlan) -> tuple[Step, ...]:
@@ -46,3 +50,11 @@ def not_missed(steps: Sequence[Step], domain: Domain) -> list[str]:
     """The steps that can be left out, one at a time, without the checker finding a hole; but for second looks."""
     without = [check([*steps[:number], *steps[number + 1 :]], domain).holds for number in range(len(steps))]
     return [step.key for step, holds in zip(steps, without, strict=True) if holds and not step.key.startswith(TWO_LOOKS)]
+
+
+def breaks_of(order: tuple[Sequence[Step], Domain], edit: Callable[[list[Step]], Sequence[Step]]) -> set[str]:
+    """What the checker says of a right order once it was edited: constraints by name, other holes by their kind."""
+    steps, domain = order
+    edited = list(edit(list(steps)))
+    assert edited != list(steps), "the edit changes nothing"
+    return {hole.about if hole.kind == "constraint" else hole.kind for hole in check(edited, domain).holes}

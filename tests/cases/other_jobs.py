@@ -6,8 +6,8 @@ import tempfile
 from pathlib import Path
 
 from headstock.usecases.job_file import JOBS_FOLDER
-from tests.cases.couplings import TEXT
 from tests.cases.jobs import ALONE, DEMO, MADE, STUCK
+from tests.cases.two_units import two_units
 
 _FOLDER = Path(tempfile.mkdtemp(prefix="hs-other-jobs-"))
 BY_AIR = {ALONE, MADE, STUCK}
@@ -29,10 +29,8 @@ def found_otherwise(job: Path, name: str, *lines: str) -> Path:
 def of_two(first: str, second: str, ends: str, name: str, left: str = "", by_air: bool = False, work: str = "attach") -> Path:
     """Two units joined (or parted) at the given ends, as in "2-1"."""
     near, far = ends.split("-")
-    text = TEXT.format(work=work, first=first, second=second, near=near, far=far, left=left, place="harrow-ings-3",
-                       word="part" if work == "detach" else "make", cab="1" if near == "2" else "2")  # fmt: skip
     path = _FOLDER / f"{name}.yaml"
-    path.write_text(text, encoding="utf-8")
+    path.write_text(two_units(work, first, second, (near, far), left=left), encoding="utf-8")
     if by_air:
         BY_AIR.add(path)
     return path

@@ -8,28 +8,10 @@ from pathlib import Path
 
 from headstock.equipment.library import load_fleet
 from headstock.usecases.plan_job import JobPlan, plan_job
+from tests.cases.two_units import two_units
 
 FLEET = load_fleet()
-TEXT = """headstock: job 1
-title: {second} set aside
-invented: true
-work: detach
-units:
-  - {{name: "217", type: {first}}}
-  - {{name: "226", type: {second}}}
-joints:
-  - {{ends: [217/{near}, 226/{far}], part: true}}
-{way}moving: {{units: ["217"], driven_from: 217/{cab}}}
-controls_afterwards: 217/{cab}
-leaves_from: 217/{cab}
-crew: {{driver: M. Iden, shunter: J. Tolk, guard: P. Oad}}
-place: harrow-ings-3
-local_rules: wending-vale
-method: rear-application
-boards_placed_by: {{"217": guard, "226": guard}}
-as_left: {{226.main_reservoir: dead{left}}}
-joined_by_a_rescue: {{main_reservoirs: {mains}, springs_by_hand: [{springs}]}}
-"""
+DEAD = "226.main_reservoir: dead"
 OFF, BOTH_OFF = ', 217.parking_brake: "off"', ', 217.parking_brake: "off", 226.parking_brake: "off"'
 
 
@@ -54,10 +36,11 @@ class Rescued:
     @property
     def text(self) -> str:
         """The job file."""
-        way = f"way: {self.way}\n" if self.way else ""
-        return TEXT.format(first=self.first, second=self.second, near=self.near, far=self.far, way=way, left=self.left,
-                           mains=self.mains, springs=", ".join(f'"{name}"' for name in self.springs),
-                           cab="1" if self.near == "2" else "2")  # fmt: skip
+        springs = ", ".join(f'"{name}"' for name in self.springs)
+        return two_units(
+            "detach", self.first, self.second, (self.near, self.far), title=f"{self.second} set aside", way=self.way,
+            left=DEAD + self.left, more=f"joined_by_a_rescue: {{main_reservoirs: {self.mains}, springs_by_hand: [{springs}]}}\n",
+        )  # fmt: skip
 
 
 BY_HAND = Rescued("tarn", "tarn", springs=("2261", "2264"), left=OFF)

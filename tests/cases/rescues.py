@@ -9,27 +9,9 @@ from pathlib import Path
 from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
 from headstock.usecases.plan_job import JobPlan, plan_job
+from tests.cases.two_units import two_units
 
 FLEET = load_fleet()
-TEXT = """headstock: job 1
-title: {first} fetches {second}
-invented: true
-work: rescue
-units:
-  - {{name: "217", type: {first}}}
-  - {{name: "226", type: {second}}}
-joints:
-  - {{ends: [217/{near}, 226/{far}], make: true}}
-{way}moving: {{units: ["217"], driven_from: 217/{cab}}}
-controls_afterwards: 217/{cab}
-leaves_from: 217/{cab}
-crew: {{driver: M. Iden, shunter: J. Tolk, guard: P. Oad}}
-place: {place}
-local_rules: wending-vale
-method: rear-application
-boards_placed_by: {{"217": guard, "226": guard}}
-as_left: {{226.main_reservoir: dead{left}}}
-"""
 
 
 @dataclass(frozen=True)
@@ -59,9 +41,10 @@ RESCUES = (SAME, MAIN, Rescued("tarn", "fell"), Rescued("fell", "tarn", way="scr
 
 def job_text(rescued: Rescued, left: str = "", place: str = "harrow-ings-3") -> str:
     """The job file."""
-    way = f"way: {rescued.way}\n" if rescued.way else ""
-    return TEXT.format(first=rescued.first, second=rescued.second, near=rescued.near, far=rescued.far, way=way, left=left,
-                       place=place, cab="1" if rescued.near == "2" else "2")  # fmt: skip
+    return two_units(
+        "rescue", rescued.first, rescued.second, (rescued.near, rescued.far), title=f"{rescued.first} fetches {rescued.second}",
+        way=rescued.way, left=f"226.main_reservoir: dead{left}", place=place,
+    )  # fmt: skip
 
 
 @cache

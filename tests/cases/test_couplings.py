@@ -13,8 +13,9 @@ from headstock.reasoning.step import Step
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.job_sheet import render_job_sheet
 from headstock.usecases.plan_job import plan_job
-from tests.cases.couplings import FLEET, PAIRS, PARTED, TEXT, Pair, coupling
+from tests.cases.couplings import FLEET, PAIRS, PARTED, Pair, coupling
 from tests.cases.jobs import not_missed, steps_of
+from tests.cases.two_units import two_units
 
 practice = pytest.mark.outside(source="common practice, no source", clause="coupling and parting", status="common practice")
 JOBS = [*((pair, "attach") for pair in PAIRS), *((pair, "detach") for pair in PARTED)]
@@ -112,10 +113,9 @@ DRAWN = {
 @pytest.mark.parametrize("name", DRAWN)
 def test_partings_that_drawn_jobs_found_wanting_are_planned(name: str, tmp_path: Path) -> None:
     first, near, second, far, more, (before, after) = DRAWN[name]
-    text = TEXT.format(work="detach", first=first, second=second, near=near, far=far, left="", place="harrow-ings-3", word="part",
-                       cab="2")  # fmt: skip
+    text = two_units("detach", first, second, (near, far), cab="2").replace(before, after, 1)
     path = tmp_path / "job.yaml"
-    path.write_text(text.replace(before, after, 1) + more, encoding="utf-8")
+    path.write_text(text + more, encoding="utf-8")
     plan = plan_job(path, FLEET)
     assert plan.domain is not None and check(steps_of(plan), plan.domain).holds
     if more:
@@ -161,8 +161,7 @@ def test_main_reservoir_hoses_that_nobody_can_let_out_are_not_parted(tmp_path: P
             text = re.sub(r"vents_hose_when_shut: true\n +vent_area_mm2: \d+", "vents_hose_when_shut: false", text)
         (fleet / path.name).write_text(text, encoding="utf-8")
     job = tmp_path / "job.yaml"
-    job.write_text(TEXT.format(work="detach", first="tarn", second="tarn", near="2", far="1", left="", place="harrow-ings-3",
-                               word="part", cab="1"), encoding="utf-8")  # fmt: skip
+    job.write_text(two_units("detach", "tarn", "tarn"), encoding="utf-8")
     refused = plan_job(job, load_fleet(fleet))
     assert refused.answer == "no" and "neither cock vents" in " ".join(refused.reasons)
 
@@ -176,8 +175,7 @@ def test_an_indicator_is_read_where_the_data_say_that_it_is(work: str, tmp_path:
         text = path.read_text(encoding="utf-8")
         (fleet / path.name).write_text(re.sub(r"( +)(indicator: .*)", r"\1\2\n\1indicator_at: beside", text), encoding="utf-8")
     job = tmp_path / "job.yaml"
-    job.write_text(TEXT.format(work=work, first="tarn", second="tarn", near="2", far="1", left="", place="harrow-ings-3",
-                               word="part" if work == "detach" else "make", cab="1"), encoding="utf-8")  # fmt: skip
+    job.write_text(two_units(work, "tarn", "tarn"), encoding="utf-8")
     plan = plan_job(job, load_fleet(fleet))
     steps = steps_of(plan)
     reads = [step.place for step in steps if "parking brake indicator" in step.key]

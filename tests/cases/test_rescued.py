@@ -14,7 +14,7 @@ from headstock.usecases.job_file import JOBS_FOLDER
 from headstock.usecases.plan_job import plan_job
 from headstock.usecases.stop_job import stop_job
 from tests.cases.bad_rescued import BAD_RESCUED, BadRescued
-from tests.cases.jobs import not_missed, planned, steps_of
+from tests.cases.jobs import breaks_of, not_missed, order_in, planned, steps_of
 from tests.cases.rescued import BY_HAND, FLEET, HUNG_ON_THE_DEAD, KNUCKLE, PARTED, PORT, Rescued, parted
 from tests.cases.test_couplings import line
 
@@ -44,12 +44,7 @@ def test_every_parting_is_proved_by_its_bound_and_accepted_and_a_line_left_out_i
 @practice
 @pytest.mark.parametrize("bad", BAD_RESCUED, ids=lambda bad: bad.name)
 def test_a_bad_parting_after_a_rescue_is_refused_for_its_reason(bad: BadRescued, folder: Path) -> None:
-    plan = parted(bad.job, folder)
-    steps = steps_of(plan)
-    assert plan.domain is not None
-    order = bad.edit(list(steps))
-    assert order != list(steps), "the edit changes nothing"
-    found = {hole.about if hole.kind == "constraint" else hole.kind for hole in check(order, plan.domain).holes}
+    found = breaks_of(order_in(parted(bad.job, folder)), bad.edit)
     assert bad.breaks in found, f"{bad.because}; found {sorted(found)}"
 
 

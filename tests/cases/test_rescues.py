@@ -20,7 +20,7 @@ from headstock.sheets.job_sheet import render_job_sheet
 from headstock.usecases.forecast_job import train_under_test
 from headstock.usecases.plan_job import JobPlan, plan_job
 from tests.cases.bad_rescues import BAD_RESCUES, BadRescue
-from tests.cases.jobs import not_missed, steps_of
+from tests.cases.jobs import breaks_of, not_missed, order_in, steps_of
 from tests.cases.rescues import BLOW, FLEET, MAIN, PORT, RESCUES, SAME, Rescued, job_text, rescue
 from tests.cases.test_couplings import line
 
@@ -66,12 +66,7 @@ def test_a_line_left_out_is_missed(rescued: Rescued, folder: Path) -> None:
 @practice
 @pytest.mark.parametrize("bad", BAD_RESCUES, ids=lambda bad: bad.name)
 def test_a_bad_rescue_is_refused_for_its_reason(bad: BadRescue, folder: Path) -> None:
-    plan = rescue(bad.job, folder)
-    steps = steps_of(plan)
-    assert plan.domain is not None
-    order = bad.edit(list(steps))
-    assert order != list(steps), "the edit changes nothing"
-    found = {hole.about if hole.kind == "constraint" else hole.kind for hole in check(order, plan.domain).holes}
+    found = breaks_of(order_in(rescue(bad.job, folder)), bad.edit)
     assert bad.breaks in found, f"{bad.because}; found {sorted(found)}"
 
 

@@ -6,9 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from headstock.brake_test.touches import TestPath, Touch, is_void, touch_counters
 from headstock.equipment.library import load_fleet
-from headstock.local_rules.test_method import BUILT_IN, load_test_method
 from headstock.usecases.judge_readings import JudgedReadings, judge_readings
 from headstock.wiring import read_recorder
 from tests.cases.jobs import DEMO
@@ -78,17 +76,6 @@ def test_a_touch_of_the_method_that_comes_after_the_test_is_none(tmp_path: Path)
 
 def test_touches_of_an_earlier_try_use_up_nothing(tmp_path: Path) -> None:
     assert demo(tmp_path, touch("09:30:00", "226/2.brake_valve", "rear valve shut")).judgement.verdict == "within limits"
-
-
-def test_counters_that_differ_are_a_void_test() -> None:
-    method = load_test_method(BUILT_IN / "rear-application.yaml")
-    path = TestPath(frozenset({"cock", "valve"}), {"rear brake valve": "valve"}, method.exempt_touches)
-    log = [Touch(1.0, "valve", "g", "rear valve unlocked"), Touch(2.0, "valve", "g", "rear valve shut")]
-    stamp = touch_counters(log, path)
-    assert not stamp
-    opened = [*log, Touch(9.0, "cock", "x"), Touch(10.0, "cock", "x")]
-    assert is_void(stamp, touch_counters(opened, path), path.devices), "shut and opened again"
-    assert not is_void(stamp, touch_counters([*log, Touch(9.0, "lamp", "x")], path), path.devices)
 
 
 def test_a_train_that_the_readings_cannot_belong_to_is_refused(tmp_path: Path) -> None:

@@ -39,7 +39,7 @@ def test_the_commands_of_the_page_run_and_an_account_is_made_changed_and_seen(pl
         said.append(done.stdout)
     assert said[0] == "oad, administrator: made\n" and "file a test" in said[2]
     assert "iden  instructor  M. Iden  locked" in said[5] and "2 accounts" in said[5]
-    assert said[6] == "iden, instructor: open\n" and said[7].startswith("iden, instructor: ")
+    assert said[6] == "iden, instructor: may sign in; its sessions have ended\n" and said[7].startswith("iden, instructor: ")
     assert said[8].count("change an account iden") == 3 and said[8].count("set a password iden") == 1
     assert "Nothing was altered" in said[9]
 

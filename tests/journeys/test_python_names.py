@@ -27,6 +27,7 @@ ASKED: dict[str, tuple[Callable[[], Any], tuple[str | Path, ...], int]] = {
     "can": (lambda: hs.can(DEMO, speed_kmh=60), ("can", DEMO, "--speed", "60"), 0),
     "judge": (lambda: hs.judge(READINGS, at="departure"), ("judge", READINGS, "--at", "departure"), 0),
     "find": (lambda: hs.find("demo-attach", start="front"), ("find", READINGS, "--from", "front"), 0),
+    "reconstruct": (lambda: hs.reconstruct("demo-recorder"), ("reconstruct", "demo-recorder"), 0),
     "blind spots": (lambda: hs.blind_spots(DEMO), ("blind-spots", DEMO), 1),
     "join": (lambda: hs.join("tarn/1", "holm/2"), ("join", "tarn/1", "holm/2"), 1),
     "join of a job": (lambda: hs.join("217/2", "226/1", job=DEMO), ("join", "217/2", "226/1", "--job", DEMO), 0),

@@ -37,6 +37,10 @@ Every answer has
 `text()`, `as_json()`); a refusal of the trade is no error but an answer with reasons. Questions that use all cores (`find`,
 `blind_spots`, `mistakes` with pairs) start processes afresh: in a script of your own ask them under
 `if __name__ == "__main__":`.
+
+Not among the names: a fleet study and the records, whose files (Parquet, CSV, JSON lines) any program reads once
+`headstock study run` and `headstock records export` have written them; exercises and papers, which are sat; and what only
+looks at files, as `headstock read` does.
 """
 
 

@@ -1,5 +1,6 @@
 """A module imports only from floors below its own."""
 
+import ast
 import os
 import subprocess
 import sys
@@ -63,3 +64,21 @@ def test_a_broken_floor_is_noticed(toy: Path, module: str, line: str, said: str)
     result = _lint_imports(toy)
     assert result.returncode == 1
     assert said in result.stdout, result.stdout
+
+
+def test_nobody_goes_past_the_doorway_of_wiring() -> None:
+    past = [
+        f"{path.relative_to(ROOT)}: {module}"
+        for path in sorted((ROOT / "src" / "headstock").rglob("*.py"))
+        if path.parent.name != "wiring"
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for module in _imported(node)
+        if module.startswith("headstock.wiring.")
+    ]
+    assert past == []
+
+
+def _imported(node: ast.AST) -> list[str]:
+    if isinstance(node, ast.ImportFrom):
+        return [node.module or ""]
+    return [name.name for name in node.names] if isinstance(node, ast.Import) else []

@@ -12,7 +12,7 @@ import numpy as np
 
 from headstock.brake_test.band_task import BandTask
 from headstock.brake_test.forecast import TrainUnderTest
-from headstock.brake_test.gauge_error import gauge_at
+from headstock.brake_test.gauge_error import GaugeTaken, gauge_at, gauges_taken
 from headstock.brake_test.signatures import Floats
 from headstock.brake_test.stage_readings import ReadingPlace, read_brakes, reading_places
 from headstock.devices.gauge import GaugeSpec
@@ -80,6 +80,7 @@ class ForecastBand:
     gauges: tuple[GaugeBand, GaugeBand]
     readings: tuple[ReadingBand, ...]
     stages: tuple[StageBand, ...]
+    gauges_taken: tuple[GaugeTaken, ...] = ()
 
     def of_stage(self, stage: str) -> ReadingBand | None:
         """The reading of a stage."""
@@ -107,8 +108,9 @@ def band_of(task: BandTask, values: Floats) -> ForecastBand:
     )
     drawn = task.drawn
     return ForecastBand(
-        task.members, task.seed, drawn.name, drawn.edition, drawn.invented, task.moments_s, (front, rear), readings, stages
-    )
+        task.members, task.seed, drawn.name, drawn.edition, drawn.invented, task.moments_s, (front, rear), readings, stages,
+        gauges_taken(tested),
+    )  # fmt: skip
 
 
 def _read_on(tested: TrainUnderTest, place: ReadingPlace) -> GaugeSpec:

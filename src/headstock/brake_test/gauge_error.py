@@ -12,6 +12,7 @@ from headstock.brake_test.forecast import TrainUnderTest
 from headstock.brake_test.signatures import Floats
 from headstock.brake_test.stage_readings import ReadingPlace, reading_places
 from headstock.devices.gauge import GaugeSpec
+from headstock.formation.train import UnitEnd
 from headstock.local_rules.drawn_tests import DrawnTests
 from headstock.local_rules.method_stage import End, Reads
 from headstock.reasoning.hypotheses import Instrument, covariance_of
@@ -110,17 +111,38 @@ def _own_error(place: ReadingPlace, drawn: DrawnTests) -> float:
     return sqrt(2.0) * reading.speed_mark_kmh * reading.eye_share_of_mark / EVEN if place.reads == "speed" else 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class GaugeTaken:
+    """An end of the test where the unit data name no brake pipe gauge, and the class and mark of the one that is taken."""
+
+    at: End
+    end: str
+    class_percent: float
+    mark_bar: float
+
+
+def gauges_taken(tested: TrainUnderTest) -> tuple[GaugeTaken, ...]:
+    """The ends without a gauge of their own; nothing where both have one."""
+    ends: tuple[tuple[End, UnitEnd], ...] = (("front", tested.front), ("rear", tested.rear))
+    without = ((at, end, gauge_at(tested, at)) for at, end in ends if _gauge_on(tested, end, "brake pipe") is None)
+    return tuple(GaugeTaken(at, str(end), spec.accuracy_class_percent, spec.graduation_bar) for at, end, spec in without)
+
+
 def gauge_at(tested: TrainUnderTest, at: End, reads: Reads = "brake pipe") -> GaugeSpec:
     """The gauge at one end of the test; a cab without one is read on a gauge like the other end's."""
     for end in (tested.front, tested.rear) if at == "front" else (tested.rear, tested.front):
-        for _, spec in tested.train.end_devices(end):
-            if isinstance(spec, GaugeSpec) and spec.reads == reads:
-                return spec
+        if (found := _gauge_on(tested, end, reads)) is not None:
+            return found
     return PLAIN_GAUGE
+
+
+def _gauge_on(tested: TrainUnderTest, end: UnitEnd, reads: Reads) -> GaugeSpec | None:
+    found = (spec for _, spec in tested.train.end_devices(end) if isinstance(spec, GaugeSpec) and spec.reads == reads)
+    return next(found, None)
 
 
 PLAIN_GAUGE = GaugeSpec(
     kind="gauge", reads="brake pipe", range_low_bar=0, range_high_bar=10, graduation_bar=0.2, accuracy_class_percent=1.6,
     source="common practice",
 )  # fmt: skip
-"""Where the unit data name no gauge."""
+"""Where the unit data name no gauge at either end; the answers say so."""

@@ -5,8 +5,7 @@ Common practice, no source: a brake test is good only while nothing in its path 
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
@@ -47,13 +46,6 @@ class TestPath:
         return tuple(found)
 
 
-def touch_counters(touches: Iterable[Touch], path: TestPath) -> Mapping[str, int]:
-    """How often each device of the path was touched otherwise than the method does; putting a thing back counts too."""
-    touches = tuple(touches)
-    exempt = path.exempt_in(touches)
-    return Counter(touch.device for touch in touches if touch.device in path.devices and touch not in exempt)
-
-
 def touched_since(touches: Sequence[Touch], path: TestPath, begun_s: float, ended_s: float = inf) -> tuple[Touch, ...]:
     """Touches that make a test void: of its path, since it began, not part of the method; its first and last moment [s].
 
@@ -62,8 +54,3 @@ def touched_since(touches: Sequence[Touch], path: TestPath, begun_s: float, ende
     since = tuple(touch for touch in touches if touch.when_s >= begun_s and touch.device in path.devices)
     exempt = path.exempt_in(touch for touch in since if touch.when_s <= ended_s)
     return tuple(touch for touch in since if touch not in exempt)
-
-
-def is_void(stamp: Mapping[str, int], now: Mapping[str, int], devices: Collection[str]) -> bool:
-    """Whether the counters of the path differ from those stamped when the test was passed."""
-    return any(stamp.get(device, 0) != now.get(device, 0) for device in devices)

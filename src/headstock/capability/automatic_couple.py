@@ -10,6 +10,7 @@ from itertools import product
 from headstock.capability.couple_signs import CoupleFamily, CoupleState, Sign
 
 LOCK, AIR, WIRES = "locked", "air through", "contacts made"
+UNLESS = {LOCK: "not locked", AIR: "no air through", WIRES: "contacts not made"}
 SIGNS = (
     Sign("last done", ("joining", "parting"), "ask: was it being joined, or parted", 5),
     Sign("mechanical lamp", ("lit", "dark"), "cab: is the couple shown as mechanically made", 8),
@@ -126,7 +127,7 @@ ARISES = {
 
 def _state(locked: bool, air: bool, wires: bool, last: str) -> CoupleState:
     facts = {LOCK: locked, AIR: air, WIRES: wires}
-    said = ", ".join(f"{'' if so else 'not '}{name}" for name, so in facts.items())
+    said = ", ".join(name if so else UNLESS[name] for name, so in facts.items())
     figures = "".join("1" if so else "0" for so in facts.values())
     if last == "joining":
         act = _joining_act(locked, air, wires)

@@ -30,7 +30,7 @@ def exercise_show(name: Name, as_json: Json = False, fleet: FleetFolder = None) 
     answering(as_json, lambda: run_show(name, as_json, fleet))
 
 
-@exercise_app.command("sit")
+@exercise_app.command("sit", short_help="Sit an exercise alone in the terminal.")
 def exercise_sit(
     name: Name,
     role: Annotated[

@@ -31,7 +31,9 @@ def fleet_show(name: Annotated[str, typer.Argument(help="Unit type.")], as_json:
 
 
 @fleet_app.command("check")
-def fleet_check(files: Annotated[list[Path], typer.Argument(help="Unit type files.")], as_json: Json = False) -> None:
+def fleet_check(
+    files: Annotated[list[Path], typer.Argument(metavar="FILE", help="Unit type files.")], as_json: Json = False
+) -> None:
     """Check unit type files: every fault of every file at once."""
     from headstock.cli.commands.fleet import run_check
 

@@ -33,7 +33,9 @@ def methods_show(
 
 
 @methods_app.command("check")
-def methods_check(files: Annotated[list[Path], typer.Argument(help="Test method files.")], as_json: Json = False) -> None:
+def methods_check(
+    files: Annotated[list[Path], typer.Argument(metavar="FILE", help="Test method files.")], as_json: Json = False
+) -> None:
     """Check test method files: every fault of every file at once."""
     from headstock.cli.commands.methods import run_check
 

@@ -12,14 +12,14 @@ from headstock.cli.records_app import Key, When, records_app
 from headstock.cli.reply import answering
 
 File = Annotated[Path | None, typer.Option("--file", help="File whose digest is kept.")]
-Units = Annotated[list[str] | None, typer.Option("--unit", help="Unit, or unit type; may be repeated.")]
+Units = Annotated[list[str] | None, typer.Option("--unit", metavar="UNIT", help="Unit, or unit type; may be repeated.")]
 
 
-@records_app.command("sitting")
+@records_app.command("sitting", short_help="Record a sitting of an exercise.")
 def records_sitting(
     exercise: Annotated[str, typer.Argument(help="Which exercise.")],
     led_by: Annotated[str, typer.Option("--led-by", help="Who led it.")],
-    person: Annotated[list[str], typer.Option("--person", help="Who sat it, NAME=ROLE; may be repeated.")],
+    person: Annotated[list[str], typer.Option("--person", metavar="NAME=ROLE", help="Who sat it; may be repeated.")],
     outcome: Annotated[str, typer.Option("--outcome", help="What came of it, in words.")],
     unit: Units = None,
     when: When = None,
@@ -36,7 +36,7 @@ def records_sitting(
     answering(as_json, lambda: run_practice(given, database, as_json))
 
 
-@records_app.command("paper")
+@records_app.command("paper", short_help="Record a question paper and its marking.")
 def records_paper(
     title: Annotated[str, typer.Argument(help="Which paper.")],
     person: Annotated[str, typer.Option("--person", help="Who wrote it.")],
@@ -56,17 +56,19 @@ def records_paper(
         PaperGiven(title, person, marked_by, *points_of(points), when, file, key), database, as_json))  # fmt: skip
 
 
-@records_app.command("sign-off")
+@records_app.command("sign-off", short_help="Record that an assessor signed somebody off.")
 def records_sign_off(
     person: Annotated[str, typer.Argument(help="Who is signed off.")],
     role: Annotated[str, typer.Option("--role", help="Role on the ground, such as shunter.")],
-    unit: Annotated[list[str], typer.Option("--unit", help="Unit type; two for a pair.")],
+    unit: Annotated[list[str], typer.Option("--unit", metavar="UNIT", help="Unit type; two for a pair.")],
     place: Annotated[str, typer.Option("--place", help="Where it counts.")],
     since: Annotated[str, typer.Option("--since", help="First day, YYYY-MM-DD.")],
     until: Annotated[str, typer.Option("--until", help="Last day, YYYY-MM-DD.")],
     assessor: Annotated[str, typer.Option("--assessor", help="Who saw it; somebody else.")],
     watched: Annotated[str, typer.Option("--watched", help="On which real units, where and when.")],
-    about: Annotated[list[str] | None, typer.Option("--about", help="Entry that it rests on; may be repeated.")] = None,
+    about: Annotated[
+        list[str] | None, typer.Option("--about", metavar="ENTRY", help="Entry that it rests on; may be repeated.")
+    ] = None,
     when: When = None,
     key: Key = None,
     database: Database = None,
@@ -80,7 +82,7 @@ def records_sign_off(
     answering(as_json, lambda: run_practice(given, database, as_json))
 
 
-@records_app.command("person")
+@records_app.command("person", short_help="What somebody is signed off for, and what lapses when.")
 def records_person(
     name: Annotated[str, typer.Argument(help="Name, as records write it.")],
     day: Annotated[str, typer.Option("--day", help="How it stands on this day, YYYY-MM-DD; today if not given.")] = "",
@@ -93,7 +95,7 @@ def records_person(
     answering(as_json, lambda: run_person(name, day, database, as_json))
 
 
-@records_app.command("audit")
+@records_app.command("audit", short_help="For an auditor: what deserves a closer look, and why.")
 def records_audit(
     from_day: Annotated[str, typer.Option("--from", help="From this day on, YYYY-MM-DD.")] = "",
     to_day: Annotated[str, typer.Option("--to", help="To this day, YYYY-MM-DD.")] = "",

@@ -17,7 +17,7 @@ Start = Callable[[Serving], int]
 def add_serve(app: typer.Typer, start: Start) -> None:
     """Add the command."""
 
-    @app.command()
+    @app.command(short_help="The pages for a browser, until you stop it.")
     def serve(
         host: Annotated[str, typer.Option("--host", help="Address to listen on; only this machine if not given.")] = "127.0.0.1",
         port: Annotated[int, typer.Option("--port", min=0, max=65535, help="Port; 0 for any free one.")] = 8000,

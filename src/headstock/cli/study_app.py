@@ -26,7 +26,7 @@ study_app = typer.Typer(cls=_StudyGroup, rich_markup_mode=None, no_args_is_help=
                         help="Fleet studies: every train by every method in every weather under every fault.")  # fmt: skip
 
 
-@study_app.command("run")
+@study_app.command("run", short_help="Work out a study into a folder; goes on where it was.")
 def study_run(
     study: Annotated[str, typer.Argument(help="Study: a file, or the name of a built-in one.")],
     out: Annotated[Path, typer.Option("--out", help="Folder for the results; one of this study goes on.")],
@@ -42,10 +42,13 @@ def study_run(
     answering(as_json, lambda: run_study(study, out, workers, cluster, size, as_json, fleet))
 
 
+READY = "blind-spots, by-fault, limit-curve, worst-formations or season; of mistakes unit-pairs, unnoticed or how-late."
+
+
 @study_app.command("ask")
 def study_ask(
     results: Annotated[Path, typer.Argument(help="Folder of a study's results.")],
-    question: Annotated[str | None, typer.Argument(help="A ready question: blind-spots, by-fault, limit-curve, ...")]
+    question: Annotated[str | None, typer.Argument(help=READY)]
     = None,
     sql: Annotated[str | None, typer.Option("--sql", help="One SELECT of your own instead.")] = None,
     limits: Annotated[str | None, typer.Option("--limits", help="By which set of limits; the first if not given.")] = None,
@@ -58,7 +61,7 @@ def study_ask(
     answering(as_json, lambda: run_study_ask(results, question, sql, limits, top, as_json))
 
 
-@study_app.command("report")
+@study_app.command("report", short_help="A report of a study's results: page, PDF and pictures.")
 def study_report(
     results: Annotated[Path, typer.Argument(help="Folder of a study's results.")],
     out: Annotated[Path, typer.Option("--out", help="Folder for the report and its pictures.")],

@@ -7,20 +7,20 @@ from typing import Annotated, Literal
 
 import typer
 
-from headstock.cli.options import BendWords, FleetFolder, Json, PlaceName, Radius, RulesName
+from headstock.cli.options import BendWords, FleetFolder, JobName, Json, PlaceName, Radius, RulesName, job_named
 from headstock.cli.reply import answering
 
 train_app = typer.Typer(rich_markup_mode=None)
 """Joined on without a name: its commands stand among the others."""
 
 
-@train_app.command()
+@train_app.command(short_help="Can these two ends be joined: yes, no, or only if.")
 def join(
-    first: Annotated[str, typer.Argument(help="TYPE/1, or UNIT/1 with --job.")],
-    second: Annotated[str, typer.Argument(help="TYPE/2, or UNIT/2 with --job.")],
+    first: Annotated[str, typer.Argument(help="An end: TYPE/1 or TYPE/2; with --job UNIT/1 or UNIT/2.")],
+    second: Annotated[str, typer.Argument(help="The end that it is to be joined to.")],
     as_json: Json = False,
     fleet: FleetFolder = None,
-    job: Annotated[Path | None, typer.Option("--job", help="Job file whose units are meant.")] = None,
+    job: Annotated[Path | None, typer.Option("--job", help="Job whose units are meant: a file, or a built-in name.")] = None,
     local_rules: RulesName = "wending-vale",
     place: PlaceName = None,
     curve_radius: Radius = None,
@@ -31,15 +31,17 @@ def join(
     from headstock.cli.commands.join import run_join
     from headstock.usecases.track_given import track_from
 
-    answering(as_json, lambda: run_join(first, second, as_json, fleet, job, local_rules,
+    answering(as_json, lambda: run_join(first, second, as_json, fleet, job and job_named(job), local_rules,
                                         track_from(place, curve_radius, curve), sheets))  # fmt: skip
 
 
-@train_app.command()
+@train_app.command(short_help="Which ends of a fleet join which, every pair.")
 def table(
     fleet: FleetFolder = None,
     local_rules: RulesName = "wending-vale",
-    types: Annotated[list[str] | None, typer.Option("--type", help="Only this type, among those named; may be repeated.")] = None,
+    types: Annotated[
+        list[str] | None, typer.Option("--type", metavar="TYPE", help="Only this type, among those named; may be repeated.")
+    ] = None,
     place: PlaceName = None,
     curve_radius: Radius = None,
     curve: BendWords = None,
@@ -56,11 +58,13 @@ def table(
                                          track_from(place, curve_radius, curve), csv, html, sheets))  # fmt: skip
 
 
-@train_app.command()
+@train_app.command(short_help="A couple half made: what it is, what to do, what never.")
 def couple(
     family: Annotated[str | None, typer.Argument(help="Kind of couple; automatic coupler if not given.")] = None,
-    sign: Annotated[list[str] | None, typer.Option("--sign", help="NAME=VALUE that was seen; may be repeated.")] = None,
-    job: Annotated[Path | None, typer.Option("--job", help="Job file that says what was found.")] = None,
+    sign: Annotated[
+        list[str] | None, typer.Option("--sign", metavar="NAME=VALUE", help="What was seen; may be repeated.")
+    ] = None,
+    job: Annotated[Path | None, typer.Option("--job", help="Job that says what was found: a file, or a built-in name.")] = None,
     listed: Annotated[bool, typer.Option("--list", help="List all kinds, signs and values.")] = False,
     as_json: Json = False,
 ) -> None:
@@ -69,12 +73,12 @@ def couple(
 
     if listed:
         answering(as_json, lambda: run_couple_list(as_json))
-    answering(as_json, lambda: run_couple(family, sign or [], job, as_json))
+    answering(as_json, lambda: run_couple(family, sign or [], job and job_named(job), as_json))
 
 
-@train_app.command()
+@train_app.command(short_help="What the train can do: stop, stand, haul, meet, fit.")
 def can(
-    job: Annotated[Path, typer.Argument(help="Job file.")],
+    job: JobName,
     speed: Annotated[float | None, typer.Option("--speed", help="Speed at which a lost brake is reckoned [km/h].")] = None,
     keep: Annotated[float | None, typer.Option("--keep", help="Distance to stop within [m]: at which speed at most.")] = None,
     profile: Annotated[
@@ -100,12 +104,12 @@ def can(
 
     def work() -> int:
         asked = can_question(speed, keep, profile, platform, signal, curve_radius, leak_off, load)
-        return run_can(job, asked, as_json, fleet, sheets)
+        return run_can(job_named(job), asked, as_json, fleet, sheets)
 
     answering(as_json, work)
 
 
-@train_app.command()
+@train_app.command(short_help="A plain air case: pressures in one pipe, as JSON.")
 def air(
     case: Annotated[Path, typer.Argument(help="Air case: a JSON file with one case, or a list of them.")],
     out: Annotated[Path | None, typer.Option("--out", help="Also write the answer to this file.")] = None,

@@ -33,7 +33,7 @@ def check_writable(paths: Mapping[str, Path], kept: Path | None = None) -> None:
         raise InputError(faults)
 
 
-def write_whole(contents: Mapping[Path, bytes]) -> None:
+def write_whole(contents: Mapping[Path, bytes], cure: str = "Name another file.") -> None:
     """Write every file beside its place first, then put all in place. Raises InputError; then none has changed."""
     waiting: list[tuple[Path, Path]] = []
     try:
@@ -46,7 +46,7 @@ def write_whole(contents: Mapping[Path, bytes]) -> None:
             os.replace(made, path)
     except OSError as error:
         fault = Fault("cannot be written", str(path), found=error.strerror or str(error), expected="a place one can write to")
-        raise InputError(fault, cure="Name another file.") from None
+        raise InputError(fault, cure=cure) from None
     finally:
         for made, _ in waiting:
             made.unlink(missing_ok=True)

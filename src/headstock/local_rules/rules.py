@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, field_validator
+from pydantic import Field, field_validator
 
 from headstock.base.documents import read_document
 from headstock.base.errors import ContentError, Fault, InputError
@@ -14,161 +14,30 @@ from headstock.base.nearest import nearest_of
 from headstock.base.sources import Entry, Source, missing_source_keys
 from headstock.local_rules.afterwards import Afterwards
 from headstock.local_rules.broken_off import BrokenOff
-from headstock.local_rules.filled_words import only_filled
+from headstock.local_rules.coming_up import Approach, CoupleTries, Family, Holding
+from headstock.local_rules.duties import Duties, Roles
 from headstock.local_rules.limit_figures import is_pressure, limit_read_bar
 from headstock.local_rules.looking import Looking
 from headstock.local_rules.movement_figures import HaulFigures, PullFigures, RunningTestFigures
 from headstock.local_rules.rescue_rules import RescueRules
 from headstock.local_rules.rule_faults import rule_faults
+from headstock.local_rules.rule_part import Positive, RulePart
 from headstock.local_rules.signals import Signals
 from headstock.local_rules.spoken import SpeedUnit, speed_at_most
 from headstock.local_rules.test_limits import Limits, with_own_limits
 from headstock.local_rules.test_method import BrakeTestMethod, Limit, Stage, Wait
 from headstock.local_rules.triggers import TriggerSet, load_trigger_set, trigger_path
+from headstock.local_rules.words_spoken import Words
+from headstock.local_rules.yard_calls import YardCalls
 
 BUILT_IN = Path(__file__).parent / "rules"
-Role = Literal["driver", "shunter", "guard", "yard control"]
 Habit = Literal[
     "brake pipe hoses", "main reservoir pipe hoses", "brake pipe cocks", "main reservoir pipe cocks", "jumpers", "lamps",
     "moving portion", "standing portion",
 ]  # fmt: skip
-Roles = Annotated[tuple[Role, ...], Field(min_length=1)]
-Positive = Annotated[float, Field(gt=0)]
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class Duties(_Part):
-    """Roles that may have each duty, the first one present in the crew has it."""
-
-    in_charge: Entry[Roles] = Field(description="agrees the job, asks for the road, calls each movement")
-    drives: Entry[Roles] = Field(description="drives the moving portion, and the train in the test")
-    goes_between: Entry[Roles] = Field(description="goes between, alone, on their own protection")
-    handles_jumpers: Entry[Roles] | None = Field(
-        default=None, description="goes between for the jumpers, where `most_between` is 2 or more; left out: who goes between"
-    )
-    works_standing_cab: Entry[Roles] = Field(description="works the cab of the standing portion")
-    reads_rear: Entry[Roles] = Field(description="works and reads the rear cab in the test")
-    holds_moving_portion: Entry[Roles] = Field(
-        description="works those hand and parking brakes of the moving portion that the driver cannot reach"
-    )
-    holds_standing_portion: Entry[Roles] = Field(description="works the hand and parking brakes of the standing portion")
-    looks_at_holds: Entry[Roles] = Field(description="looks at braked wheels and watches whether a portion stands")
-    dresses_front: Entry[Roles] = Field(description="lamps, hoses and cocks of the outer end that leads")
-    dresses_rear: Entry[Roles] = Field(description="lamps, hoses and cocks of the outer end at the rear")
-
-
-Family = Literal["drop-head knuckle", "hook and screw", "rigid knuckle", "automatic coupler"]
-
-
-class Approach(_Part):
-    """Approach: where the moving portion waits, the stops on the way [m before the joint], speeds [km/h]."""
-
-    waits_m: Entry[Positive] = Field(description="where the moving portion waits while the ends are dressed [m before the joint]")
-    stops_m: Entry[dict[str, tuple[Positive, ...]]] = Field(
-        description="where it stops on the way [m before the joint], nearer each time, by kind of coupler"
-    )
-    join_speed_kmh: Entry[Positive] = Field(description="most at which the ends may touch [km/h]")
-    counted_down_m: Entry[tuple[Positive, ...]] = Field(
-        description="distances called out on the way, nearer each time [m before the joint]; an empty list: none are"
-    )
-    lost_contact: Entry[Literal["stop"]] = Field(
-        description="what lost sight, or no word for longer than `words.lost_contact` says, means: nothing but stop"
-    )
-
-    @field_validator("counted_down_m")
-    @classmethod
-    def _count_comes_closer(cls, entry: Entry[tuple[float, ...]]) -> Entry[tuple[float, ...]]:
-        if list(entry.value) != sorted(set(entry.value), reverse=True):
-            raise ValueError(f"distances counted down must come closer and closer; found {list(entry.value)}")
-        return entry
-
-    @field_validator("stops_m")
-    @classmethod
-    def _stops_come_closer(cls, entry: Entry[dict[str, tuple[float, ...]]]) -> Entry[dict[str, tuple[float, ...]]]:
-        for family, stops in entry.value.items():
-            if list(stops) != sorted(stops, reverse=True) or not stops or len(set(stops)) < len(stops):
-                raise ValueError(f"stops for {family} must come closer and closer, at least one; found {list(stops)}")
-        return entry
-
-
-class Holding(_Part):
-    """Margin [-] of hand and parking brakes, adhesion [-], least count, seconds one watches, and what keeps a proof."""
-
-    margin: Entry[Annotated[float, Field(ge=1, le=5)]] = Field(
-        description="what hand and parking brakes must give over what the hill pulls [-]"
-    )
-    adhesion: Entry[Annotated[float, Field(ge=0.001, le=0.4)]] = Field(
-        description="share of the weight on braked wheels that counts as grip [-]"
-    )
-    least_count: Entry[Annotated[int, Field(ge=1, le=50)]] = Field(description="fewest brakes put on, whatever the hill")
-    watch_s: Entry[Positive] = Field(description="how long one watches a portion to see that it stands [s]")
-    proof_outlasts_release: Entry[bool] = Field(
-        description="whether a hold once proved stays proved when its brakes come off and the same ones go on again"
-    )
-    own_brakes_seen: Entry[bool] | None = Field(
-        default=None,
-        description="whether each brake that then holds the moving portion is seen on before its driver works outside the cab "
-        "that it is driven from; left out: not asked",
-    )
-
-
-EVERYWHERE = frozenset({"joint", "name", "ends", "rear"})
-FILLED_IN = {
-    "to_stop": EVERYWHERE | {"stop"},
-    "draw_away": frozenset({"stop"}),
-    "ease_up": frozenset[str](),
-    "assurance": frozenset({"name"}),
-    "give_back": frozenset({"name"}),
-    "bell": frozenset[str](),
-    "count_down": frozenset({"distance", "joint"}),
-    "lost_contact": frozenset[str](),
-}
-"""What is filled in in words of their own kind; in all others what is filled in everywhere."""
-
-
-class Words(_Part):
-    """Words spoken. {joint}, {name}, {ends} and {rear} are filled in, {stop} in ``to_stop`` and ``draw_away``.
-
-    ``assurance`` and ``give_back`` know {name} only, ``count_down`` {distance} and {joint}; ``bell`` and ``lost_contact``
-    nothing.
-    """
-
-    agree: Entry[str] = Field(description="who is in charge, to everybody: what is done and who goes between")
-    road_asked: Entry[str] = Field(description="who is in charge, to the yard control")
-    to_stop: Entry[str] = Field(description="who is in charge, to the driver: come up to the next stop")
-    count_down: Entry[str] = Field(description="who is in charge, to the driver, at each distance counted down")
-    lost_contact: Entry[str] = Field(description="what everybody knows: when contact is lost, and what is done")
-    couple: Entry[str] = Field(description="who is in charge, to the driver")
-    pull: Entry[str] = Field(description="who is in charge, to the driver: pull lightly")
-    ease_up: Entry[str] = Field(description="who is in charge, to the driver: press lightly before parting")
-    draw_away: Entry[str] = Field(description="who is in charge, to the driver: draw away and stop")
-    assurance: Entry[str] = Field(description="the driver, to the one who goes between")
-    give_back: Entry[str] = Field(description="the one who was between, to the driver")
-    bell: Entry[str] = Field(description="said when the bell has answered both ways")
-
-    @field_validator("*")
-    @classmethod
-    def _only_what_is_filled_in(cls, entry: Entry[str], info: ValidationInfo) -> Entry[str]:
-        allowed = FILLED_IN.get(info.field_name or "", EVERYWHERE)
-        only_filled(entry.value, allowed)
-        return entry
-
-
-Tries = Annotated[int, Field(ge=1, le=9)]
-
-
-class CoupleTries(_Part):
-    """How often an automatic couple is tried before it is called a failure."""
-
-    from_one_cab: Entry[Tries] = Field(description="tries to join from the cab in use")
-    from_the_other_cab: Entry[Tries] = Field(description="further tries from the other portion's cab, it moving")
-    of_the_release: Entry[Tries] = Field(description="presses of the button before the latch is turned by hand")
-
-
-class Restrictions(_Part):
+class Restrictions(RulePart):
     """What a train joined in an unusual way may not do, in words: in any rescue, through an adapter, by a screw coupling."""
 
     rescue: str = Field(description="joined for a rescue, in words")
@@ -176,7 +45,7 @@ class Restrictions(_Part):
     screw: str = Field(description="joined by a screw coupling, in words")
 
 
-class LocalRules(_Part):
+class LocalRules(RulePart):
     """One railway's rules for this work."""
 
     name: str = Field(min_length=1, description="the railway, or whose rules these are")
@@ -233,6 +102,9 @@ class LocalRules(_Part):
     allowances_s: Entry[dict[str, Positive]] = Field(description="time for each act [s], by its name")
     looking: Looking | None = Field(
         default=None, description="how long looks take in the search for what is wrong; without it common figures are taken"
+    )
+    yard_calls: YardCalls | None = Field(
+        default=None, description="how yard control calls again in an exercise; left out, after 60 s and three times in all"
     )
     broken_off: BrokenOff | None = Field(default=None, description="when a job is broken off, or handed over, half done")
     cautions: Entry[tuple[str, ...]] = Field(description="cautions over every order and sheet")

@@ -15,7 +15,6 @@ Limit = Literal[
     "applied_share_at_least", "released_share_at_least", "speed_fall_at_least_kmh",
 ]  # fmt: skip
 Wait = Literal["charge_at_least_s", "no_rise_watch_s", "settle_at_least_s", "hold_at_least_s", "leak_watch_s", "tail_open_s"]
-LIMITS: Final[tuple[Limit, ...]] = get_args(Limit)
 WAITS: Final[tuple[Wait, ...]] = get_args(Wait)
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]

@@ -10,6 +10,7 @@ from headstock.base.errors import HeadstockError, InputError
 from headstock.notebook.brake_tests import BlindSpots, Forecast, Found, Judged, blind_spots, find, forecast, judge
 from headstock.notebook.given import Fleet, Job, load_fleet, load_job
 from headstock.notebook.orders import Check, Mistakes, Plan, check, mistakes, plan
+from headstock.notebook.reconstruction import Reconstructed, reconstruct
 from headstock.notebook.shown import Answer, Lines, Picture, Table
 from headstock.notebook.trains import Can, Due, Join, JoinTable, can, due, join, table
 
@@ -32,6 +33,7 @@ __all__ = [
     "Mistakes",
     "Picture",
     "Plan",
+    "Reconstructed",
     "Table",
     "blind_spots",
     "can",
@@ -45,5 +47,6 @@ __all__ = [
     "load_job",
     "mistakes",
     "plan",
+    "reconstruct",
     "table",
 ]

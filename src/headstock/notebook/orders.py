@@ -81,7 +81,7 @@ class Plan(Answer):
         yield Lines("", tuple(line for line in (cost, due.only_if(), *due.words()) if line))
 
     def write_sheet(self, folder: Path | str) -> tuple[Path, ...]:
-        """Print pocket cards and sheet (PDF) into a folder; returns their paths, none without an order. Raises OSError."""
+        """Print pocket cards and sheet (PDF) into a folder; returns their paths, none without an order. Raises InputError."""
         if self.answer != "yes":
             return ()
         return print_cards(self.result, Path(folder)), print_sheet(self.result, Path(folder))

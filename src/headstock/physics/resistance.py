@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from headstock.base.errors import OutsideModelError
 
-POUND_FORCE_N, SHORT_TON_KG, MILE_M = 4.448_221_615_260_5, 907.184_74, 1609.344
+POUND_FORCE_N, SHORT_TON_KG = 4.448_221_615_260_5, 907.184_74
 DAVIS_UP_TO_MPH = 80.0
 """Speed answered for [mph]: beyond it nobody has measured freight cars (common practice)."""
 

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.nearest import nearest_of
+from headstock.local_rules.yard_calls import UNSAID, YardCalls
 from headstock.practice.acting import settled
 from headstock.practice.events import Event, MovementPassed, RoadAnswered, RoadAsked
 from headstock.practice.exercise import OtherMovement
@@ -17,8 +18,6 @@ from headstock.practice.sitting import MovementStands, Sitting
 from headstock.procedures.scene_variables import ROAD
 from headstock.reasoning.step import Step
 
-AGAIN_S, MOST_CALLS = 60.0, 3
-"""Yard control calls again when nobody answers, and then lets it be: silence gives no road (common practice)."""
 ANSWERS_AFTER_S = 5.0
 """A colleague played by the computer answers after this, and keeps the road until the job is done."""
 
@@ -26,6 +25,11 @@ ANSWERS_AFTER_S = 5.0
 def in_charge(sitting: Sitting) -> str:
     """The role that has the road."""
     return sitting.exercise.task.role_for("in_charge")
+
+
+def yard_calls(sitting: Sitting) -> YardCalls:
+    """How yard control calls when nobody answers, by the local rules, and then lets it be: silence gives no road."""
+    return sitting.exercise.task.rules.yard_calls or UNSAID
 
 
 def is_on_the_road(sitting: Sitting) -> bool:
@@ -90,7 +94,9 @@ def _next_of(sitting: Sitting, other: OtherMovement) -> Event | None:
         return None
     if not sitting.is_played(in_charge(sitting)):
         return RoadAnswered(max(sitting.t_s, stands.since_s + ANSWERS_AFTER_S), in_charge(sitting), other.name, False)
-    return RoadAsked(max(sitting.t_s, stands.since_s + AGAIN_S), other.name) if stands.calls < MOST_CALLS else None
+    calls = yard_calls(sitting)
+    again_s = max(sitting.t_s, stands.since_s + calls.again_after_s.value)
+    return RoadAsked(again_s, other.name) if stands.calls < calls.most.value else None
 
 
 def _of(sitting: Sitting, name: str) -> OtherMovement:

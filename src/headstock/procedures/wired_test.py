@@ -17,11 +17,6 @@ DOOR_CAUTION = "The doors move: nobody in them, nobody leans on them."
 """Beside a command to the electric brake and beside doors that are tried (common practice, no source)."""
 
 
-def works_by_wires(task: AttachTask) -> bool:
-    """Whether the test has stages that do."""
-    return any(stage.is_wired for stage in task.method.stages)
-
-
 def electric_variables(task: AttachTask) -> tuple[Variable, ...]:
     """What the leading cab commands; none where the test commands nothing."""
     if not _commands(task):

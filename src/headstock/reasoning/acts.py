@@ -51,11 +51,6 @@ class Act:
     believe_keep: int
     believe_gain: int
 
-    @property
-    def is_idle(self) -> bool:
-        """Whether it changes nothing in the world."""
-        return not self.gain and not self.at_gain and not self.chances
-
 
 class ActMaker:
     """Makes acts for the lines of one right order."""

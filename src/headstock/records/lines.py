@@ -78,12 +78,18 @@ def _row(line: str, number: int, path: Path) -> Row:
         raise InputError(fault, cure="Take another copy of the backup; this one was altered or cut off.") from None
 
 
+OTHER_KEY_OR_COPY = (
+    "Where the signing key was changed since, name the public key of that time with --public-key; else take another copy of the "
+    "backup."
+)
+
+
 def restore(records: StoredRecords, path: Path, key: PublicKey) -> int:
     """Add what the backup holds and the records lack, others may be writing. Returns how many. Raises InputError."""
     next(rows_of_backup(path), None)
     verdict = chain_verdict(lambda: rows_of_backup(path), key, _head_of(path))
     if verdict.fault:
-        raise InputError(Fault(verdict.fault, str(path), verdict.seq + 1), cure="Take another copy of the backup.")
+        raise InputError(Fault(verdict.fault, str(path), verdict.seq + 1), cure=OTHER_KEY_OR_COPY)
     with told(records.where), writing(records.engine) as pen:
         head = pen.head()
         rows = rows_of_backup(path)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from headstock.sheets.setting import compiled
+from headstock.sheets.setting import as_pdf, plain_name
 from headstock.usecases.can_job import JobCan
 from headstock.usecases.can_sections import CanTable, can_sections
 from headstock.usecases.can_words import CAN_CAUTIONS
@@ -13,13 +13,12 @@ from headstock.usecases.standing_caution import STANDING_CAUTION, invented_words
 
 def can_sheet_name(answer: JobCan) -> str:
     """File name of the sheet: the job's letters and figures."""
-    plain = "".join(sign.lower() if sign.isalnum() else "-" for sign in answer.papers.job.title)
-    return f"can-{'-'.join(part for part in plain.split('-') if part)}.pdf"
+    return f"{plain_name('can', answer.papers.job.title)}.pdf"
 
 
 def render_can_sheet(answer: JobCan) -> bytes:
     """The sheet as PDF, tagged (PDF/UA-1). Same answer, same bytes."""
-    return compiled("can_sheet.typ", _as_data(answer), {}, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
+    return as_pdf("can_sheet.typ", _as_data(answer))
 
 
 def _as_data(answer: JobCan) -> dict[str, Any]:

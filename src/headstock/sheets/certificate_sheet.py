@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headstock.devices.key_words import device_in_words
-from headstock.sheets.setting import compiled
+from headstock.sheets.setting import as_pdf, as_pictures
 from headstock.sheets.square_code import square_code_svg
 from headstock.usecases.certificate import NO_PERMISSION, STATES
 from headstock.usecases.record_state import TestNow
@@ -19,16 +19,12 @@ def certificate_name(now: TestNow) -> str:
 
 def render_certificate(now: TestNow, last: str, line: str) -> bytes:
     """The certificate as PDF, tagged (PDF/UA-1); ``line`` stands in the square code. Same test, same bytes."""
-    return _made(now, last, line, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
+    return as_pdf("certificate_sheet.typ", _as_data(now, last), {"code.svg": square_code_svg(line)})
 
 
 def render_certificate_png(now: TestNow, last: str, line: str, pixels_per_inch: float = 200.0) -> list[bytes]:
     """Each page as PNG, to look at."""
-    return _made(now, last, line, format="png", ppi=pixels_per_inch)
-
-
-def _made(now: TestNow, last: str, line: str, **how: Any) -> list[bytes]:
-    return compiled("certificate_sheet.typ", _as_data(now, last), {"code.svg": square_code_svg(line)}, **how)
+    return as_pictures("certificate_sheet.typ", _as_data(now, last), {"code.svg": square_code_svg(line)}, pixels_per_inch)
 
 
 def _as_data(now: TestNow, last: str) -> dict[str, Any]:

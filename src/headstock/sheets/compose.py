@@ -16,6 +16,7 @@ from headstock.sheets.forecast_figures import GaugeSeen
 from headstock.sheets.job_sheet import room_mm
 from headstock.sheets.letters import letter_of
 from headstock.sheets.pictures import end_pictures, train_drawing
+from headstock.sheets.setting import plain_name
 from headstock.usecases.found_cautions import found_cautions
 from headstock.usecases.joint_opening import opening_words
 from headstock.usecases.method_due import method_due
@@ -33,8 +34,7 @@ WAYS = {"direct": "Joined directly", "screw": "Joined by a screw coupling", "ada
 
 def sheet_name(answer: JobPlan) -> str:
     """File name of a job's sheet: its title's letters and figures."""
-    words = "".join(c.lower() if c.isalnum() else "-" for c in answer.papers.job.title)
-    return ("-".join(part for part in words.split("-") if part) or "job-sheet") + ".pdf"
+    return f"{plain_name(answer.papers.job.title) or 'job-sheet'}.pdf"
 
 
 def sheet_of(answer: JobPlan, forecast: Forecast | None = None) -> JobSheetContent:

@@ -9,6 +9,7 @@ from typing import Any
 from headstock.reasoning.step import Step
 from headstock.sheets.letters import letter_of
 from headstock.sheets.pair_words import WordBlock
+from headstock.sheets.setting import plain_name
 from headstock.usecases.half_done import Done, Standing
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.relieve_job import JobRelieved
@@ -54,9 +55,8 @@ class HalfDoneContent:
 
 def half_done_name(found: JobStopped | JobRelieved) -> str:
     """File name: the job's title, what happens to it, after which line."""
-    words = "".join(c.lower() if c.isalnum() else "-" for c in found.plan.papers.job.title)
     what = f"relief-of-{found.role}" if isinstance(found, JobRelieved) else "make-safe"
-    return f"{'-'.join(part for part in words.split('-') if part) or 'job'}-{what}-after-{found.line}.pdf"
+    return f"{plain_name(found.plan.papers.job.title) or 'job'}-{what}-after-{found.line}.pdf"
 
 
 def half_done_content(found: JobStopped | JobRelieved) -> HalfDoneContent:

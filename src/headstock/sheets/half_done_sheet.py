@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import asdict
 
 from headstock.sheets.half_done_content import HalfDoneContent
-from headstock.sheets.setting import compiled
+from headstock.sheets.setting import as_pdf
 
 
 def render_half_done_sheet(content: HalfDoneContent) -> bytes:
     """The sheet as PDF, tagged (PDF/UA-1). Same content, same bytes."""
-    return compiled("half_done_sheet.typ", asdict(content), {}, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
+    return as_pdf("half_done_sheet.typ", asdict(content))

@@ -1,26 +1,19 @@
-"""Setting a job sheet: content in, PDF (or a picture of a page) out. Same content, same bytes."""
+"""Setting a job sheet: content in, PDF out. Same content, same bytes."""
 
 from __future__ import annotations
 
-import json
 import re
-import tempfile
 from collections.abc import Sequence
 from dataclasses import asdict
 from math import ceil
-from pathlib import Path
 from typing import Any
 
 from headstock.sheets.content import Block, DetailLine, JobSheetContent, VehicleDrawing
 from headstock.sheets.forecast_svg import forecast_svg
 from headstock.sheets.forecast_words import forecast_data
+from headstock.sheets.setting import as_pdf, joined
 from headstock.sheets.svg import FIRST_STRING, STRING_GAP, end_svg, joint_share, role_svg, roles_height, roles_width, train_svg
 
-HERE = Path(__file__).parent
-TOGETHER = re.compile(
-    r"\d (m|mm|km/h|s|min|bar|kN|t|per mille)\b|\blines? \d+( to \d+)?|\b[A-Z]\. (?=[A-Z][a-z])|All else stowed"
-)
-"""A figure and its unit, the lines a text points to, initial and name."""
 LAST_WORDS = re.compile(r"(?<= )(\S{1,9} \S{1,6} \S{1,3}|\S{1,6} \S{1,8})$")
 """The last short words of a text of the front, which would look lost apart."""
 UNIT_MM = 0.264
@@ -36,40 +29,21 @@ def room_mm(cautions: Sequence[str]) -> float:
 
 def render_job_sheet(content: JobSheetContent) -> bytes:
     """The sheet as PDF, tagged (PDF/UA-1): front, then the detail."""
-    return _compiled(content, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
+    return as_pdf("job_sheet.typ", _as_data(content), _drawings(content))
 
 
-def render_job_sheet_png(content: JobSheetContent, pixels_per_inch: float = 110.0) -> list[bytes]:
-    """Each page as PNG, to look at."""
-    return _compiled(content, format="png", ppi=pixels_per_inch)
-
-
-def _compiled(content: JobSheetContent, **how: Any) -> list[bytes]:
-    import typst
-
-    with tempfile.TemporaryDirectory(prefix="hs-sheet-") as folder:
-        root = Path(folder)
-        (root / "sheet.typ").write_bytes((HERE / "job_sheet.typ").read_bytes())
-        (root / "content.json").write_text(json.dumps(_bound(_as_data(content)), ensure_ascii=False), encoding="utf-8")
-        _draw(content, root)
-        made = typst.compile(str(root / "sheet.typ"), root=str(root), font_paths=[str(HERE / "fonts")],
-                             ignore_system_fonts=True, **how)  # fmt: skip
-    return [made] if isinstance(made, bytes) else list(made or [])
-
-
-def _draw(content: JobSheetContent, root: Path) -> None:
-    (root / "train.svg").write_text(train_svg(content.train), encoding="utf-8")
-    for number, end in enumerate(content.ends):
-        (root / f"end-{number}.svg").write_text(end_svg(end.marks), encoding="utf-8")
+def _drawings(content: JobSheetContent) -> dict[str, str]:
+    drawn = {"train.svg": train_svg(content.train)}
+    drawn |= {f"end-{number}.svg": end_svg(end.marks) for number, end in enumerate(content.ends)}
     if content.forecast is not None:
-        (root / "forecast.svg").write_text(forecast_svg(content.forecast), encoding="utf-8")
+        drawn["forecast.svg"] = forecast_svg(content.forecast)
     order = [person.letter for person in content.people]
     charge = {person.letter for person in content.people if person.in_charge}
     for block in content.blocks:
         marks = [(letter, "acts", letter in charge) for letter in block.acts]
         marks += [(letter, "hears", letter in charge) for letter in block.hears]
-        drawn = role_svg(marks, block.arrows, order)
-        (root / f"roles-{block.number}.svg").write_text(drawn, encoding="utf-8")
+        drawn[f"roles-{block.number}.svg"] = role_svg(marks, block.arrows, order)
+    return drawn
 
 
 def _as_data(content: JobSheetContent) -> dict[str, Any]:
@@ -92,25 +66,12 @@ def _as_data(content: JobSheetContent) -> dict[str, Any]:
     return data
 
 
-def _bound(value: Any) -> Any:
-    """The same data; in every text what belongs together on one line stays there."""
-    if isinstance(value, dict):
-        return {key: _bound(part) for key, part in value.items()}
-    if isinstance(value, list | tuple):
-        return [_bound(part) for part in value]
-    return _joined(TOGETHER, value) if isinstance(value, str) else value
-
-
-def _joined(pattern: re.Pattern[str], text: str) -> str:
-    return pattern.sub(lambda found: found[0].replace(" ", "\u00a0"), text)
-
-
 def _block_data(block: Block, detail: Sequence[DetailLine]) -> dict[str, Any]:
     acts, hears = " and ".join(block.acts), " and ".join(block.hears)
     text = f"{acts} acts" + (f", {hears} hears" if hears else "")
     numbers = [number for line in detail if line.block == block.number for number in (line.number, line.last_number) if number]
     back = f"lines {min(numbers)} to {max(numbers)}" if len(numbers) > 1 else "".join(f"line {number}" for number in numbers)
-    last = {"text": _joined(LAST_WORDS, block.text), "caution": _joined(LAST_WORDS, block.caution)}
+    last = {"text": joined(LAST_WORDS, block.text), "caution": joined(LAST_WORDS, block.caution)}
     height = roles_height(len(block.arrows)) * UNIT_MM
     return {**asdict(block), **last, "roles_text": text, "roles_height_mm": height, "back_lines": back}
 

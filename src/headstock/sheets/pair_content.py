@@ -12,6 +12,7 @@ from headstock.formation.join_way import TypeEnd
 from headstock.formation.wires import BOTH_SIDES
 from headstock.local_rules.rules import LocalRules
 from headstock.sheets.pair_words import PairWords, WordBlock, pair_words
+from headstock.sheets.setting import plain_name
 from headstock.usecases.join_ends import PairAnswer
 from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.standing_caution import STANDING_CAUTION
@@ -48,9 +49,7 @@ class PairContent:
 
 def pair_sheet_name(answer: PairAnswer) -> str:
     """File name of a pair's sheet: both ends' letters and figures."""
-    words = "-with-".join(end.name for end in answer.ends)
-    plain = "".join(sign.lower() if sign.isalnum() else "-" for sign in words)
-    return f"pair-{'-'.join(part for part in plain.split('-') if part)}.pdf"
+    return f"{plain_name('pair', '-with-'.join(end.name for end in answer.ends))}.pdf"
 
 
 def pair_content(answer: PairAnswer) -> PairContent:

@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import Any
 
 from headstock.sheets.joint_square import square_svg
 from headstock.sheets.pair_content import PairContent
-from headstock.sheets.setting import compiled
+from headstock.sheets.setting import as_pdf
 from headstock.sheets.svg import PRINT, end_svg
 
 
 def render_pair_sheet(content: PairContent) -> bytes:
     """The sheet as PDF, tagged (PDF/UA-1). Same content, same bytes."""
-    return _set(content, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
-
-
-def _set(content: PairContent, **how: Any) -> list[bytes]:
     data = {key: value for key, value in asdict(content).items() if key != "ends"}
     data["ends"] = [{"title": end.title, "caption": end.caption, "text": f"{end.title}. {end.caption}"} for end in content.ends]
     drawings = {f"end-{number}.svg": end_svg(end.marks) for number, end in enumerate(content.ends)}
     drawings["square.svg"] = square_svg(content.words.crossing, PRINT)
-    return compiled("pair_sheet.typ", data, drawings, **how)
+    return as_pdf("pair_sheet.typ", data, drawings)

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from headstock.sheets.setting import compiled
+from headstock.sheets.setting import as_pdf
 from headstock.usecases.question_paper import PAPER_CAUTION, Paper, letter
 from headstock.usecases.standing_caution import STANDING_CAUTION, invented_words
 
 
 def render_paper(paper: Paper) -> bytes:
     """Questions and answer sheet as PDF, tagged (PDF/UA-1). Same paper, same bytes."""
-    return compiled("paper_sheet.typ", _as_data(paper, False), {}, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
+    return as_pdf("paper_sheet.typ", _as_data(paper, False))
 
 
 def render_key(paper: Paper) -> bytes:
     """The key with its reasons, for the instructor."""
-    return compiled("paper_sheet.typ", _as_data(paper, True), {}, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
+    return as_pdf("paper_sheet.typ", _as_data(paper, True))
 
 
 def _as_data(paper: Paper, with_key: bool) -> dict[str, Any]:

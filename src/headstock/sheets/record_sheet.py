@@ -8,7 +8,7 @@ from headstock.brake_test.reconstruct import Candidate
 from headstock.local_rules.limit_figures import PressureUnit
 from headstock.sheets.record_page import PLOTS_SHOW, drawn_candidates, plot_of
 from headstock.sheets.record_plot import record_svg, record_text
-from headstock.sheets.setting import compiled
+from headstock.sheets.setting import as_pdf, plain_name
 from headstock.usecases.reconstruct_record import NOT_WHAT_HAPPENED, RecordSearched
 from headstock.usecases.reconstruct_words import (
     assumptions_in_words,
@@ -22,14 +22,12 @@ from headstock.usecases.standing_caution import STANDING_CAUTION, invented_words
 
 def record_sheet_name(found: RecordSearched) -> str:
     """File name of the sheet: the record's letters and figures."""
-    plain = "".join(sign.lower() if sign.isalnum() else "-" for sign in found.judged.title)
-    return f"reconstruction-{'-'.join(part for part in plain.split('-') if part)}.pdf"
+    return f"{plain_name('reconstruction', found.judged.title)}.pdf"
 
 
 def render_record_sheet(found: RecordSearched) -> bytes:
     """The sheet as PDF, tagged (PDF/UA-1). Same answer, same bytes."""
-    made = compiled("record_sheet.typ", _as_data(found), _drawings(found), format="pdf", pdf_standards=["ua-1"], timestamp=0)
-    return made[0]
+    return as_pdf("record_sheet.typ", _as_data(found), _drawings(found))
 
 
 def _name(number: int) -> str:

@@ -6,25 +6,16 @@ from dataclasses import asdict
 from typing import Any
 
 from headstock.sheets.card_content import CardsContent, RoleCard
-from headstock.sheets.setting import compiled
+from headstock.sheets.setting import as_pdf
 from headstock.sheets.svg import end_svg
 
 
 def render_role_cards(content: CardsContent) -> bytes:
     """The cards as PDF, tagged (PDF/UA-1). Same content, same bytes."""
-    return _set(content, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
-
-
-def render_role_cards_png(content: CardsContent, pixels_per_inch: float = 110.0) -> list[bytes]:
-    """Each page as PNG, to look at."""
-    return _set(content, format="png", ppi=pixels_per_inch)
-
-
-def _set(content: CardsContent, **how: Any) -> list[bytes]:
     data = {key: value for key, value in asdict(content).items() if key != "cards"}
     data["cards"] = [_card_data(card) for card in content.cards]
     drawings = {f"done-{card.letter}.svg": end_svg(card.done.marks) for card in content.cards if card.done is not None}
-    return compiled("role_cards.typ", data, drawings, **how)
+    return as_pdf("role_cards.typ", data, drawings)
 
 
 def _card_data(card: RoleCard) -> dict[str, Any]:

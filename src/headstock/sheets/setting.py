@@ -25,20 +25,45 @@ def bound(value: Any) -> Any:
         return {key: bound(part) for key, part in value.items()}
     if isinstance(value, list | tuple):
         return [bound(part) for part in value]
-    return TOGETHER.sub(lambda found: found[0].replace(" ", "\u00a0"), value) if isinstance(value, str) else value
+    return joined(TOGETHER, value) if isinstance(value, str) else value
 
 
-def compiled(template: str, data: Any, drawings: Mapping[str, str], **how: Any) -> list[bytes]:
-    """The sheet, or each of its pages where ``how`` asks for pictures; ``drawings`` are SVG by file name."""
+def joined(pattern: re.Pattern[str], text: str) -> str:
+    """The text with what the pattern finds kept on one line."""
+    return pattern.sub(lambda found: found[0].replace(" ", "\u00a0"), text)
+
+
+def as_pdf(template: str, data: Any, drawings: Mapping[str, str] | None = None) -> bytes:
+    """The sheet as PDF, tagged (PDF/UA-1); ``drawings`` are SVG by file name."""
+    return _compiled(template, data, drawings or {}, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
+
+
+def as_pictures(template: str, data: Any, drawings: Mapping[str, str], pixels_per_inch: float) -> list[bytes]:
+    """Each page as PNG."""
+    return _compiled(template, data, drawings, format="png", ppi=pixels_per_inch)
+
+
+def lay_out(root: Path, template: str, data: Any, drawings: Mapping[str, str]) -> None:
+    """Everything that a template reads, in one folder."""
+    for name in (template, HOUSE):
+        (root / name).write_bytes((HERE / name).read_bytes())
+    (root / "content.json").write_text(json.dumps(bound(data), ensure_ascii=False), encoding="utf-8")
+    for name, drawing in drawings.items():
+        (root / name).write_text(drawing, encoding="utf-8")
+
+
+def _compiled(template: str, data: Any, drawings: Mapping[str, str], **how: Any) -> list[bytes]:
     import typst
 
     with tempfile.TemporaryDirectory(prefix="hs-sheet-") as folder:
         root = Path(folder)
-        for name in (template, HOUSE):
-            (root / name).write_bytes((HERE / name).read_bytes())
-        (root / "content.json").write_text(json.dumps(bound(data), ensure_ascii=False), encoding="utf-8")
-        for name, drawing in drawings.items():
-            (root / name).write_text(drawing, encoding="utf-8")
+        lay_out(root, template, data, drawings)
         made = typst.compile(str(root / template), root=str(root), font_paths=[str(HERE / "fonts")],
                              ignore_system_fonts=True, **how)  # fmt: skip
     return [made] if isinstance(made, bytes) else list(made or [])
+
+
+def plain_name(*words: str) -> str:
+    """A file's name without its ending: letters and figures, one dash between them; empty where there are none."""
+    said = "".join(sign.lower() if sign.isalnum() else "-" for sign in "-".join(words))
+    return "-".join(part for part in said.split("-") if part)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from headstock.sheets.setting import compiled
+from headstock.sheets.setting import as_pdf, as_pictures
 from headstock.sheets.study_svg import study_svg
 from headstock.usecases.study_drawings import Drawing
 from headstock.usecases.study_report_parts import ReportSection, ReportTable, StudyReport
@@ -16,13 +16,7 @@ LEAST_LETTERS, MOST_LETTERS = 6, 34
 
 def render_study_report(report: StudyReport) -> bytes:
     """The report as PDF, tagged (PDF/UA-1). Same results, same bytes."""
-    made = compiled("study_sheet.typ", _as_data(report), _drawings(report), format="pdf", pdf_standards=["ua-1"], timestamp=0)
-    return made[0]
-
-
-def render_study_report_png(report: StudyReport, pixels_per_inch: float = 90.0) -> list[bytes]:
-    """Each page as PNG, to look at."""
-    return compiled("study_sheet.typ", _as_data(report), _drawings(report), format="png", ppi=pixels_per_inch)
+    return as_pdf("study_sheet.typ", _as_data(report), _drawings(report))
 
 
 def study_pictures(report: StudyReport) -> dict[str, bytes]:
@@ -32,7 +26,7 @@ def study_pictures(report: StudyReport) -> dict[str, bytes]:
         drawn = study_svg(drawing, title, report.foot)
         data = {"title": title, "file": f"{name}.svg", "text": drawing.text}
         found[f"{name}.svg"] = drawn.encode()
-        found[f"{name}.png"] = compiled("study_picture.typ", data, {f"{name}.svg": drawn}, format="png", ppi=PIXELS_PER_INCH)[0]
+        found[f"{name}.png"] = as_pictures("study_picture.typ", data, {f"{name}.svg": drawn}, PIXELS_PER_INCH)[0]
     return found
 
 

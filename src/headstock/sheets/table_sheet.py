@@ -8,7 +8,7 @@ from typing import Any
 from headstock.formation.wires import BOTH_SIDES
 from headstock.sheets.joint_square import square_svg
 from headstock.sheets.pair_words import PairWords, pair_words, square_words
-from headstock.sheets.setting import compiled
+from headstock.sheets.setting import as_pdf
 from headstock.sheets.svg import PRINT
 from headstock.sheets.table_key import LANES, MARKS
 from headstock.usecases.join_table import LEVELS_EXPLAINED, SHORT_LEVELS, TABLE_CAUTIONS, WAYS_EXPLAINED, JoinTable
@@ -21,7 +21,7 @@ def render_table_sheet(table: JoinTable) -> bytes:
     """The table as PDF, tagged (PDF/UA-1). Same table, same bytes."""
     drawings: dict[str, str] = {}
     data = _as_data(table, drawings)
-    return compiled("table_sheet.typ", data, drawings, format="pdf", pdf_standards=["ua-1"], timestamp=0)[0]
+    return as_pdf("table_sheet.typ", data, drawings)
 
 
 def _as_data(table: JoinTable, drawings: dict[str, str]) -> dict[str, Any]:

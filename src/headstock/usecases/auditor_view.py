@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from headstock.devices.key_words import device_in_words
-from headstock.usecases.record_state import MANY, TestNow, state_of_test
+from headstock.usecases.record_state import MANY, TestNow, state_of_test, state_words
 from headstock.usecases.records_port import ChainVerdict, Filed, Records, Search
 
 
@@ -43,7 +43,7 @@ def auditor_view(records: Records, verdict: ChainVerdict, from_day: str = "", to
     return AuditorView(
         verdict,
         tuple(sorted(Counter(entry.draft.kind for entry in entries).items())),
-        tuple(sorted(Counter(f"{_verdict(now)}, {now.state}" for now in tests.values()).items())),
+        tuple(sorted(Counter(state_words(_verdict(now), now.state) for now in tests.values()).items())),
         records.search(Search(kind="key", top=MANY)),
         len(records.search(Search(refused, "audit", from_day, to_day, MANY))),
         tuple(look for entry in entries for look in _looks(entry, tests.get(entry.seq))),

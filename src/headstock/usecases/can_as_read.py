@@ -15,12 +15,12 @@ from headstock.formation.train import Joint, Train, TrainUnit, UnitEnd
 from headstock.formation.train_state import as_left
 from headstock.physics.air_run import AirEngine
 from headstock.procedures.rescue import Rescue
-from headstock.usecases.assemble import as_asked, in_a_rescue, rescue_of
 from headstock.usecases.can_load import IN_WORKING_ORDER, AskedLoad
 from headstock.usecases.couple_as_found import without_wires
 from headstock.usecases.job_file import JobPapers
 from headstock.usecases.job_reader import JobReader
 from headstock.usecases.rescue_given import refused_outright
+from headstock.usecases.way_used import as_asked, in_a_rescue, rescue_of
 
 
 @dataclass(frozen=True, slots=True)

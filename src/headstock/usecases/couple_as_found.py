@@ -10,7 +10,7 @@ from headstock.capability.couple_signs import CoupleAnswer, explain_couple
 from headstock.devices.main_reservoir import MainReservoirSpec
 from headstock.formation.joinability import JoinResult
 from headstock.formation.train import UnitEnd
-from headstock.local_rules.rules import CoupleTries
+from headstock.local_rules.coming_up import CoupleTries
 from headstock.procedures.couple_found import CoupleFound, heads_of
 from headstock.procedures.task import AttachTask
 from headstock.usecases.job_file import CoupleAsFound, JobPapers

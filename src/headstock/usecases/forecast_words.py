@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from headstock.brake_test.forecast import HEALTHY, Forecast, ForecastCase, ForecastReading
 from headstock.brake_test.forecast_band import ReadingBand, StageBand
+from headstock.brake_test.gauge_error import GaugeTaken
 from headstock.local_rules.limit_figures import (
     PressureUnit,
     decimals_of_reading,
@@ -44,7 +45,16 @@ def forecast_cautions(forecast: Forecast) -> tuple[str, ...]:
     return (*cautions,
             f"Band: the middle 95 per cent of {band.members} healthy trains, as gauges of their class show them, to whole marks "
             f"and seconds. "
-            f"Ranges: {band.drawn_from}, edition {band.edition}{invented}.")  # fmt: skip
+            f"Ranges: {band.drawn_from}, edition {band.edition}{invented}.",
+            *map(gauge_taken_words, band.gauges_taken))  # fmt: skip
+
+
+def gauge_taken_words(taken: GaugeTaken) -> str:
+    """That an end has no gauge in the unit data, and which one is taken."""
+    return (
+        f"No brake pipe gauge is described at the {taken.at} ({taken.end}): one of class {taken.class_percent:g} with marks of "
+        f"{taken.mark_bar:g} bar is taken."
+    )
 
 
 def band_in_words(band: ReadingBand, unit: PressureUnit) -> str:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Any
 
 from headstock.devices.cab_valve import CabValveSpec
 from headstock.devices.kind import At
@@ -20,14 +20,13 @@ from headstock.local_rules.limit_figures import DECIMALS, in_unit
 from headstock.procedures.cab_work import pipe_bar
 from headstock.procedures.task import AttachTask
 from headstock.reasoning.variable import Variable
-from headstock.usecases.assemble import driving_valve_as_found
+from headstock.usecases.as_found import driving_valve_as_found
 from headstock.usecases.can_as_read import JobAsRead, read_job
 from headstock.usecases.half_done import parts_of
 from headstock.usecases.job_file import JobPapers
 from headstock.usecases.job_reader import JobReader
 from headstock.usecases.plan_job import JobPlan
 
-How = Literal["told", "not known"]
 BY_JOB = "told by the job"
 BY_TYPE = "told by the unit type"
 BY_JOINT = "told by the kind of work"

@@ -118,6 +118,10 @@ def _papers(path: Path, given: ReadingsFile, document: Document, fleet: Fleet) -
     return rules.using(method), method, train_given(given.train, method, in_use)
 
 
+ZERO_OFF_BAR = 0.05
+"""A recorder's zero may lie so far below nothing [bar] and is read as nothing (common practice, no source)."""
+
+
 def _from_trace(entry: Entry, stage: Stage | None, trace: RecorderTrace | None, check: RecordCheck, number: int) -> Entry:
     """An entry without a figure, of a stage that reads one, filled from the recorder."""
     if stage is None or stage.reading is None or entry.is_read or trace is None:
@@ -127,6 +131,7 @@ def _from_trace(entry: Entry, stage: Stage | None, trace: RecorderTrace | None, 
         what = f"the recorder has nothing of the {entry.reads} at the {entry.at} then"
         check.fault(what, ("readings", number, "time"), check.given.readings[number].time, "a moment without a gap, on its clock")
         return entry
+    value = 0.0 if -ZERO_OFF_BAR <= value < 0.0 else value
     return replace(entry, value=value, given=round(value, 3), unit="bar" if "brake" in entry.reads else "l/min")
 
 

@@ -21,6 +21,8 @@ VERDICT_WORDS: Final = {
     "within limits": "Readings within limits.", "not within limits": "Readings not within limits.",
     "not yet": "Not yet: nothing has passed.", "refused": "Refused: this cannot have been so, nothing was judged.",
 }  # fmt: skip
+WHAT_IS_WRONG: Final = "What may be wrong, and where to look next: headstock find {}"
+"""After readings that are not within limits; the file's name goes in."""
 NO_PERMISSION: Final = "That is about readings: it does not say that the train may go."
 
 

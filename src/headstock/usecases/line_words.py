@@ -69,10 +69,6 @@ class WordReader:
                 return token
         return None
 
-    def has_word(self, text: str, vocabulary: frozenset[str]) -> bool:
-        """Whether any word of a text is one that the steps use."""
-        return bool(self.read(text).tokens & vocabulary)
-
     def _tokens(self, text: str) -> list[str]:
         pieces: list[str] = []
         rest, at = _folded(text), 0

@@ -6,15 +6,13 @@ import hashlib
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 from headstock.base.errors import Fault, FileError, InputError
 from headstock.usecases.moments import latest_anywhere_s, moment_s, moment_text
 from headstock.usecases.record_state import TestNow, state_of_test
 from headstock.usecases.record_terms import terms_of, unit_of, word_terms
 from headstock.usecases.records_port import Draft, Filed, Records, Search
-
-NOTES: Final = ("job", "defect", "isolation", "sheet", "correction")
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,13 @@ from headstock.usecases.moments import moment_s
 from headstock.usecases.records_port import Filed, Records, Search
 
 State = Literal["stands", "void", "corrected", "path not known"]
+
+
+def state_words(verdict: str, state: State) -> str:
+    """Verdict and state in a few words: that a test stands is said only of one within its limits."""
+    return verdict if state == "stands" and verdict != "within limits" else f"{verdict}, {state}"
+
+
 MANY = 10_000
 
 

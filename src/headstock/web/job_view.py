@@ -8,10 +8,10 @@ from headstock.devices.scene import GAP
 from headstock.formation.joinability import JoinResult
 from headstock.formation.train import UnitEnd
 from headstock.sheets.blocks import runs_of
-from headstock.usecases.assemble import as_asked
 from headstock.usecases.job_stands import JobStands, PartStands, PipeStands, pipes_of
 from headstock.usecases.plan_job import JobPlan
 from headstock.usecases.standing_caution import invented_words
+from headstock.usecases.way_used import as_asked
 from headstock.web.drawings.end_front import end_front
 from headstock.web.drawings.ink import part_id
 from headstock.web.drawings.joint_side import joint_side

@@ -12,7 +12,7 @@ from headstock.usecases.test_papers import TestPapers, VehicleOfTest
 from headstock.usecases.test_stages import Staff
 
 WIDE, EDGE = 362.0, 14.0
-STAFF_TOP, STAFF_FOOT = 62.0, 88.0
+STAFF_FOOT = 88.0
 ON_PAGE = 'class="kf" stroke-width="1"'
 APART, LETTER_WIDE = 12.0, 10.0
 """Between the numbers of two places, at least; a sign of a number."""

@@ -9,6 +9,7 @@ import pytest
 
 from headstock.base.errors import InputError
 from headstock.exchange.whole_files import check_writable, write_whole
+from headstock.wiring.files import put_into
 
 
 def test_all_files_are_written_and_nothing_else_is_left(tmp_path: Path) -> None:
@@ -22,6 +23,13 @@ def test_when_one_file_cannot_be_written_none_is(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="cannot be written"):
         write_whole({tmp_path / "a": b"one", tmp_path / "nowhere" / "b": b"two"})
     assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {"a": b"old"}
+
+
+def test_the_cure_names_what_the_caller_lets_one_change(tmp_path: Path) -> None:
+    (tmp_path / "sheets" / "a.pdf").mkdir(parents=True)
+    with pytest.raises(InputError) as refused:
+        put_into(tmp_path / "sheets", "a.pdf", b"a sheet")
+    assert refused.value.cure == "Name another folder with --sheets."
 
 
 def test_a_link_is_followed_and_a_device_is_not_replaced(tmp_path: Path) -> None:

@@ -1,12 +1,15 @@
 """Another movement that wants the road, and two people at the joint, as parts of an exercise."""
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
 
 from headstock.base.errors import InputError
+from headstock.base.sources import Entry
 from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
+from headstock.local_rules.yard_calls import YardCalls
 from headstock.practice.colleague import Colleagues
 from headstock.practice.events import (
     Declared,
@@ -21,7 +24,7 @@ from headstock.practice.events import (
 )
 from headstock.practice.exercise import Exercise
 from headstock.practice.marking import mark_of
-from headstock.practice.other_movements import AGAIN_S, ANSWERS_AFTER_S, MOST_CALLS, next_of_movements
+from headstock.practice.other_movements import ANSWERS_AFTER_S, next_of_movements, yard_calls
 from headstock.practice.playing import after, folded
 from headstock.practice.role_view import view_of
 from headstock.practice.sitting import Sitting, begun
@@ -98,9 +101,9 @@ def test_who_goes_on_without_the_road_is_told_so() -> None:
 def test_silence_gives_no_road_and_yard_control_calls_again() -> None:
     sitting, calls = asked(before("attach-road-wanted", INSIDE)), 1
     while (event := next_of_movements(sitting)) is not None:
-        assert isinstance(event, RoadAsked) and event.t_s == pytest.approx(sitting.t_s + AGAIN_S)
+        assert isinstance(event, RoadAsked) and event.t_s == pytest.approx(sitting.t_s + yard_calls(sitting).again_after_s.value)
         sitting, calls = after(sitting, event), calls + 1
-    assert calls == MOST_CALLS and sitting.state["road"] == "given"
+    assert calls == yard_calls(sitting).most.value == 3 and sitting.state["road"] == "given"
 
 
 def test_the_computer_keeps_the_road_for_its_own_job() -> None:
@@ -161,3 +164,19 @@ def test_nobody_moves_before_both_are_out() -> None:
     assert shunter_out.place_of("guard") == "between"
     moved = after(shunter_out, Did(shunter_out.t_s + 5, "driver", f"unlock the brake valve, cab {exercise.task.driven_from}"))
     assert any("guard" in note.text for note in moved.unsafe[len(shunter_out.unsafe) :]), moved.unsafe
+
+
+def test_how_often_yard_control_calls_is_for_the_local_rules_to_say() -> None:
+    sitting = asked(before("attach-road-wanted", INSIDE))
+    task = sitting.exercise.task
+    calls = YardCalls(again_after_s=Entry[float](value=90.0, source="ours"), most=Entry[int](value=2, source="ours"))
+
+    def by(said: YardCalls | None) -> Sitting:
+        rules = task.rules.model_copy(update={"yard_calls": said})
+        return replace(sitting, exercise=replace(sitting.exercise, task=replace(task, rules=rules)))
+
+    second = next_of_movements(by(calls))
+    assert isinstance(second, RoadAsked) and second.t_s == pytest.approx(sitting.t_s + 90.0)
+    assert next_of_movements(after(by(calls), second)) is None, "two calls in all"
+    unsaid = next_of_movements(by(None))
+    assert unsaid is not None and unsaid.t_s == pytest.approx(sitting.t_s + 60.0)

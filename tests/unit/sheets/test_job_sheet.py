@@ -16,7 +16,7 @@ from headstock.local_rules.rules import BUILT_IN
 from headstock.sheets.blocks import runs_of
 from headstock.sheets.compose import sheet_of
 from headstock.sheets.content import JobSheetContent
-from headstock.sheets.job_sheet import render_job_sheet, render_job_sheet_png
+from headstock.sheets.job_sheet import render_job_sheet
 from tests.cases.jobs import DEMO, SECOND, order_of, planned
 
 FONTS = Path(__file__).resolve().parents[3] / "src" / "headstock" / "sheets" / "fonts"
@@ -117,11 +117,6 @@ def test_words_from_files_are_set_as_text_and_never_as_markup() -> None:
     made = replace(content(), title="#let x = 1 *bold* $y$ <label> @ref", place_line="\\ [a] `b`")
     front = texts(render_job_sheet(made))[0]
     assert "#let x = 1 *bold* $y$ <label> @ref" in front
-
-
-def test_a_page_can_be_looked_at() -> None:
-    pages = render_job_sheet_png(content(), 40)
-    assert all(page.startswith(b"\x89PNG") for page in pages)
 
 
 def test_every_step_is_in_one_block_and_none_in_two() -> None:

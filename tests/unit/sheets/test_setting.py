@@ -15,6 +15,7 @@ from pypdf import PdfReader
 
 from headstock.sheets import job_sheet
 from headstock.sheets.content import JobSheetContent, Words
+from headstock.sheets.setting import HERE, bound, lay_out, plain_name
 from headstock.sheets.svg import joint_share, role_svg, train_svg
 from tests.unit.sheets.sample import LETTERS, sample, train
 
@@ -23,11 +24,9 @@ def fit_of(content: JobSheetContent) -> dict[str, Any]:
     """How the front was made to fit: size of its text [pt], blocks whose text went to the back, whether it fits."""
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
-        (root / "sheet.typ").write_bytes((job_sheet.HERE / "job_sheet.typ").read_bytes())
-        (root / "content.json").write_text(json.dumps(job_sheet._bound(job_sheet._as_data(content))), encoding="utf-8")
-        job_sheet._draw(content, root)
-        found = typst.query(str(root / "sheet.typ"), "<fit>", field="value", one=True, root=str(root),
-                            font_paths=[str(job_sheet.HERE / "fonts")], ignore_system_fonts=True)  # fmt: skip
+        lay_out(root, "job_sheet.typ", job_sheet._as_data(content), job_sheet._drawings(content))
+        found = typst.query(str(root / "job_sheet.typ"), "<fit>", field="value", one=True, root=str(root),
+                            font_paths=[str(HERE / "fonts")], ignore_system_fonts=True)  # fmt: skip
     return dict(json.loads(found))
 
 
@@ -90,7 +89,7 @@ def test_said_back_in_the_same_words_is_told_and_not_quoted() -> None:
 
 
 def test_a_figure_never_parts_from_its_unit() -> None:
-    assert job_sheet._bound(["stop at 0.6 m, wait 240 s", {"a": "see back, lines 3 to 22"}]) == [
+    assert bound(["stop at 0.6 m, wait 240 s", {"a": "see back, lines 3 to 22"}]) == [
         "stop at 0.6\u00a0m, wait 240\u00a0s", {"a": "see back, lines\u00a03\u00a0to\u00a022"}
     ]  # fmt: skip
 
@@ -119,3 +118,9 @@ def test_a_lifted_block_is_an_outline_and_only_a_brake_found_on_a_filled_disc() 
 def test_who_acts_who_hears_and_who_is_in_charge_look_different(letter: str) -> None:
     looks = {role_svg([(letter, how, charge)], [], LETTERS) for how in ("acts", "hears") for charge in (True, False)}
     assert len(looks) == 4
+
+
+def test_a_name_of_a_file_is_letters_and_figures() -> None:
+    assert plain_name("pair", "tarn/1-with-gale/2") == "pair-tarn-1-with-gale-2"
+    assert plain_name("Attach 217 to  226, Örebro!") == "attach-217-to-226-örebro"
+    assert plain_name("/ .. *") == ""

@@ -10,7 +10,8 @@ from headstock.usecases.unit_type_words import type_words
 @pytest.mark.parametrize(("field", "value", "words"), [
     ("height_mm", 1025.0, "height 1025 mm"), ("vent_area_mm2", 12, "vent area 12 mm²"),
     ("closes_from_kmh", 1, "closes from 1 km/h"),
-    ("accuracy_class_percent", 1.6, "accuracy class 1.6 %"), ("cylinder_bar_per_bar", 2.4, "cylinder bar per bar 2.4"),
+    ("accuracy_class_percent", 1.6, "accuracy class 1.6 %"), ("cylinder_bar_per_bar", 2.4, "cylinder 2.4 bar per bar"),
+    ("per_kmh_n", 32, "32 N per km/h"), ("pantographs_m", [30.0, 50.0], "pantographs 30, 50 m"),
     ("share_of_weight", 0.5, "share of weight 0.5"), ("moves", True, "moves yes"), ("as_left", "in", "as left in"),
 ])  # fmt: skip
 def test_a_figure_has_its_unit_behind_it(field: str, value: object, words: str) -> None:

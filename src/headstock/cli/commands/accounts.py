@@ -53,14 +53,14 @@ def run_list(database: str | None, as_json: bool) -> int:
             print(f"{one.name}  {one.role}  {one.person}{'  locked' if one.is_locked else ''}")
             if one.doubt:
                 print(f"  Careful: {one.doubt}.")
-        print(f"{len(found)} accounts")
+        print(f"{len(found)} accounts" if found else "0 accounts; the first is made with: headstock accounts first NAME")
     return NO if any(one.doubt for one in found) else YES
 
 
 def run_change(name: str, role: str | None, is_locked: bool | None, database: str | None, as_json: bool) -> int:
     """Another role, locked or not."""
     after = open_accounts(database).change(name, _here(), cast("Role | None", role), is_locked)
-    return _told(after.name, after.role, "locked" if after.is_locked else "open", as_json)
+    return _told(after.name, after.role, "locked" if after.is_locked else "open", as_json, ENDED)
 
 
 def run_password(name: str, database: str | None, as_json: bool) -> int:
@@ -68,7 +68,7 @@ def run_password(name: str, database: str | None, as_json: bool) -> int:
     accounts = open_accounts(database)
     account = accounts.named(name)
     accounts.set_password(account.name, _password(), _here())
-    return _told(account.name, account.role, "password set", as_json)
+    return _told(account.name, account.role, "password set", as_json, ENDED)
 
 
 def run_roles(as_json: bool) -> int:
@@ -77,8 +77,20 @@ def run_roles(as_json: bool) -> int:
         print_json({role: list(acts_of(role)) for role in ROLES})
     else:
         for role in ROLES:
-            print(f"{role}: {', '.join(acts_of(role))}")
+            print(f"{role}: {_more_than_before(role)}")
     return YES
+
+
+def _more_than_before(role: Role) -> str:
+    """What it may do, told from what the role before it may do."""
+    number, acts = ROLES.index(role), acts_of(role)
+    if not number:
+        return ", ".join(acts)
+    before = acts_of(ROLES[number - 1])
+    less = [act for act in before if act not in acts]
+    more = [act for act in acts if act not in before]
+    but = f", but not {' or '.join(less)}" if less else ""
+    return f"all that {ROLES[number - 1]} may{but}; and {', '.join(more)}"
 
 
 def run_traces(name: str, from_day: str, to_day: str, top: int, database: str | None, as_json: bool) -> int:
@@ -102,11 +114,16 @@ def run_traces(name: str, from_day: str, to_day: str, top: int, database: str | 
     return YES if found else NO
 
 
-def _told(name: str, role: str, what: str, as_json: bool) -> int:
+ENDED = "its sessions have ended"
+
+
+def _told(name: str, role: str, what: str, as_json: bool, more: str = "") -> int:
+    """``open``: may sign in."""
     if as_json:
         print_json({"name": name, "role": role, "done": what})
     else:
-        print(f"{name}, {role}: {what}")
+        words = "may sign in" if what == "open" else what
+        print(f"{name}, {role}: {words}{f'; {more}' if more else ''}")
     return YES
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from headstock.capability.automatic_couple import AUTOMATIC
 from headstock.capability.couple_signs import CoupleAnswer
 from headstock.capability.couples_by_hand import FAMILIES
 from headstock.cli.reply import NO, NOT_YET, YES, print_json
@@ -51,6 +52,8 @@ def _print(answer: CoupleAnswer) -> None:
     if answer.next_look is not None:
         look = answer.next_look
         print(f"Look next: {look.name} ({look.how})" + (f"; only if: {look.only_if}" if look.only_if else ""))
+        family = "" if answer.family.name == AUTOMATIC.name else f' "{answer.family.name}"'
+        print(f'Say what is seen: headstock couple{family} --sign "{look.name}=..."; signs and values: headstock couple --list')
     if answer.decided:
         print("Do:")
         for number, text in enumerate(answer.states[0].do, start=1):

@@ -8,6 +8,7 @@ from pathlib import Path
 from headstock.base.errors import Fault, InputError
 from headstock.brake_test.causes import Cause
 from headstock.brake_test.find import FindResult
+from headstock.brake_test.gauge_error import gauges_taken
 from headstock.brake_test.look_places import LookPlace
 from headstock.brake_test.look_walk import LookWalk
 from headstock.cli.reply import NOT_YET, YES, print_json
@@ -16,6 +17,7 @@ from headstock.usecases.answers_as_data.find import found_as_json
 from headstock.usecases.cause_words import cause_in_words, read_in_words
 from headstock.usecases.find_cause import HOLD_FIRST, NO_BLEEDING, CauseSearch, search_cause
 from headstock.usecases.find_words import MENDED, NONE_FITS, TOP, TWO_FIT, caused_words, place_words, some_words, suspects_words
+from headstock.usecases.forecast_words import gauge_taken_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import air_engine, fleet_from, many_runs, read_recorder, signature_blocks
 
@@ -58,6 +60,8 @@ def _print_head(search: CauseSearch) -> None:
         if place.stage in search.observed:
             print(f"  {read_in_words(place, search.observed[place.stage], unit)}")
     print(f"Odds from: {drawn.name}, edition {drawn.edition}{' (invented)' if drawn.invented else ''}; nobody has counted.")
+    for taken in gauges_taken(search.test.tested):
+        print(f"Note: {gauge_taken_words(taken)}")
 
 
 def _print(search: CauseSearch, result: FindResult) -> None:

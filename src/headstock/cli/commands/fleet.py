@@ -31,7 +31,7 @@ def run_show(name: str, as_json: bool, fleet: Path | None) -> int:
     if as_json:
         print_json(unit_type.model_dump(mode="json"))
         return YES
-    print(f"{unit_type.type}: {unit_type.title} (issue {unit_type.issue})")
+    print(f"{unit_type.type}: {unit_type.title} (issue {unit_type.issue}{', invented' if unit_type.invented else ''})")
     print(f"  {unit_type.mass_kg / 1000:g} t, {unit_type.length_m:g} m, {len(unit_type.vehicles)} vehicles")
     for end, spec in unit_type.ends.items():
         print(f"  end {end}, on vehicle {spec.vehicle}:")

@@ -39,21 +39,12 @@ def run_half_done(job: Path, line: int | None, relief: str | None, as_json: bool
         return ANSWER_STATUS[answer.answer]
     role, name = role_and_name(relief)
     found = relieve_job(answer, line, role, name) if role else stop_job(answer, line)
-    written = _written(found, sheets) if found.answer == "yes" else None
+    written = print_half_done_sheet(found, sheets) if found.answer == "yes" else None
     if as_json:
         print_json(half_done_as_json(found, written))
     else:
         _print(found, written)
     return ANSWER_STATUS[found.answer]
-
-
-def _written(found: JobStopped | JobRelieved, sheets: Path) -> Path:
-    try:
-        return print_half_done_sheet(found, sheets)
-    except OSError as error:
-        fault = Fault("the sheet cannot be written", str(sheets), found=error.strerror or str(error),
-                      expected="a folder one can write to")  # fmt: skip
-        raise InputError(fault, cure="Name another folder with --sheets.") from None
 
 
 def _print(found: JobStopped | JobRelieved, written: Path | None) -> None:

@@ -10,7 +10,7 @@ from headstock.cli.reply import BAD_INPUT, NO, NOT_YET, YES, print_json
 from headstock.local_rules.limit_figures import PressureUnit
 from headstock.usecases.answers_as_data.judge import judged_as_json
 from headstock.usecases.judge_readings import JudgedReadings, judge_readings
-from headstock.usecases.judge_words import NO_PERMISSION, VERDICT_WORDS, limit_words
+from headstock.usecases.judge_words import NO_PERMISSION, VERDICT_WORDS, WHAT_IS_WRONG, limit_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import expected_readings, fleet_from, read_recorder
 
@@ -26,6 +26,8 @@ def run_judge(readings: Path, at: str | None, forecast: bool, as_json: bool, fle
         print_json(judged_as_json(answer))
     else:
         _print(answer)
+        if answer.judgement.verdict == "not within limits":
+            print(WHAT_IS_WRONG.format(readings))
     return STATUS[answer.judgement.verdict]
 
 

@@ -45,7 +45,8 @@ def run_show(name: str, as_json: bool) -> int:
         print(f"  {number}. {_stage(stage)}")
     for limit, entry in method.limits:
         if entry is not None:
-            print(f"  limit {limit}: {entry.value:g} [{entry.source}]")
+            print(f"  limit {_in_words(limit)}: {entry.value:g} [{entry.source}]")
+    print("  Limits and times without a figure here are those of the local rules.")
     for touch in method.exempt_touches:
         print(f"  exempt once: {touch.name} ({touch.device}, {touch.stage})")
     for key, source in method.sources.items():
@@ -53,14 +54,23 @@ def run_show(name: str, as_json: bool) -> int:
     return YES
 
 
+UNITS = {"_bar_per_min": "bar a minute", "_l_per_min": "l a minute", "_bar": "bar", "_kmh": "km/h", "_s": "s"}
+
+
+def _in_words(field: str) -> str:
+    """A limit or a time by the name that it has in files: ``charge_at_least_s`` as "charge at least, in s"."""
+    tail = next((tail for tail in UNITS if field.endswith(tail)), "")
+    return field.removesuffix(tail).replace("_", " ") + (f", in {UNITS[tail]}" if tail else "")
+
+
 def _stage(stage: Stage) -> str:
     parts = [f"{stage.key}, {stage.at}: {stage.says}"]
     if stage.waits is not None:
-        parts.append(f"for {stage.waits}")
+        parts.append(f"for {_in_words(stage.waits)}")
     if stage.until is not None:
         parts.append(f"until {stage.until}")
     if stage.reading is not None:
-        limits = " and ".join(stage.reading.limits) or "seen or heard"
+        limits = " and ".join(map(_in_words, stage.reading.limits)) or "seen or heard"
         shows = f", shows {stage.reading.shows}" if stage.reading.shows else ""
         parts.append(f"reads {stage.reading.reads}: {limits}{shows}")
     if stage.said is not None:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from headstock.base.errors import Fault, InputError
-from headstock.brake_test.forecast import Forecast
 from headstock.cli.reply import ANSWER_STATUS, print_json
 from headstock.usecases.answers_as_data.plan import plan_as_json
 from headstock.usecases.forecast_bands import BandAsked
@@ -18,7 +16,7 @@ from headstock.usecases.place_cautions import place_cautions
 from headstock.usecases.plan_job import JobPlan, plan_job
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.written_instruction import instruction_text
-from headstock.wiring import DEMO_JOB, air_engine, drawn_bands, fleet_from, print_cards, print_sheet, write_pddl
+from headstock.wiring import DEMO_JOB, air_engine, drawn_bands, fleet_from, print_cards, print_sheet, write_pddl, write_whole
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -39,7 +37,8 @@ def run_plan(
     answer = plan_job(job, fleet_from(fleet), engine)
     written: tuple[Path, ...] = ()
     if answer.answer == "yes":
-        written = _written(answer, sheets, forecast_of(answer, engine, band=BandAsked(drawn_bands())))
+        forecast = forecast_of(answer, engine, band=BandAsked(drawn_bands()))
+        written = (print_cards(answer, sheets), print_sheet(answer, sheets, forecast))
         if instruction is not None:
             _write_instruction(answer, instruction)
     task = write_pddl(answer.domain, pddl) if pddl is not None and answer.domain is not None else ()
@@ -50,24 +49,10 @@ def run_plan(
     return ANSWER_STATUS[answer.answer]
 
 
-def _written(answer: JobPlan, sheets: Path, forecast: Forecast | None) -> tuple[Path, ...]:
-    """The cards and the sheet, which comes last."""
-    try:
-        return print_cards(answer, sheets), print_sheet(answer, sheets, forecast)
-    except OSError as error:
-        fault = Fault("the sheet cannot be written", str(sheets), found=error.strerror or str(error),
-                      expected="a folder one can write to")  # fmt: skip
-        raise InputError(fault, cure="Name another folder with --sheets.") from None
-
-
 def _write_instruction(answer: JobPlan, path: Path) -> None:
     order = answer.order
     text = instruction_text(answer.papers.job.title, order.steps if order is not None else ())
-    try:
-        path.write_text(text, encoding="utf-8")
-    except OSError as error:
-        fault = Fault("the instruction cannot be written", str(path), found=error.strerror or str(error))
-        raise InputError(fault, cure="Name another file with --instruction.") from None
+    write_whole({path: text.encode()}, "Name another file with --instruction.")
 
 
 def _print_due(console: Console, due: MethodDue) -> None:

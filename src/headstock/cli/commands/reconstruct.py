@@ -15,7 +15,7 @@ from headstock.usecases.reconstruct_words import (
     train_in_words,
 )
 from headstock.usecases.standing_caution import STANDING_CAUTION
-from headstock.wiring import air_engine, check_files, fleet_from, many_runs, read_recorder, write_reconstruction
+from headstock.wiring import air_engine, check_writable, fleet_from, many_runs, read_recorder, write_reconstruction
 
 MOST = 8
 WORST = 3
@@ -27,7 +27,7 @@ def run_reconstruct(
 ) -> int:  # fmt: skip
     """Search, write what was asked for and print; 0 where something explains the record, 3 where nothing does."""
     if page is not None:
-        check_files({"--page": page})
+        check_writable({"--page": page})
     found = reconstruct_record(asked, fleet_from(fleet), air_engine(), many_runs, read_recorder)
     written = write_reconstruction(found, page, plots, sheets)
     if as_json:

@@ -7,8 +7,8 @@ from pathlib import Path
 from headstock.cli.commands.judge import STATUS
 from headstock.cli.reply import BAD_INPUT, NOT_YET, YES, print_json
 from headstock.usecases.answers_as_data.receipt import receipt, receipt_line, void_words
-from headstock.usecases.file_test import Filing, TestFiling, filing_of
-from headstock.usecases.judge_words import NO_PERMISSION, VERDICT_WORDS
+from headstock.usecases.file_test import NOBODY_LOOKED, Filing, TestFiling, filing_of
+from headstock.usecases.judge_words import NO_PERMISSION, VERDICT_WORDS, WHAT_IS_WRONG
 from headstock.usecases.record_notes import NoteGiven, TouchGiven, entry_named, note_to_file, touch_to_file, voided_by
 from headstock.usecases.record_state import TestNow, state_of_test
 from headstock.usecases.records_port import Filed
@@ -37,6 +37,8 @@ def run_file(readings: Path, day: str | None, people: Path | None, corrects: str
         print_json(receipt(filed) | {"verdict": filed.draft.body["verdict"], "state": now.state, "void_by": void_words(now)})
     else:
         _print(filing, filed, now)
+        if filing.judged.judgement.verdict == "not within limits":
+            print(WHAT_IS_WRONG.format(readings))
     status = STATUS[filing.judged.judgement.verdict]
     return NOT_YET if status == YES and now.state in VOID else status
 
@@ -52,7 +54,7 @@ def _print(filing: TestFiling, filed: Filed, now: TestNow) -> None:
     for words in void_words(now):
         print(f"  void: {words}")
     for remark in filed.draft.body["remarks"]:
-        print(f"Remark: {remark}")
+        print(f"Remark: {remark}{' (--people FILE)' if remark == NOBODY_LOOKED else ''}")
     print(NO_PERMISSION)
 
 

@@ -8,7 +8,7 @@ from headstock.base.errors import Fault, InputError
 from headstock.cli.reply import NO, YES, print_json
 from headstock.usecases.answers_as_data.verdict import verdict_as_json
 from headstock.usecases.certificate import NO_PERMISSION
-from headstock.wiring import check_files, export_records, open_records, public_key, public_keys, write_whole
+from headstock.wiring import check_writable, export_records, open_records, public_key, public_keys, write_whole
 
 CUT_OFF = "Entries cut off at the end, head and all, are only seen against a code that is kept elsewhere: records show CODE."
 
@@ -85,7 +85,7 @@ def run_backup(file: Path, database: str | None, as_json: bool) -> int:
     """Write a backup."""
     from headstock.records.lines import back_up
 
-    check_files({"FILE": file})
+    check_writable({"FILE": file})
     return _told("entries", back_up(open_records(database), file), file, as_json)
 
 
@@ -105,7 +105,7 @@ def run_export(file: Path, database: str | None, as_json: bool) -> int:
     if file.suffix not in (".csv", ".parquet"):
         expected = ".jsonl, .csv or .parquet"
         raise InputError(Fault("no such form", path="FILE", found=file.suffix or "no ending", expected=expected))
-    check_files({"FILE": file})
+    check_writable({"FILE": file})
     entries = tuple(open_records(database).every())
     export_records(entries, file)
     return _told("entries", len(entries), file, as_json)

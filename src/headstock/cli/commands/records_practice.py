@@ -75,6 +75,8 @@ def _person_json(now: PersonNow) -> dict[str, object]:
 
 def _print_person(now: PersonNow) -> None:
     print(f"Caution: {STANDING_CAUTION}")
+    if not now.competences:
+        print(f"No sign-off of {now.person} is on record.")
     for one in now.competences:
         left = f", {one.left_days} days left" if one.state == "in date" else ""
         print(f"{one.filed.code}  {one.state}{left}: {one.filed.draft.body['text']} ({one.filed.draft.body['who']})")
@@ -112,9 +114,9 @@ def _print_audit(view: AuditorView) -> None:
     for key in view.keys:
         print(f"Key {key.draft.body['public_key'][:16]}, entry {key.seq}, {key.draft.at}")
     print(f"Entries: {', '.join(f'{number} {kind}' for kind, number in view.kinds) or 'none'}")
-    print(f"Tests: {', '.join(f'{number} {state}' for state, number in view.tests) or 'none'}")
+    print(f"Tests: {'; '.join(f'{number} {state}' for state, number in view.tests) or 'none'}")
     print(f"Refused sign-ins: {view.refused_sign_ins}")
     for look in view.looks:
-        print(f"  {look.filed.code}  {look.filed.draft.at}  {look.filed.draft.kind}: {look.why}")
+        print(f"  {look.filed.code}  {look.filed.draft.at}  {look.filed.draft.kind} {look.filed.seq}: {look.why}")
     if view.is_cut:
         print("There is more than could be looked at: name fewer days with --from and --to.")

@@ -10,7 +10,7 @@ from headstock.usecases.answers_as_data.receipt import void_words
 from headstock.usecases.certificate import no_certificate
 from headstock.usecases.moments import day_s
 from headstock.usecases.record_notes import entry_named
-from headstock.usecases.record_state import TestNow, state_of_test
+from headstock.usecases.record_state import TestNow, state_of_test, state_words
 from headstock.usecases.records_port import Filed, Records, Search
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import open_records, print_certificate
@@ -34,13 +34,15 @@ def run_search(wanted: Search, database: str | None, as_json: bool) -> int:
 
 def _line(filed: Filed, records: Records) -> str:
     draft = filed.draft
-    head = f"{filed.code}  {draft.at}  {draft.kind}"
+    head = f"{filed.code}  {draft.at}  {draft.kind} {filed.seq}"
     if draft.kind == "test":
         now = state_of_test(filed, records)
         who = ", ".join(dict.fromkeys(one["who"] for one in draft.body["readings"]))
         touched = ", ".join(dict.fromkeys(one.who for one in now.void_by))
         since = f"; touched since by {touched}" if touched else ""
-        return f"{head}: {draft.body['title']}, by {who}: {draft.body['verdict']}, {now.state}{since}"
+        return f"{head}: {draft.body['title']}, by {who}: {state_words(draft.body['verdict'], now.state)}{since}"
+    if draft.kind == "key":
+        return f"{head}: signs from here on: {draft.body['public_key'][:16]}"
     if draft.kind == "touch":
         return f"{head}: {draft.body['device']} by {draft.body['who']}"
     return f"{head}: {draft.body.get('text', '')} ({draft.body.get('who', 'the records')})"
@@ -86,7 +88,7 @@ def run_print(name: str, sheets: Path, database: str | None, as_json: bool) -> i
     if as_json:
         print_json({"code": now.filed.code, "state": now.state, "certificate": line, "sheet": str(path)})
     else:
-        print(f"{now.filed.code}: {now.state}")
+        print(f"{now.filed.code}: {state_words(now.filed.draft.body['verdict'], now.state)}")
         print(line)
         print(path)
     return YES

@@ -8,7 +8,7 @@ from typing import Any
 from headstock.cli.reply import YES, print_json
 from headstock.usecases.all_signatures import JobSignatures, signatures_asked
 from headstock.usecases.standing_caution import STANDING_CAUTION
-from headstock.wiring import air_engine, check_files, fleet_from, write_signatures
+from headstock.wiring import air_engine, check_writable, fleet_from, write_signatures
 
 WHAT_IT_IS = "True readings of drawn tests, before any gauge error: what the air engine expects, not what a real train will show."
 
@@ -17,7 +17,7 @@ def run_signatures(
     job: Path, table: Path, method: str | None, drawn: Path | None, members: int, pairs: int, as_json: bool, fleet: Path | None
 ) -> int:
     """Work out, write and print. Stopped, what was done is kept: asked again, it goes on from there."""
-    check_files({"--table": table})
+    check_writable({"--table": table})
     asked = signatures_asked(job, fleet_from(fleet), air_engine(), method=method, drawn=drawn, members=members, pairs=pairs)
     write_signatures(asked, table)
     if as_json:

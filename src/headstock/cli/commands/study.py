@@ -63,6 +63,10 @@ def _print(study: FleetStudy | MistakeStudy, said: dict[str, Any]) -> None:
         print(said["written"])
 
 
+def _counted(number: int, what: str) -> str:
+    return f"{number:,} {what}{'' if number == 1 else 's'}"
+
+
 def _size(study: FleetStudy | MistakeStudy) -> str:
     if isinstance(study, MistakeStudy):
         pairs, rules = len({one.pair for one in study.jobs}), len({one.rules for one in study.jobs})
@@ -70,5 +74,6 @@ def _size(study: FleetStudy | MistakeStudy) -> str:
             f"{study.parts:,} jobs, a part each: {pairs:,} pairs of ends, {rules} set{'' if rules == 1 else 's'} of local rules."
         )
     limits = len(study.file.limits)
-    return (f"{study.count:,} drawn tests in {study.parts} parts, {len(study.settings)} settings of job, method and weather,"
+    parts, settings = _counted(study.parts, "part"), _counted(len(study.settings), "setting")
+    return (f"{study.count:,} drawn tests in {parts}, {settings} of job, method and weather,"
             f" judged by {limits} set{'' if limits == 1 else 's'} of limits.")  # fmt: skip

@@ -11,6 +11,9 @@ from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.usecases.study_questions import READY, StudyAnswer
 from headstock.wiring import ask_study
 
+FILE_WIDTH = 160
+"""Signs a line has room for in a file or a pipe, where no terminal says otherwise: no word is broken."""
+
 
 def run_study_ask(results: Path, question: str | None, sql: str | None, limits: str | None, top: int, as_json: bool) -> int:
     """Ask and print; 0, or 3 where the study is not worked out to its end."""
@@ -22,7 +25,7 @@ def run_study_ask(results: Path, question: str | None, sql: str | None, limits: 
     if as_json:
         print_json(study_answer_as_json(answer))
     else:
-        _print(answer)
+        _print(answer, sql is not None)
     return YES if answer.parts == answer.study["parts"] else NOT_YET
 
 
@@ -44,11 +47,14 @@ def _plain(value: Any) -> Any:
     return value if value is None or isinstance(value, bool | int | float | str) else str(value)
 
 
-def _print(answer: StudyAnswer) -> None:
+def _print(answer: StudyAnswer, is_own: bool) -> None:
+    """``is_own``: asked in SQL, whose names of columns stay as they are."""
     from rich.console import Console
     from rich.table import Table
 
     console, said = Console(highlight=False, markup=False), answer.study
+    if not console.is_terminal:
+        console = Console(highlight=False, markup=False, width=max(console.width, FILE_WIDTH))
     console.print(answer.title, style="bold")
     console.print(f"{said['name']}, edition {said['edition']}{' (invented)' if said['invented'] else ''}"
                   + (f"; limits: {answer.limits}" if answer.limits else ""))  # fmt: skip
@@ -58,7 +64,7 @@ def _print(answer: StudyAnswer) -> None:
         console.print(f"Caution: only {answer.parts} of {said['parts']} parts are worked out.")
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
     for name in answer.columns:
-        table.add_column(name, overflow="fold")
+        table.add_column(name if is_own else name.replace("_", " "), overflow="fold")
     for row in answer.rows:
         table.add_row(*(_shown(one) for one in row))
     console.print(table)

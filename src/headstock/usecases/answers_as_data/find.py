@@ -6,8 +6,10 @@ from dataclasses import asdict
 from typing import Any
 
 from headstock.brake_test.find import FindResult
+from headstock.brake_test.gauge_error import gauges_taken
 from headstock.usecases.cause_words import cause_in_words
 from headstock.usecases.find_cause import HOLD_FIRST, NO_BLEEDING, CauseSearch
+from headstock.usecases.forecast_words import gauge_taken_words
 
 
 def found_as_json(search: CauseSearch, result: FindResult) -> dict[str, Any]:
@@ -32,5 +34,6 @@ def found_as_json(search: CauseSearch, result: FindResult) -> dict[str, Any]:
         "expected_min": walk.expected_min,
         "not_shown_by_looking": [cause_in_words(cause) for cause in walk.not_shown],
         "not_reckoned_with": [cause_in_words(cause) for cause in walk.left_out],
+        "gauges_taken": [gauge_taken_words(taken) for taken in gauges_taken(search.test.tested)],
         "drawn": {"name": drawn.name, "edition": drawn.edition, "invented": drawn.invented, "note": drawn.note},
     }  # fmt: skip

@@ -18,6 +18,12 @@ UNITS: Final[dict[str, str]] = {
     "percent": "%",
 }  # fmt: skip
 """What a field's name ends with, and the unit as people write it."""
+WHOLE: Final[dict[str, tuple[str, str]]] = {
+    "per_kmh_n": ("", "N per km/h"), "per_kmh2_n": ("", "N per (km/h)²"), "breakaway_n_per_tonne": ("breakaway", "N per t"),
+    "leak_area_mm2_per_vehicle": ("leak area", "mm² a vehicle"), "free_air_l_per_min": ("free air", "l a minute"),
+    "cylinder_bar_per_bar": ("cylinder", "bar per bar"),
+}  # fmt: skip
+"""Fields whose unit is not at the end of their name: words before the figure, unit behind it."""
 
 
 def type_as_json(unit_type: UnitType) -> dict[str, object]:
@@ -60,10 +66,11 @@ def said_of(data: dict[str, object]) -> str:
     """The data of one part on one line."""
     parts = []
     for key, value in data.items():
-        if value is None:
+        if value is None or value == [] or key in ("kind", "source"):
             continue
-        parts.append(plainly(value) if key == "kind" else with_unit(key, value))
-    return "; ".join(parts)
+        parts.append(with_unit(key, value))
+    kind, source = data.get("kind"), data.get("source")
+    return "; ".join((*([plainly(kind)] if kind else []), *parts)) + (f" [{source}]" if source else "")
 
 
 def with_unit(field: str, value: object) -> str:
@@ -72,7 +79,10 @@ def with_unit(field: str, value: object) -> str:
     Only a figure stands before a unit: other values keep the whole name of their field.
     """
     name, _, unit = field.rpartition("_")
-    is_figure = isinstance(value, int | float) and not isinstance(value, bool)
+    figures = value if isinstance(value, list) else [value]
+    is_figure = all(isinstance(one, int | float) and not isinstance(one, bool) for one in figures)
+    if is_figure and field in WHOLE:
+        return f"{WHOLE[field][0]} {plainly(value)} {WHOLE[field][1]}".lstrip()
     said = UNITS.get(unit) if name and not name.endswith("_per") and is_figure else None
     return f"{name.replace('_', ' ')} {plainly(value)} {said}" if said else f"{field.replace('_', ' ')} {plainly(value)}"
 
@@ -80,7 +90,7 @@ def with_unit(field: str, value: object) -> str:
 def plainly(value: object) -> str:
     """A value of a unit file on one line."""
     if isinstance(value, dict):
-        return ", ".join(with_unit(str(key), item) for key, item in value.items() if item is not None)
+        return ", ".join(with_unit(str(key), item) for key, item in value.items() if item is not None and item != [])
     if isinstance(value, list):
         return ", ".join(plainly(item) for item in value)
     if isinstance(value, bool):
