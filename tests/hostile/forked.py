@@ -1,7 +1,7 @@
-"""Has imported what writes, and forks a process for each line on its input: to be killed costs then milliseconds, not seconds.
+"""Has imported what writes, and forks a process for each line on its input: one to be killed then costs milliseconds.
 
-Started as ``python -m tests.hostile.forked records`` or ``... pages LISTENER``. It answers each line with the number of the process that it
-forked, and the same line without words by waiting until that process is gone.
+Started as ``python -m tests.hostile.forked records``, or ``pages LISTENER``. A line that asks for something is answered with the
+number of the process that was forked; a line with such a number, with the status of that process when it is gone.
 """
 
 from __future__ import annotations
@@ -15,9 +15,15 @@ from pathlib import Path
 from typing import Any
 
 from headstock.base.errors import StorageError
+from headstock.practice.questions import Question
+from headstock.usecases.question_paper import Paper
 
 SAYS_WHY_NOT = 3
 EXERCISE = "attach-plain"
+QUESTIONS = tuple(Question(f"q{number}", "gauge", "", f"Invented question {number}?", tuple("abcd"), 0, "invented", "invented")
+                  for number in range(8))  # fmt: skip
+PAPER = Paper("all-8-1", "Invented paper", ("invented",), QUESTIONS, 1, True)
+"""A paper that is made at once."""
 Child = Callable[[Mapping[str, Any]], int]
 
 
@@ -60,6 +66,7 @@ def serve_pages(listener: socket.socket) -> Child:
         os.environ["HEADSTOCK_DATA"] = asked["folder"]
         app = make_app(Serving())
         app.state.sittings._exercises[EXERCISE] = exercise
+        app.state.answers.kept(("paper", PAPER.number), lambda: PAPER)
         uvicorn.Server(uvicorn.Config(app, **how)).run(sockets=[listener])
         return 0
 

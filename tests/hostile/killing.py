@@ -1,4 +1,4 @@
-"""What the tests of kills share: a process that forks what is to be killed, and a look at what is on record since the last look."""
+"""What the tests of kills share: a process that forks what is to be killed, and a look at what came on record since."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def forking(folder: Path, *words: str, **how: Any) -> Iterator[Forker]:
 
 
 class Looked:
-    """Records opened anew after each kill; what came since the last look is checked entry by entry, the chain goes on from there."""
+    """Records opened anew after each kill; what came since the last look is checked entry by entry, in one chain."""
 
     def __init__(self, database: str, folder: Path) -> None:
         self.database, self.folder = database, folder

@@ -8,11 +8,12 @@ from __future__ import annotations
 import re
 import threading
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any, Final
 
-from headstock.base.errors import Fault, InputError
+from headstock.base.errors import Fault, InputError, StorageError
 from headstock.base.nearest import nearest_of
 from headstock.practice.questions import OPTIONS, Question
 from headstock.usecases.job_file import JOBS_FOLDER
@@ -101,8 +102,8 @@ class PapersSat:
         if not person.strip():
             raise InputError(Fault("nobody sits it", path="person", found="no name", expected="a name"))
         code = new_code()
-        self.log.begin(code, paper.number, datetime.now().isoformat(" ", "seconds"))
-        self.log.add(code, {"kind": "sat", "person": person.strip(), "paper": asdict(paper)})
+        sat = {"kind": "sat", "person": person.strip(), "paper": asdict(paper)}
+        self.log.begin(code, paper.number, datetime.now().isoformat(" ", "seconds"), sat)
         return code
 
     def named(self, code: str) -> PaperSat:
@@ -132,8 +133,12 @@ class PapersSat:
             return self.named(code)
 
     def lately(self) -> tuple[PaperSat, ...]:
-        """Those of late, newest first."""
-        return tuple(self.named(code) for code in self.log.codes()[:MOST_SHOWN])
+        """Those of late, newest first. One that cannot be read says so to whoever asks for it, and hides no other."""
+        found = []
+        for code in self.log.codes()[:MOST_SHOWN]:
+            with suppress(InputError, StorageError):
+                found.append(self.named(code))
+        return tuple(found)
 
     def unname(self, person: str) -> int:
         """Take somebody's name off all papers; returns off how many."""
