@@ -20,7 +20,7 @@ from headstock.usecases.job_file import JOBS_FOLDER
 from headstock.usecases.question_paper import MOST_QUESTIONS, Paper
 from headstock.usecases.record_practice import PaperGiven, paper_to_file
 from headstock.usecases.records_port import Draft
-from headstock.usecases.sitting_log_port import SittingLog
+from headstock.usecases.sitting_log_port import KeptSitting, SittingLog
 from headstock.usecases.sittings import NO_NAME, new_code
 
 ALL: Final = "all"
@@ -112,11 +112,10 @@ class PapersSat:
         kept = self.log.kept(code) if code.isascii() and code.isalnum() and len(code) <= 12 else None
         if kept is None or not kept.events:
             raise InputError(Fault("no such paper", found=code, expected="the code under which it was begun"))
-        paper = _paper_of(kept.events[0]["paper"])
-        sat = PaperSat(code, kept.began, paper, str(kept.events[0]["person"]), (None,) * len(paper.questions), False)
-        for event in kept.events[1:]:
-            sat = replace(sat, answers=tuple(event["answers"]), is_handed_in=bool(event["handed_in"]))
-        return sat
+        try:
+            return _folded(code, kept)
+        except (KeyError, TypeError, ValueError):
+            raise StorageError(f"what is kept of this paper is damaged: {code}", cure="Restore a backup of its file.") from None
 
     def answer(self, code: str, answers: Sequence[int | None], hands_in: bool) -> PaperSat:
         """Keep answers, or hand the paper in with them. Raises InputError: once handed in nothing is changed any more."""
@@ -144,6 +143,16 @@ class PapersSat:
         """Take somebody's name off all papers; returns off how many."""
         with self._lock:
             return sum(self.log.unname(code, person, NO_NAME) for code in self.log.codes())
+
+
+def _folded(code: str, kept: KeptSitting) -> PaperSat:
+    """A paper from its events. Raises what Python raises for events that we never wrote."""
+    first, *rest = kept.events
+    paper = _paper_of(first["paper"])
+    sat = PaperSat(code, kept.began, paper, str(first["person"]), (None,) * len(paper.questions), False)
+    for event in rest:
+        sat = replace(sat, answers=tuple(event["answers"]), is_handed_in=bool(event["handed_in"]))
+    return sat
 
 
 def paper_key(sat: PaperSat) -> str:
