@@ -49,6 +49,16 @@ def write_records(asked: Mapping[str, Any]) -> int:
         return SAYS_WHY_NOT
 
 
+def _keep_later() -> None:
+    """A planted fault: what happens in a sitting is kept a little after it was acknowledged."""
+    import threading
+
+    from headstock.records.sitting_files import SittingFiles
+
+    kept = SittingFiles.add
+    SittingFiles.add = lambda *event: threading.Timer(0.05, kept, event).start()  # type: ignore[method-assign]
+
+
 def serve_pages(listener: socket.socket) -> Child:
     """Pages on a listener that stays when the server behind it is killed; exercises are planned once for all of them."""
     import uvicorn
@@ -64,6 +74,8 @@ def serve_pages(listener: socket.socket) -> Child:
 
     def serves(asked: Mapping[str, Any]) -> int:
         os.environ["HEADSTOCK_DATA"] = asked["folder"]
+        if asked.get("too_soon"):
+            _keep_later()
         app = make_app(Serving())
         app.state.sittings._exercises[EXERCISE] = exercise
         app.state.answers.kept(("paper", PAPER.number), lambda: PAPER)

@@ -119,9 +119,9 @@ class Kills:
         assert answer[0] == 200, answer[1]
         self.came_back += 1
 
-    def one(self) -> None:
+    def one(self, too_soon: bool = False) -> None:
         """A start, acts, a kill, a look."""
-        before, process = self.came_back, self.forker.begin(folder=str(self.data))
+        before, process = self.came_back, self.forker.begin(folder=str(self.data), too_soon=too_soon)
         sitter = Sitter(self)
         sitter.start()
         while self.came_back == before and sitter.is_alive() and (self.number % 4 or not self.code):
@@ -180,3 +180,10 @@ def test_a_server_killed_at_any_moment_of_an_exercise_loses_and_doubles_nothing(
 @pytest.mark.slow
 def test_a_thousand_kills_of_a_server_in_the_middle_of_exercises(kills: Kills) -> None:
     many(kills, how_many())
+
+
+@pytest.mark.slow
+def test_a_server_that_acknowledges_before_it_keeps_is_found_out(kills: Kills) -> None:
+    with pytest.raises(AssertionError):
+        for _ in range(FEW):
+            kills.one(too_soon=True)
