@@ -127,6 +127,11 @@ class Told:
         self.path, self._read = path, 0
         path.touch()
 
+    @property
+    def has_more(self) -> bool:
+        """Whether something was acknowledged since the last look."""
+        return self.path.stat().st_size > self._read
+
     def since(self) -> dict[str, int]:
         """Keys and numbers since the last look."""
         content = self.path.read_bytes()

@@ -14,6 +14,7 @@ from starlette.testclient import TestClient
 from starlette.websockets import WebSocketDisconnect
 
 from headstock.usecases.accounts_port import Account, SignedIn
+from headstock.usecases.records_port import Search
 from headstock.usecases.roles import ACTS, ROLES
 from headstock.usecases.serving import Serving
 from headstock.web.application import API, ROUTERS, make_app
@@ -192,6 +193,13 @@ def test_half_a_sign_in_what_is_sent_is_refused_in_words(house: House) -> None:
     ):
         answer = house.client.post(path, content=content, headers=headers)
         assert answer.status_code == 422 and answer.json()["error"]["faults"]
+
+
+def test_a_name_that_no_record_can_hold_is_refused_and_leaves_its_trace(house: House) -> None:
+    answer = house.client.post("/sittings/%00/end", headers={**HOME, "cookie": f"__Host-headstock={house.tokens['instructor']}"})
+    assert answer.status_code == 400 and "nobody foresaw" not in answer.text
+    (found, *_) = open_records(None).search(Search(("account:instructor",), kind="audit"))
+    assert found.draft.body["on"] == "/sittings/%00/end"
 
 
 def test_an_address_that_is_none_is_refused_in_words(house: House) -> None:
