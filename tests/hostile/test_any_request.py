@@ -23,7 +23,7 @@ from tests.hostile.drawn_requests import Drawer, Drawn, Known, field_names, kind
 from tests.hostile.test_any_file import fleet, not_for_ever, texts
 from tests.unit.web.api.asked_both_ways import job_text, readings_text
 
-FEW, MANY = 200, 100_000
+FEW, MANY = 120, 100_000
 PATIENCE_S = 1.0
 """What takes longer is answered with 503, and goes on behind."""
 LONGEST_S = 60

@@ -83,7 +83,11 @@ def test_nothing_is_added_to_the_application_but_its_routers(house: House) -> No
     assert sorted(paths) == sorted(BESIDE) and len(app.routes) == len(ROUTERS) + len(API) + len(BESIDE)
 
 
-@pytest.mark.parametrize("role", [*ROLES, NOBODY])
+EACH = [pytest.param(role, marks=[pytest.mark.slow] if role == "instructor" else []) for role in (*ROLES, NOBODY)]
+"""What is shut to each is asked by ``tests/unit/web/test_signing_in.py`` too; the role in the middle waits for the slow tests."""
+
+
+@pytest.mark.parametrize("role", EACH)
 def test_each_door_is_open_to_those_of_the_table_and_shut_to_all_others(house: House, role: str) -> None:
     for door, act in doors().items():
         may = door in OPEN if role == NOBODY else role in ACTS[act]  # type: ignore[comparison-overlap]

@@ -177,7 +177,7 @@ def many(kills: Kills, count: int) -> None:
 
 
 def test_a_server_killed_at_any_moment_of_an_exercise_loses_and_doubles_nothing(kills: Kills) -> None:
-    many(kills, FEW // 3)
+    many(kills, FEW // 5)
 
 
 @pytest.mark.slow

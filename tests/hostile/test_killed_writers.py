@@ -8,7 +8,6 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Callable, Iterator
-from pathlib import Path
 
 import pytest
 
@@ -23,9 +22,9 @@ SERVER_KILLS = 50
 """Every so many kills it is the database server itself."""
 
 
-@pytest.fixture
-def forker(tmp_path: Path) -> Iterator[Forker]:
-    with forking(tmp_path, "records") as found:
+@pytest.fixture(scope="module")
+def forker(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Forker]:
+    with forking(tmp_path_factory.mktemp("kills"), "records") as found:
         yield found
 
 
@@ -34,12 +33,13 @@ class Kills:
 
     def __init__(self, forker: Forker, new_database: Callable[[], str], seed: int) -> None:
         self.forker, self.new_database, self.chance = forker, new_database, random.Random(seed)
+        self.folder = forker.folder / f"of-{seed}"
         self.number = self.acknowledged = 0
         self.keeps = self._place("kept", new_database())
 
     def _place(self, name: str, database: str) -> tuple[Looked, Told]:
-        folder = self.forker.folder / name
-        folder.mkdir(exist_ok=True)
+        folder = self.folder / name
+        folder.mkdir(parents=True, exist_ok=True)
         return Looked(database, folder), Told(folder / "told")
 
     def one(self, too_soon: bool = False, server: PostgresServer | None = None) -> None:
