@@ -50,14 +50,14 @@ def texts() -> dict[str, tuple[str, ...]]:
 
 
 @contextmanager
-def not_for_ever(what: object) -> Iterator[None]:
+def not_for_ever(what: object, longest_s: int = LONGEST_S) -> Iterator[None]:
     """Fails what goes on for too long."""
 
     def ring(*_: object) -> None:
-        raise TimeoutError(f"no answer within {LONGEST_S} s: {what}")
+        raise TimeoutError(f"no answer within {longest_s} s: {what}")
 
     before = signal.signal(signal.SIGALRM, ring)
-    signal.alarm(LONGEST_S)
+    signal.alarm(longest_s)
     try:
         yield
     finally:

@@ -20,6 +20,7 @@ from headstock.usecases.listening import listening_refusals
 from headstock.usecases.roles import ROLES, may
 from headstock.usecases.serving import Serving
 from headstock.web.guards import HEADERS, MOST_BYTES
+from headstock.web.serve import MOST_HEARD
 from headstock.web.signing_in import OPEN
 from tests.cases.jobs import DEMO
 from tests.promises.tree import ROOT
@@ -43,6 +44,7 @@ def test_the_figures_on_the_page_are_those_of_the_code() -> None:
     assert (limits.idle_s, limits.longest_s) == (1800, 12 * 3600)
     assert "half an hour at rest" in PAGE and "twelve hours at the latest" in PAGE
     assert all(f"`{role}`" in PAGE for role in ROLES)
+    assert f"of more than {MOST_HEARD} bytes ends its connection" in PAGE
     assert len(OPEN) == 4 and "the sign-in page, static files, being alive, the script that keeps pages on a phone" in PAGE
     assert not may("administrator", "sign somebody off")
 

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, timedelta
 from typing import Final
 
 from headstock.usecases.competence_now import NOT_MAY, CompetenceNow
+from headstock.usecases.moments import kept_day
 
 WIDEST: Final = 75
 """Octets of a line without its end (RFC 5545, 3.1)."""
@@ -37,7 +38,7 @@ def folded(line: str) -> bytes:
 
 def _event(one: CompetenceNow) -> Iterator[str]:
     body = one.filed.draft.body
-    last = date.fromisoformat(str(body["until"]))
+    last = kept_day(str(body["until"]))
     after = last + timedelta(days=1) if last < date.max else last
     stamp = datetime.fromisoformat(one.filed.recorded_at).astimezone(UTC)
     units = " with ".join(str(unit) for unit in body["units"])

@@ -17,6 +17,7 @@ import pyarrow.parquet as pq
 
 from headstock import __version__
 from headstock.base.errors import Fault, InputError
+from headstock.base.kept_json import kept_json
 from headstock.exchange.fault_columns import fault_columns, fault_fields
 from headstock.exchange.whole_files import write_whole
 from headstock.usecases.any_study import FORMAT, Study
@@ -130,7 +131,7 @@ def manifest_of(folder: Path) -> dict[str, Any] | None:
     if not path.exists():
         return None
     try:
-        said = json.loads(path.read_text(encoding="utf-8"))
+        said = kept_json(path.read_text(encoding="utf-8"))
         if (
             isinstance(said, dict)
             and {"key", "name", "edition", "headstock", "parts"} <= said.keys()

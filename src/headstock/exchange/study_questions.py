@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -57,11 +59,25 @@ def _manifest(folder: Path) -> dict[str, Any]:
             "no results of a study", str(folder), found=f"no {MANIFEST}", expected="a folder that headstock study wrote"
         )
         raise InputError(fault, cure="Name the folder given with --out.")
-    names = _limit_names(said)
+    with _as_it_was_written(folder):
+        names, _ = _limit_names(said), PARTS[kind_said(said)]
     if not all(re.fullmatch(LIMITS_NAME, name) for name in names):
-        fault = Fault("not a manifest of a study", str(folder / MANIFEST), path="study.limits", found=", ".join(names))
-        raise InputError(fault, cure="Take the results from whoever wrote them anew: this file was changed.")
+        raise _changed(folder, "study.limits", ", ".join(names))
     return said
+
+
+def _changed(folder: Path, path: str, found: str) -> InputError:
+    fault = Fault("not a manifest of a study", str(folder / MANIFEST), path=path, found=found)
+    return InputError(fault, cure="Take the results from whoever wrote them anew: this file was changed.")
+
+
+@contextmanager
+def _as_it_was_written(folder: Path) -> Iterator[None]:
+    """Whatever a manifest lacks, or has in another shape than the parts, is told as a change. Raises InputError."""
+    try:
+        yield
+    except (KeyError, TypeError, ValueError, AttributeError, OverflowError, pa.ArrowException, _duckdb().Error) as error:
+        raise _changed(folder, "", f"{type(error).__name__}: {str(error)[:80]}") from None
 
 
 def _limit_names(said: dict[str, Any]) -> list[str]:
@@ -129,17 +145,23 @@ def _open(base: DuckDBPyConnection, folder: Path, said: dict[str, Any], limits: 
             "parts of another study, or of other code, lie among these", str(folder), expected="parts of one study alone"
         )
         raise InputError(fault, cure="Take them out.")
+    with _as_it_was_written(folder):
+        _make_tables(base, said, limits)
+    root = str(folder.resolve()).replace("'", "''")
+    base.execute(f"set allowed_directories = ['{root}']")
+    base.execute("set enable_external_access = false")
+    base.execute("set lock_configuration = true")
+    return int(keys[0][1])
+
+
+def _make_tables(base: DuckDBPyConnection, said: dict[str, Any], limits: str) -> None:
+    """What a question asks: the scenarios with the verdict by a set of limits, and what the folder says of itself."""
     fails = f', "fails_{limits}" as fails' if limits else ""
     base.execute(f"create view asked as select *{fails} from scenarios")
     for name, rows in _tables(said).items():
         base.register(f"{name}_given", pa.Table.from_pylist(rows))
         base.execute(f"create table {name} as select * from {name}_given")
         base.unregister(f"{name}_given")
-    root = str(folder.resolve()).replace("'", "''")
-    base.execute(f"set allowed_directories = ['{root}']")
-    base.execute("set enable_external_access = false")
-    base.execute("set lock_configuration = true")
-    return int(keys[0][1])
 
 
 def _tables(said: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:

@@ -14,9 +14,12 @@ WIDEST = 2**53 - 1
 
 
 def canonical(value: Any) -> str:
-    """The text of a value. Raises ValueError for a fraction, a key that is not plain ASCII, or half a sign."""
-    _check(value)
-    text = json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+    """The text of a value. Raises ValueError for a fraction, a key that is not plain ASCII, half a sign, too deep nesting."""
+    try:
+        _check(value)
+        text = json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+    except RecursionError:
+        raise ValueError("nested too deep") from None
     text.encode("utf-8")
     return text
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import base64
-import json
 from typing import Any
 
 from headstock.base.errors import Fault, InputError
+from headstock.base.kept_json import kept_json
 from headstock.records.canonical import canonical
 from headstock.records.signing import PublicKey, Signer
 
@@ -27,7 +27,7 @@ def certificate_content(text: str, *keys: PublicKey) -> dict[str, Any] | None:
         if len(parts) != 3 or parts[0] != HEAD:
             raise ValueError
         words, signature = (base64.b64decode(part + "=" * (-len(part) % 4), b"-_", validate=True) for part in parts[1:])
-        said: dict[str, Any] = json.loads(words)
+        said: dict[str, Any] = kept_json(words)
     except ValueError:
         fault = Fault("no certificate", found=text[:40], expected=f"the whole line of its square code, {HEAD}.….…")
         raise InputError(fault, cure="Read the square code again, or copy the line whole.") from None

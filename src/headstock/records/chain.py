@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from headstock.base.kept_json import kept_json
 from headstock.records.canonical import canonical
 from headstock.records.key_chain import KeysInForce, is_signed
 from headstock.records.signing import PublicKey
@@ -104,7 +105,7 @@ class ChainCheck:
         if hash_of(row.text) != row.hash:
             return f"entry {row.seq} was altered: its hash does not belong to its text"
         try:
-            return self._fault_in(row, due, json.loads(row.text))
+            return self._fault_in(row, due, kept_json(row.text))
         except (ValueError, KeyError, TypeError):
             return f"entry {row.seq} was altered: its text is no entry"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Select, and_, func, literal_column, select
@@ -12,6 +13,15 @@ from headstock.usecases.records_port import Search
 
 LAST_SIGN = "\U0010ffff"
 ENOUGH = 5000
+NO_SIGN = "\0"
+"""PostgreSQL takes it into no column; so that records can move, neither does SQLite."""
+
+
+def findable(wanted: Search) -> Search | None:
+    """The same without what no column of records can hold; None where nothing can be found by it."""
+    any_of = tuple(word for word in wanted.any_of if NO_SIGN not in word)
+    has_it = any(NO_SIGN in word for word in (*wanted.words, wanted.kind, wanted.from_day, wanted.to_day))
+    return None if has_it or (wanted.any_of and not any_of) else replace(wanted, any_of=any_of)
 
 
 def rarity(connection: Connection, word: str) -> int:

@@ -13,6 +13,7 @@ from sqlalchemy import select
 
 from headstock.base.durable import sync_folder
 from headstock.base.errors import Fault, FileError, InputError
+from headstock.base.kept_json import kept_json
 from headstock.records.canonical import canonical
 from headstock.records.chain import Link, Row, chain_verdict, code_of
 from headstock.records.database import told
@@ -47,7 +48,7 @@ def rows_of_backup(path: Path) -> Iterator[Row]:
     """The entries of a backup. Raises FileError, InputError with the line."""
     try:
         with path.open(encoding="utf-8") as file:
-            _check_header(file.readline(), path)
+            _head(file.readline(), path)
             for number, line in enumerate(file, start=2):
                 yield _row(line, number, path)
     except (OSError, UnicodeDecodeError) as error:
@@ -55,27 +56,33 @@ def rows_of_backup(path: Path) -> Iterator[Row]:
         raise FileError(Fault("the backup cannot be read", str(path), found=found, expected="a file")) from None
 
 
-def _check_header(line: str, path: Path) -> None:
+def _head(line: str, path: Path) -> Link:
+    """The end of the chain as the first line says it. Raises InputError."""
     try:
-        said = json.loads(line)
-        is_ours = isinstance(said, dict) and said.get("headstock") == HEADER
-    except ValueError:
+        said = kept_json(line)
+        seq, digest = said["entries"], said["head"]
+        is_ours = said["headstock"] == HEADER and type(seq) is int and isinstance(digest, str)
+    except (ValueError, KeyError, TypeError):
         is_ours = False
     if not is_ours:
         raise InputError(
             Fault("not a backup of records", str(path), 1, found=line[:60].strip(), expected=f'"headstock":"{HEADER}"')
         )
+    return Link(seq, digest)
 
 
 def _row(line: str, number: int, path: Path) -> Row:
     try:
-        said = json.loads(line)
+        said = kept_json(line)
         entry = said["entry"]
-        return Row(entry["seq"], entry["key"], entry["kind"], entry["at"], code_of(said["hash"]), said["hash"], said["signature"],
-                   canonical(entry))  # fmt: skip
+        row = Row(entry["seq"], entry["key"], entry["kind"], entry["at"], code_of(said["hash"]), said["hash"], said["signature"],
+                  canonical(entry))  # fmt: skip
+        if type(row.seq) is not int or not all(isinstance(part, str) for part in row[1:]):
+            raise TypeError
     except (ValueError, KeyError, TypeError):
         fault = Fault("not an entry of a backup", str(path), number, found=line[:60].strip(), expected="entry, hash, signature")
         raise InputError(fault, cure="Take another copy of the backup; this one was altered or cut off.") from None
+    return row
 
 
 OTHER_KEY_OR_COPY = (
@@ -107,8 +114,7 @@ def restore(records: StoredRecords, path: Path, key: PublicKey) -> int:
 
 def _head_of(path: Path) -> Link:
     with path.open(encoding="utf-8") as file:
-        said = json.loads(file.readline())
-    return Link(int(said["entries"]), str(said["head"]))
+        return _head(file.readline(), path)
 
 
 def _parted(records: StoredRecords, path: Path, last: Link, seq: int) -> InputError:

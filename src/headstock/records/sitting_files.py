@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import math
 import os
+import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from headstock.base.durable import sync_folder
 from headstock.base.errors import Fault, InputError, StorageError
+from headstock.base.kept_json import kept_json
 from headstock.records.database import told
 from headstock.usecases.record_terms import name_key
 from headstock.usecases.sitting_log_port import KeptSitting
@@ -26,20 +29,27 @@ class SittingFiles:
         with told(str(folder)):
             folder.mkdir(parents=True, exist_ok=True)
 
-    def begin(self, code: str, exercise: str, began: str) -> None:
-        """A new sitting. Raises InputError for a code that is there already, StorageError."""
-        try:
-            with told(str(self.folder)), self._path(code).open("x", encoding="utf-8") as file:
-                _durable(file, {"headstock": self.form, "exercise": exercise, "began": began})
+    def begin(self, code: str, exercise: str, began: str, *events: Mapping[str, Any]) -> None:
+        """A new sitting, with its first events: whole or not there. Raises InputError for a code that is there, StorageError."""
+        path = self._path(code)
+        with told(str(self.folder)):
+            handle, name = tempfile.mkstemp(dir=self.folder, prefix=".begun-")
+            try:
+                with os.fdopen(handle, "w", encoding="utf-8") as file:
+                    file.write(_line({"headstock": self.form, "exercise": exercise, "began": began}))
+                    _durable(file, *events)
+                os.link(name, path)
                 sync_folder(self.folder)
-        except StorageError as error:
-            if "File exists" in error.why:
+            except FileExistsError:
                 raise InputError(Fault("a sitting of that code is there already", found=code)) from None
-            raise
+            finally:
+                os.unlink(name)
 
     def add(self, code: str, event: Mapping[str, Any]) -> None:
         """One event more, durable on return. Raises StorageError."""
         with told(str(self.folder)), self._path(code).open("a", encoding="utf-8") as file:
+            if file.tell() and not _ends_whole(file.name):  # a torn line is closed first, so that it can never join this one
+                file.write("\n")
             _durable(file, event)
 
     def mark_clock(self, code: str, t_s: float) -> None:
@@ -55,16 +65,10 @@ class SittingFiles:
         with told(str(path)):
             lines = path.read_bytes().split(b"\n")
         whole = [one for line in lines[:-1] if (one := _read(line)) is not None]
-        if not whole or whole[0].get("headstock") != self.form:
-            raise StorageError(f"this is no sitting @ {path}", where=str(path), cure="Name another one.")
-        clock_s, events = 0.0, []
-        for one in whole[1:]:
-            if "clock_s" in one:
-                clock_s = max(clock_s, float(one["clock_s"]))
-            else:
-                events.append(one)
-                clock_s = max(clock_s, float(one.get("t_s", 0.0)))
-        return KeptSitting(code, str(whole[0]["exercise"]), str(whole[0]["began"]), tuple(events), clock_s)
+        try:
+            return _kept(code, whole, self.form)
+        except (IndexError, KeyError, TypeError, ValueError, OverflowError):
+            raise StorageError(f"this is no sitting @ {path}", where=str(path), cure="Name another one.") from None
 
     def unname(self, code: str, person: str, instead: str) -> bool:
         """Write another name wherever a sitting has somebody's; whether it had. The file is whole or as it was."""
@@ -95,10 +99,22 @@ class SittingFiles:
         return self.folder / f"{code}{self.suffix}"
 
 
+def _kept(code: str, whole: Sequence[Mapping[str, Any]], form: str) -> KeptSitting:
+    """A sitting from its lines. Raises what Python raises for lines that we never wrote."""
+    first, *rest = whole
+    if first["headstock"] != form:
+        raise ValueError(first["headstock"])
+    times_s = [float(one.get("clock_s", one.get("t_s", 0.0))) for one in rest]
+    if not all(map(math.isfinite, times_s)):
+        raise ValueError("a clock that never was")
+    events = tuple(one for one in rest if "clock_s" not in one)
+    return KeptSitting(code, str(first["exercise"]), str(first["began"]), events, max(times_s, default=0.0))
+
+
 def _read(line: bytes) -> dict[str, Any] | None:
     """A line; one that a killed server tore was acknowledged to nobody."""
     try:
-        found = json.loads(line)
+        found = kept_json(line)
     except ValueError:
         return None
     return found if isinstance(found, dict) else None
@@ -112,11 +128,13 @@ def _unnamed(line: bytes, person: str, instead: str) -> bytes:
     return json.dumps({**found, "person": instead}, ensure_ascii=False, sort_keys=True).encode("utf-8")
 
 
-def _durable(file: Any, value: Mapping[str, Any]) -> None:
-    """Written, and on the disk. A torn line before is closed first, so that it can never join this one."""
-    if file.tell() and not _ends_whole(file.name):
-        file.write("\n")
-    file.write(json.dumps(value, ensure_ascii=False, sort_keys=True) + "\n")
+def _line(value: Mapping[str, Any]) -> str:
+    return json.dumps(value, ensure_ascii=False, sort_keys=True) + "\n"
+
+
+def _durable(file: Any, *values: Mapping[str, Any]) -> None:
+    """Written, and on the disk."""
+    file.writelines(map(_line, values))
     file.flush()
     os.fdatasync(file.fileno()) if hasattr(os, "fdatasync") else os.fsync(file.fileno())
 

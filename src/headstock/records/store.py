@@ -14,7 +14,7 @@ from headstock.base.errors import Fault, InputError, StorageError
 from headstock.records.canonical import canonical
 from headstock.records.chain import Link, Row, chain_verdict, filed_of, hash_of, plain_code, row_after
 from headstock.records.database import bring_up_to_date, data_folder, engine_for, told
-from headstock.records.finding import rarity, search_statement
+from headstock.records.finding import NO_SIGN, findable, rarity, search_statement
 from headstock.records.key_chain import continues, key_draft, signed_words
 from headstock.records.signing import KEY_FILE, PublicKey, Signer, load_signer
 from headstock.records.tables import ENTRY, HEAD, MENTION
@@ -84,7 +84,7 @@ class StoredRecords:
 
     def _append(self, pen: Pen, drafts: Sequence[Draft]) -> tuple[Filed, ...]:
         link, last_at = self.following(pen)
-        known = {row.key: filed_of(row) for row in pen.known([draft.key for draft in drafts])}
+        known = {row.key: filed_of(row) for row in pen.known([draft.key for draft in drafts if NO_SIGN not in draft.key])}
         new = _new_ones(drafts, known)
         filed = self.add(pen, link, last_at, new) if new else {}
         return tuple(filed.get(draft.key) or known[draft.key] for draft in drafts)
@@ -129,6 +129,8 @@ class StoredRecords:
 
     def named(self, name: str) -> Filed | None:
         """The entry with this number, key or short code (as typed)."""
+        if NO_SIGN in name:
+            return None
         wanted = ENTRY.c.seq == int(name) if name.isdecimal() and len(name) < 12 else ENTRY.c.key == name
         with told(self.where), self.engine.connect() as connection:
             for by in (wanted, ENTRY.c.code == plain_code(name)):
@@ -139,8 +141,11 @@ class StoredRecords:
 
     def search(self, wanted: Search) -> tuple[Filed, ...]:
         """Entries, newest first."""
+        possible = findable(wanted)
+        if possible is None:
+            return ()
         with told(self.where), self.engine.connect() as connection:
-            statement = search_statement(wanted, COLUMNS, lambda word: rarity(connection, word))
+            statement = search_statement(possible, COLUMNS, lambda word: rarity(connection, word))
             return tuple(filed_of(Row._make(row)) for row in connection.execute(statement))
 
     def rows(self, connection: Connection) -> Iterator[Row]:
@@ -206,10 +211,17 @@ def _new_ones(drafts: Sequence[Draft], known: dict[str, Filed]) -> list[Draft]:
     """Those that are not on record yet, each key once. Raises InputError for a key that holds something else."""
     new: dict[str, Draft] = {}
     for draft in drafts:
+        _must_fit(draft)
         there = known[draft.key].draft if draft.key in known else new.setdefault(draft.key, draft)
         if there is not draft:
             _must_be_same(there, draft)
     return list(new.values())
+
+
+def _must_fit(draft: Draft) -> None:
+    if any(NO_SIGN in word for word in (draft.kind, draft.key, draft.at, *draft.terms)):
+        fault = Fault("a sign that is none in it (NUL)", path="key, or a name", found=draft.key[:40], expected="text")
+        raise InputError(fault, cure="Nothing was recorded. Send it without that sign.")
 
 
 def _must_be_same(filed: Draft, draft: Draft) -> None:

@@ -81,7 +81,10 @@ def writing(engine: Engine) -> Iterator[Pen]:
         yield Pen(cursor, engine.dialect.name)
         connection.commit()
     except BaseException:
-        connection.rollback()
+        try:
+            connection.rollback()
+        except Exception:  # the server is gone, and with it the transaction
+            connection.invalidate()
         raise
     finally:
         connection.close()

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any, Final, Literal
 
+from headstock.usecases.moments import kept_day
 from headstock.usecases.record_practice import is_good_on
 from headstock.usecases.record_state import MANY
 from headstock.usecases.records_port import Filed, Records, Search
@@ -65,6 +66,6 @@ def _now(filed: Filed, records: Records, day: date) -> CompetenceNow:
 
 def _stands(filed: Filed, day: date, is_corrected: bool) -> CompetenceNow:
     body: Mapping[str, Any] = filed.draft.body
-    left_days = (date.fromisoformat(body["until"]) - day).days
+    left_days = (kept_day(body["until"]) - day).days
     state: State = "in date" if is_good_on(dict(body), day.isoformat()) else "lapsed" if left_days < 0 else "not yet"
     return CompetenceNow(filed, "corrected" if is_corrected else state, left_days)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from headstock.base.errors import Fault, InputError
 
@@ -33,9 +33,17 @@ def moment_s(text: str, option: str = "") -> float:
 def day_s(text: str, option: str = "") -> float:
     """The beginning of a day [s]. Raises InputError."""
     try:
-        return datetime.strptime(text, "%Y-%m-%d").toordinal() * A_DAY_S
+        day = kept_day(text)
     except ValueError:
-        raise InputError(Fault("day not understood", path=option, found=text, expected="YYYY-MM-DD")) from None
+        day = None
+    if day is None or day.isoformat() != text:  # days are compared as text: 2026-1-2 would come after 2026-10-01
+        raise InputError(Fault("day not understood", path=option, found=text, expected="YYYY-MM-DD"))
+    return day.toordinal() * A_DAY_S
+
+
+def kept_day(text: str) -> date:
+    """A day that is on record; zeros may lack in earlier ones. Raises ValueError."""
+    return datetime.strptime(text, "%Y-%m-%d").date()
 
 
 def latest_anywhere_s() -> float:

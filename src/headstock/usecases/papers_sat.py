@@ -8,18 +8,19 @@ from __future__ import annotations
 import re
 import threading
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any, Final
 
-from headstock.base.errors import Fault, InputError
+from headstock.base.errors import Fault, InputError, StorageError
 from headstock.base.nearest import nearest_of
 from headstock.practice.questions import OPTIONS, Question
 from headstock.usecases.job_file import JOBS_FOLDER
 from headstock.usecases.question_paper import MOST_QUESTIONS, Paper
 from headstock.usecases.record_practice import PaperGiven, paper_to_file
 from headstock.usecases.records_port import Draft
-from headstock.usecases.sitting_log_port import SittingLog
+from headstock.usecases.sitting_log_port import KeptSitting, SittingLog
 from headstock.usecases.sittings import NO_NAME, new_code
 
 ALL: Final = "all"
@@ -101,8 +102,8 @@ class PapersSat:
         if not person.strip():
             raise InputError(Fault("nobody sits it", path="person", found="no name", expected="a name"))
         code = new_code()
-        self.log.begin(code, paper.number, datetime.now().isoformat(" ", "seconds"))
-        self.log.add(code, {"kind": "sat", "person": person.strip(), "paper": asdict(paper)})
+        sat = {"kind": "sat", "person": person.strip(), "paper": asdict(paper)}
+        self.log.begin(code, paper.number, datetime.now().isoformat(" ", "seconds"), sat)
         return code
 
     def named(self, code: str) -> PaperSat:
@@ -111,11 +112,10 @@ class PapersSat:
         kept = self.log.kept(code) if code.isascii() and code.isalnum() and len(code) <= 12 else None
         if kept is None or not kept.events:
             raise InputError(Fault("no such paper", found=code, expected="the code under which it was begun"))
-        paper = _paper_of(kept.events[0]["paper"])
-        sat = PaperSat(code, kept.began, paper, str(kept.events[0]["person"]), (None,) * len(paper.questions), False)
-        for event in kept.events[1:]:
-            sat = replace(sat, answers=tuple(event["answers"]), is_handed_in=bool(event["handed_in"]))
-        return sat
+        try:
+            return _folded(code, kept)
+        except (KeyError, TypeError, ValueError):
+            raise StorageError(f"what is kept of this paper is damaged: {code}", cure="Restore a backup of its file.") from None
 
     def answer(self, code: str, answers: Sequence[int | None], hands_in: bool) -> PaperSat:
         """Keep answers, or hand the paper in with them. Raises InputError: once handed in nothing is changed any more."""
@@ -132,13 +132,27 @@ class PapersSat:
             return self.named(code)
 
     def lately(self) -> tuple[PaperSat, ...]:
-        """Those of late, newest first."""
-        return tuple(self.named(code) for code in self.log.codes()[:MOST_SHOWN])
+        """Those of late, newest first. One that cannot be read says so to whoever asks for it, and hides no other."""
+        found = []
+        for code in self.log.codes()[:MOST_SHOWN]:
+            with suppress(InputError, StorageError):
+                found.append(self.named(code))
+        return tuple(found)
 
     def unname(self, person: str) -> int:
         """Take somebody's name off all papers; returns off how many."""
         with self._lock:
             return sum(self.log.unname(code, person, NO_NAME) for code in self.log.codes())
+
+
+def _folded(code: str, kept: KeptSitting) -> PaperSat:
+    """A paper from its events. Raises what Python raises for events that we never wrote."""
+    first, *rest = kept.events
+    paper = _paper_of(first["paper"])
+    sat = PaperSat(code, kept.began, paper, str(first["person"]), (None,) * len(paper.questions), False)
+    for event in rest:
+        sat = replace(sat, answers=tuple(event["answers"]), is_handed_in=bool(event["handed_in"]))
+    return sat
 
 
 def paper_key(sat: PaperSat) -> str:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from headstock.base.errors import Fault, InputError
-from headstock.usecases.moments import day_s, latest_anywhere_s
+from headstock.usecases.moments import day_s, kept_day, latest_anywhere_s
 from headstock.usecases.record_notes import digest_of_file, entry_named, key_of, moment_given
 from headstock.usecases.record_terms import name_key, terms_of, word_terms
 from headstock.usecases.records_port import Draft, Records
@@ -136,7 +136,7 @@ def _wrong_days(given: CompetenceGiven) -> list[Fault]:
 
 def is_good_on(body: dict[str, Any], day: str) -> bool:
     """Whether a sign-off covers a day."""
-    return day_s(str(body["since"])) <= day_s(day) <= day_s(str(body["until"]))
+    return kept_day(str(body["since"])) <= kept_day(day) <= kept_day(str(body["until"]))
 
 
 def _draft(kind: str, at: str, body: dict[str, Any], terms: list[str], key: str | None) -> Draft:

@@ -9,7 +9,7 @@ from datetime import datetime
 from headstock.base.errors import Fault
 from headstock.base.located import Document, DocumentPath, path_text
 
-TIME = re.compile(r"(?:(\d{4}-\d\d-\d\d)[ T])?([0-2]\d):([0-5]\d)(?::([0-5]\d))?")
+TIME = re.compile(r"(?:(\d{4}-\d\d-\d\d)[ T])?([0-2]\d):([0-5]\d)(?::([0-5]\d))?", re.ASCII)
 EXPECTED = "HH:MM:SS, HH:MM or YYYY-MM-DD HH:MM:SS, in quotes"
 A_MINUTE_S = 60.0
 
@@ -30,7 +30,7 @@ class RecordTimes:
     def seconds(self, text: str, path: DocumentPath, clock: str | None) -> tuple[float, float]:
         """Seconds on the one clock, and how long the moment may last [s]; (0, 1) for what cannot be read."""
         form = TIME.fullmatch(text)
-        if form is None or int(form[2]) > 23:
+        if form is None or int(form[2]) > 23 or not _is_day(form[1]):
             self.fault("time not understood", path, text, EXPECTED)
             return 0.0, 1.0
         kind = (form[1] is not None, clock is not None)
@@ -63,3 +63,11 @@ class RecordTimes:
             if here_s + within_s <= before_s:
                 self.fault("out of order: earlier than the line before", (name, number, "time"), None,
                            "lines in order of time; over midnight times with their date")  # fmt: skip
+
+
+def _is_day(text: str | None) -> bool:
+    """Whether the calendar has it; a time may do without."""
+    try:
+        return text is None or bool(datetime.fromisoformat(text))
+    except ValueError:
+        return False

@@ -27,6 +27,8 @@ def _shown(fault: Fault, lines: list[str]) -> ShownFault:
     if fault.line is None or not 0 < fault.line <= len(lines):
         return ShownFault(fault)
     line = lines[fault.line - 1].strip()
+    if not line:  # such as one that lacks what was to follow
+        return ShownFault(fault)
     wrong = _wrong_word(fault, line)
     before, _, after = line.partition(wrong)
     return ShownFault(fault, before, wrong, after)

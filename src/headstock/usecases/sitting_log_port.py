@@ -21,8 +21,8 @@ class KeptSitting:
 class SittingLog(Protocol):
     """Sittings by their short codes. All raise StorageError where nothing can be read or written."""
 
-    def begin(self, code: str, exercise: str, began: str) -> None:
-        """A new sitting. Raises InputError for a code that is there already."""
+    def begin(self, code: str, exercise: str, began: str, *events: Mapping[str, Any]) -> None:
+        """A new sitting with its first events, all or nothing. Raises InputError for a code that is there already."""
 
     def add(self, code: str, event: Mapping[str, Any]) -> None:
         """One event more, durable on return."""

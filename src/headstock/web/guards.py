@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
-from urllib.parse import urlsplit
+from urllib.parse import SplitResult, urlsplit
 
 from fastapi import Request, Response
 from fastapi.requests import HTTPConnection
@@ -50,8 +50,8 @@ def _refusal(request: Request) -> tuple[int, InputError] | None:
     if request.method in SAFE_METHODS:
         return None
     length = request.headers.get("content-length", "")
-    if not length.isdecimal() or int(length) > MOST_BYTES:
-        return 413, InputError(Fault("too long, or without its length", found=f"{length or 'no'} bytes",
+    if not _is_read(request, length):
+        return 413, InputError(Fault("too long, or without its length", found=f"{length[:20] or 'no'} bytes",
                                 expected=f"at most {MOST_BYTES} bytes"))  # fmt: skip
     if not is_own_origin(request):
         return 403, InputError(
@@ -60,16 +60,32 @@ def _refusal(request: Request) -> tuple[int, InputError] | None:
     return None
 
 
+def _is_read(request: Request, length: str) -> bool:
+    """Whether the body is short enough by its length. One in pieces is as long as its pieces, whatever is said besides."""
+    is_in_pieces = "transfer-encoding" in request.headers
+    return not is_in_pieces and length.isdecimal() and len(length) <= len(str(MOST_BYTES)) and int(length) <= MOST_BYTES
+
+
 def is_own_origin(request: HTTPConnection) -> bool:
     """Whether a page of this very server sent it. Browsers say so; a program that says nothing carries no cookies either."""
     where = request.headers.get("sec-fetch-site")
     origin = request.headers.get("origin")
     if origin is not None and origin != "null":
-        return urlsplit(origin).netloc == request.headers.get("host", "")
+        split = _split(origin)
+        return split is not None and split.netloc == request.headers.get("host", "")
     return origin is None and where in (None, "same-origin", "none")
 
 
 def is_known_host(request: HTTPConnection) -> bool:
     """Whether it was asked for under a name of this server: against names that somebody else points at this machine."""
     hosts: tuple[str, ...] = request.app.state.hosts
-    return urlsplit(f"//{request.headers.get('host', '')}").hostname in hosts or "*" in hosts
+    split = _split(f"//{request.headers.get('host', '')}")
+    return split is not None and (split.hostname in hosts or "*" in hosts)
+
+
+def _split(address: str) -> SplitResult | None:
+    """The parts of an address; None for what is none."""
+    try:
+        return urlsplit(address)
+    except ValueError:
+        return None

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
 from fastapi import Request, Response
-from fastapi.responses import HTMLResponse, JSONResponse
+from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
@@ -60,6 +61,12 @@ def part(template: str, **content: Any) -> Markup:
     return Markup(PAGES.get_template(template).render(content))
 
 
+def json_reply(value: Any, status: int = 200, headers: dict[str, str] | None = None) -> Response:
+    """Plain values as JSON; half a sign, which somebody may send and no text can hold, becomes a question mark."""
+    content = json.dumps(value, ensure_ascii=False, allow_nan=False).encode("utf-8", "replace")
+    return Response(content, status, headers, media_type="application/json")
+
+
 def is_part(request: Request) -> bool:
     """Whether a page that is open asks for a part of itself."""
     return request.headers.get("hx-request") == "true"
@@ -69,7 +76,7 @@ def error_reply(request: Request, error: HeadstockError, status: int | None = No
     """An error as a page; under /api, or where JSON is asked for, as JSON of the same shape as the command line's."""
     code = status or STATUS_OF_CODE.get(error.code) or STATUS.get(error.exit_status, 500)
     if request.url.path.startswith("/api/") or "application/json" in request.headers.get("accept", ""):
-        return JSONResponse(error.as_json(), code)
+        return json_reply(error.as_json(), code)
     template = "error_part.html" if is_part(request) else "error.html"
     return page(request, template, code, error=error, heading=_heading(code, error))
 

@@ -16,6 +16,8 @@ from headstock.wiring import accounts_of, open_records, tls_files
 
 TURN_S = 0.0005
 """How long a thread that reckons keeps the others waiting [s]: with Python's own 5 ms a plan in the making held up every page."""
+MOST_HEARD = 1000
+"""The longest message of a live page [bytes]: they listen, and say nothing."""
 WHERE_IT_SAYS = "See docs/how-to/serve-a-depot.md."
 
 
@@ -39,8 +41,8 @@ def serve(serving: Serving) -> int:
     host, port = listener.getsockname()[:2]
     print(f"Headstock is at {scheme}://{f'[{host}]' if ':' in host else host}:{port}/  (stop it with Ctrl-C)", flush=True)
     settings = uvicorn.Config(
-        app, log_level="warning", ws="websockets-sansio", ws_per_message_deflate=False, server_header=False,
-        timeout_graceful_shutdown=1, ssl_certfile=serving.certificate, ssl_keyfile=serving.key,
+        app, log_level="warning", ws="websockets-sansio", ws_per_message_deflate=False, ws_max_size=MOST_HEARD,
+        server_header=False, timeout_graceful_shutdown=1, ssl_certfile=serving.certificate, ssl_keyfile=serving.key,
         proxy_headers=serving.behind_proxy, forwarded_allow_ips="127.0.0.1,::1",
     )  # fmt: skip
     uvicorn.Server(settings).run(sockets=[listener])

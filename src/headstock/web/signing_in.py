@@ -94,7 +94,8 @@ async def _trace(request: Request, answer: Response, accounts: Accounts, session
     if not act or act == "look" or (request.method in SAFE_METHODS and act not in SEEN and not is_refused):
         return
     outcome = "refused" if is_refused else "done" if answer.status_code < 400 else "not done"
-    trace = Trace(session.account.name, act, request.url.path, address_of_request(request), outcome)
+    place = request.url.path.replace("\0", "%00")  # as it was sent: no record holds that sign
+    trace = Trace(session.account.name, act, place, address_of_request(request), outcome)
     await asyncio.to_thread(accounts.leave_trace, trace)
 
 

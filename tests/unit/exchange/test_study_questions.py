@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from contextlib import suppress
 from pathlib import Path
 
 import pyarrow.parquet as pq
@@ -15,6 +16,7 @@ from headstock.exchange.study_questions import ask_ready, ask_sql
 from headstock.physics.fast_many import answer_few
 from headstock.usecases.study_questions import READY, StudyAnswer
 from tests.cases.studies import FEWER, study_of, worked_out
+from tests.hostile.mutations import spoilt
 
 pytest.importorskip("duckdb")
 
@@ -118,6 +120,20 @@ def test_a_part_of_another_study_among_these_is_refused(tmp_path: Path) -> None:
     folder.keep(1, part_content(study, rows, "another"))
     with pytest.raises(InputError, match="parts of another study"):
         ask_ready(tmp_path / "out", "season", None, 9)
+
+
+def test_a_manifest_spoilt_in_any_place_is_refused_in_words_or_changes_nothing(results: Path, tmp_path: Path) -> None:
+    copied = tmp_path / "results"
+    shutil.copytree(results, copied)
+    good = (copied / MANIFEST).read_text(encoding="utf-8")
+    said = json.loads(good)
+    texts = [spoilt(seed, (good,), (good,)) for seed in (*range(20), 72, 137, 169, 219, 273, 294, 386, 418, 548)]
+    texts += [json.dumps({**said, **change}).encode() for change in ({"kind": []}, {"kind": "x"}, {"settings": 1}, {"study": []})]
+    for text in texts:
+        (copied / MANIFEST).write_bytes(text)
+        for question in ("blind-spots", "limit-curve"):
+            with suppress(InputError):
+                assert ask_ready(copied, question, None, 9).columns
 
 
 def test_a_manifest_that_somebody_changed_cannot_reach_another_file(results: Path, tmp_path: Path) -> None:

@@ -35,6 +35,24 @@ def test_a_torn_line_was_acknowledged_to_nobody_and_joins_no_other(log: SittingF
     assert kept is not None and [event["t_s"] for event in kept.events] == [1.0, 2.0]
 
 
+def test_a_sitting_is_begun_with_its_first_events_or_not_at_all(log: SittingFiles, monkeypatch: pytest.MonkeyPatch) -> None:
+    log.begin("BEGUN", "attach-plain", "2026-01-01 10:00:00", {"kind": "walked", "t_s": 1.0})
+    kept = log.kept("BEGUN")
+    assert kept is not None and len(kept.events) == 1
+
+    class Killed(BaseException):
+        pass
+
+    def killed(*_: object) -> None:
+        raise Killed
+
+    for where in ("os.link", "headstock.records.sitting_files._durable"):
+        with monkeypatch.context() as patch, pytest.raises(Killed):
+            patch.setattr(where, killed)
+            log.begin("NEVER", "attach-plain", "2026-01-01 10:00:00", {"kind": "walked", "t_s": 1.0})
+        assert log.kept("NEVER") is None and sorted(log.codes()) == ["ABCDE", "BEGUN"]
+
+
 def test_a_code_is_used_once(log: SittingFiles) -> None:
     with pytest.raises(InputError, match="there already"):
         log.begin("ABCDE", "x", "2026-01-01 10:00:00")

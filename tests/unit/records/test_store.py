@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -38,6 +39,24 @@ def test_sending_again_doubles_nothing_and_a_key_holds_one_thing(records: Stored
         records.append([draft(5), type(other)("defect", "key-1", other.at, other.terms, other.body)])
     assert records.named("key-5") is None, "all or none"
     assert records.verify().entries == 4
+
+
+def test_a_sign_that_is_none_is_refused_and_finds_nothing(records: StoredRecords) -> None:
+    """PostgreSQL has no place for it; both say so alike, and neither says that the records cannot be used."""
+    records.append([draft(1)])
+    one = draft(2)
+    for wrong in (
+        replace(one, key="a\0"),
+        replace(one, kind="\0"),
+        replace(one, at="2026\0"),
+        replace(one, terms=("kind:defect", "\0")),
+    ):
+        with pytest.raises(InputError, match="a sign that is none"):
+            records.append([one, wrong])
+    assert records.named("key-2") is None and records.named("key-1\0") is None
+    for nothing in (Search(("217", "\0")), Search(kind="\0"), Search(from_day="\0"), Search(any_of=("\0",))):
+        assert records.search(nothing) == ()
+    assert [entry.draft.key for entry in records.search(Search(any_of=("\0", "217")))] == ["key-1"]
 
 
 def test_search_finds_by_all_words_kind_days_and_beginnings_newest_first(records: StoredRecords) -> None:

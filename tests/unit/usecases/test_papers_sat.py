@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from headstock.base.errors import InputError
+from headstock.base.errors import InputError, StorageError
 from headstock.compute.kept_runs import KeptRuns
 from headstock.equipment.library import load_fleet
 from headstock.records.sitting_files import PAPER_FORM, PAPER_SUFFIX, SittingFiles
@@ -41,6 +41,21 @@ def test_a_paper_comes_back_whole_and_is_marked_when_it_is_handed_in(papers: Pap
     assert again.named(code) == kept, "a server that was started again knows it"
     done = again.answer(code, _right(paper, but=2), hands_in=True)
     assert done.is_handed_in and done.points == 4 and again.lately() == (done,)
+
+
+def test_one_that_cannot_be_read_says_so_and_hides_no_other(papers: PapersSat, paper: Paper, tmp_path: Path) -> None:
+    """Such as an earlier server left that was killed in the middle of beginning one."""
+    code = papers.begin(paper, "J. Tolk")
+    header = f'{{"headstock": "{PAPER_FORM}", "exercise": "a", "began": "b"}}\n'
+    for name, text in (
+        ("EMPTY", ""),
+        ("NOPAP", header),
+        ("OTHER", header + '{"kind": "sat", "person": "J. Tolk", "paper": {}}\n'),
+    ):
+        (tmp_path / f"{name}{PAPER_SUFFIX}").write_text(text, encoding="utf-8")
+        with pytest.raises((InputError, StorageError)):
+            papers.named(name)
+    assert [sat.code for sat in papers.lately()] == [code]
 
 
 def test_once_handed_in_nothing_is_changed(papers: PapersSat, paper: Paper) -> None:

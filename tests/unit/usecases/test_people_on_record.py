@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from headstock.base.errors import InputError
+from headstock.exchange.lapses_calendar import lapses_calendar
 from headstock.records.store import StoredRecords
 from headstock.usecases.people_on_record import class_of, is_of, left_draft, on_record_about, people_now
 from headstock.usecases.record_notes import NoteGiven, note_to_file
@@ -45,6 +46,23 @@ def test_everybody_is_there_once_with_what_they_hold_and_did(records: StoredReco
         ("J. Tolk", 1, 1, 1), ("K. Ray", 0, 0, 0), ("P. Oad", 0, 0, 1)]  # fmt: skip
     later = people_now(records, date(2026, 9, 1)).lines
     assert [line.sittings_lately for line in later] == [0, 0, 0]
+
+
+@pytest.mark.parametrize("day", ["2027-1-1", "2027-01-1", "20270101", "2027-W01-1", "٢٠٢٧-٠١-٠١", "2027-02-30", " 2027-01-01"])
+def test_a_day_is_written_in_one_way_alone(records: StoredRecords, day: str) -> None:
+    for wrong in (replace(SIGNED, until=day), replace(SIGNED, since=day)):
+        with pytest.raises(InputError, match="day not understood"):
+            competence_to_file(wrong, records)
+
+
+def test_a_sign_off_of_earlier_whose_day_lacks_zeros_hides_nobody(records: StoredRecords) -> None:
+    """Such a day was once taken, and the list of people could then not be shown any more."""
+    good = competence_to_file(replace(SIGNED, person="A. Rook"), records)
+    body = {**good.body, "since": "2026-1-2", "until": "2026-4-1"}
+    records.append([replace(good, key="of-earlier", body=body)])
+    (found,) = [one for one in people_now(records, DAY).held if one.filed.draft.key == "of-earlier"]
+    assert (found.state, found.left_days) == ("in date", 31)
+    assert b"DTSTART;VALUE=DATE:20260401" in lapses_calendar([found])
 
 
 def test_a_class_is_whom_somebody_led_marked_or_signed_off(records: StoredRecords) -> None:

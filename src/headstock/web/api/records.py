@@ -28,7 +28,7 @@ from headstock.wiring import read_recorder
 router = APIRouter(prefix=f"{PREFIX}/records", tags=["records"])
 Key = Annotated[str | None, Header(alias="Idempotency-Key", min_length=1, max_length=120, pattern=r"^[!-~]+$",
                                    description="key of the entry, made by you: the same key again adds nothing")]  # fmt: skip
-ACT_OF_NOTE = {"job": "plan a job", "defect": "note a defect", "isolation": "note an isolation", "sheet": "issue a sheet",
+ACT_OF_NOTE = {"job": "plan jobs", "defect": "note a defect", "isolation": "note an isolation", "sheet": "issue a sheet",
                "correction": "correct an entry"}  # fmt: skip
 
 

@@ -7,7 +7,7 @@ import secrets
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Request, Response
-from fastapi.responses import JSONResponse, RedirectResponse
+from fastapi.responses import RedirectResponse
 from pydantic import BaseModel, Field
 
 from headstock.base.errors import HeadstockError, InputError
@@ -22,7 +22,7 @@ from headstock.usecases.test_in_hand import TestEvent, TestInHand
 from headstock.usecases.test_stages import not_before
 from headstock.web.answers import Answers
 from headstock.web.asked import AnswersOf, FormOf, RecordsOf
-from headstock.web.replies import page
+from headstock.web.replies import json_reply, page
 from headstock.web.test_answers import TestNowInHand, begin_signatures, clock, file_of, shown_of, test_now, version_of
 from headstock.web.test_drawings import joint_svg, role_svg, staff_svg, train_svg
 from headstock.web.test_letters import letters_of
@@ -144,7 +144,7 @@ def sent_later(code: str, records: RecordsOf, answers: AnswersOf, waited: Waited
             kept.append(key)
         except InputError as error:
             refused[key] = error.text()
-    return JSONResponse({"kept": kept, "refused": refused, **_state(job, answers)})
+    return json_reply({"kept": kept, "refused": refused, **_state(job, answers)})
 
 
 def _state(job: BookedJob, answers: Answers) -> dict[str, Any]:
@@ -155,7 +155,7 @@ def _state(job: BookedJob, answers: Answers) -> dict[str, Any]:
 @router.get("/jobs/{code}/test/state", dependencies=[needs("see jobs")])
 def state(code: str, records: RecordsOf, answers: AnswersOf) -> Response:
     """The little that phones ask every two seconds."""
-    return JSONResponse(_state(job_named(code, records), answers))
+    return json_reply(_state(job_named(code, records), answers))
 
 
 @router.post("/jobs/{code}/test/file", dependencies=[needs("file a test")])

@@ -31,10 +31,18 @@ def _papers(request: Request) -> PapersSat:
 
 
 @router.get("", dependencies=[SITS])
-def papers(request: Request) -> Response:
+def papers(request: Request, answers: AnswersOf) -> Response:
     """Choose one; for whoever sets papers, those that were sat of late."""
     lately = _papers(request).lately() if sees(request, "set a paper") else ()
-    return page(request, "papers.html", all=ALL, about=ready_jobs(), most=MOST_QUESTIONS, lately=lately, drill=DRILL_CAUTION)
+    return page(
+        request,
+        "papers.html",
+        all=ALL,
+        about=answers.kept(("ready jobs",), ready_jobs),
+        most=MOST_QUESTIONS,
+        lately=lately,
+        drill=DRILL_CAUTION,
+    )
 
 
 @router.get("/choose", dependencies=[SITS])
