@@ -72,8 +72,8 @@ class AirUnderTest:
     def charged(self, openings: TrainOpenings, pipe_error_bar: float) -> AirCharge:
         """How all is charged before the test, the pipe so far [bar] off what was read; worked out once for what stands alike."""
         key = (
-            tuple(gate.open <= 0.0 for gate in openings.gates), tuple(vessel.open <= 0.0 for vessel in openings.vessels),
-            tuple(brake.isolated for brake in openings.distributors), pipe_error_bar,
+            tuple([gate.open <= 0.0 for gate in openings.gates]), tuple([vessel.open <= 0.0 for vessel in openings.vessels]),
+            tuple([brake.isolated for brake in openings.distributors]), pipe_error_bar,
         )  # fmt: skip
         return self._charged.get(key, lambda: self._charge(openings, pipe_error_bar))
 

@@ -122,11 +122,13 @@ def in_the_air(causes: Sequence[Cause]) -> tuple[Cause, ...]:
 
 
 def unrest(causes: Sequence[Cause]) -> tuple[float, float, float]:
-    """What makes a run long, worst thing first: a brake cylinder that leaks is topped up without end, in small steps.
+    """What makes a run long, to sort by: another valve that feeds sets waves running, and a brake cylinder that leaks is
+    topped up without end, both in small steps.
 
-    Runs of like unrest are stepped side by side, since eight go on until the last of them has ended.
+    Runs of like unrest are stepped side by side, since eight go on until the last of them has ended; the most restless come
+    first, where eights begin.
     """
     worst = {kind: max((cause.severity for cause in causes if cause.kind == kind), default=0.0)
              for kind in ("cylinder leaks", "pipe leaks")}  # fmt: skip
     feeds = sum(cause.kind == "other valve feeds" for cause in causes)
-    return worst["cylinder leaks"], float(feeds), worst["pipe leaks"]
+    return -float(feeds), worst["cylinder leaks"], worst["pipe leaks"]

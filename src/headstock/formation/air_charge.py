@@ -69,7 +69,7 @@ def air_charge_of(air: TrainAir, train: Train, openings: TrainOpenings, shown: P
     for number, (vehicle, what) in enumerate(air.gear.vessels):
         shut = openings.vessels[number].open <= 0.0
         vessel_pa.append(_vessel_pa(units[vehicle], vehicle, what, stood, cylinder_pa.get(vehicle, 0.0), shut))
-    return AirCharge(_stretches(air, train, openings, stood), tuple(vessel_pa), tuple(cylinder_pa.values()))
+    return AirCharge(_stretches(air, train, units, openings, stood), tuple(vessel_pa), tuple(cylinder_pa.values()))
 
 
 def main_bar_of(unit: TrainUnit) -> float:
@@ -140,7 +140,7 @@ def _vessel_pa(unit: TrainUnit, vehicle: str, what: str, stood: _Stood, cylinder
 
 
 def _stretches(
-    air: TrainAir, train: Train, openings: TrainOpenings, stood: _Stood
+    air: TrainAir, train: Train, units: Mapping[str, TrainUnit], openings: TrainOpenings, stood: _Stood
 ) -> tuple[tuple[float, float], ...]:  # fmt: skip
     """Unit by unit up to the meeting of the hoses; sections of hose alone at the atmosphere's pressure."""
     places = {name: gate.at_m for name, gate in zip(air.gates, air.network.gates, strict=True)}
@@ -149,11 +149,12 @@ def _stretches(
     shut = [gate.at_m for gate, setting in zip(air.network.gates, openings.gates, strict=True) if setting.open <= 0.0]
     cuts = sorted({0.0, *shut, air.network.length_m})
     found: list[tuple[float, float]] = []
+    vehicles = _vehicle_places(air)
     for low, high in pairwise(cuts):
-        holds = any(low < place < high for place in _vehicle_places(air))
+        holds = any(low < place < high for place in vehicles)
         inside = sorted({bound for bound in bounds if low < bound < high})
         for start, end in pairwise([low, *inside, high]):
-            found.append((end, _pressure_pa(air, train, (start + end) / 2, stood) if holds else stood.outside_pa))
+            found.append((end, _pressure_pa(air, units, (start + end) / 2, stood) if holds else stood.outside_pa))
     return tuple(found)
 
 
@@ -162,13 +163,13 @@ def _vehicle_places(air: TrainAir) -> tuple[float, ...]:
     return tuple(places[name] for places in (air.brake_m, air.main_m) for name in names if name in places)
 
 
-def _pressure_pa(air: TrainAir, train: Train, at_m: float, stood: _Stood) -> float:
+def _pressure_pa(air: TrainAir, units: Mapping[str, TrainUnit], at_m: float, stood: _Stood) -> float:
     """The pipe of the nearest unit there: between joints and walls there is one unit."""
     main = not air.brake_m or at_m >= air.network.gear.second_from_m
     places, found_pa = (air.main_m, stood.main_pa) if main else (air.brake_m, stood.brake_pa)
     near = min(
         (abs(places[name] - at_m), unit.name)
-        for name, unit in unit_of_vehicle(train).items()
+        for name, unit in units.items()
         if name in places
     )  # fmt: skip
     return found_pa[near[1]]
