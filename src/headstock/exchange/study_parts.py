@@ -105,13 +105,19 @@ class StudyFolder:
         return True
 
     def keep(self, part: int, content: bytes) -> None:
-        """Write a part whole or not at all. Raises InputError."""
+        """Write a part whole or not at all; what a killed run left half written of it goes. Raises InputError."""
         path = self._path(part)
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise _refused(path.parent, error.strerror or str(error), "a folder one can write to") from None
-        write_whole({path: content})
+        try:
+            write_whole({path: content})
+        except InputError:
+            if not self.has(part):  # else somebody else was quicker with the very same
+                raise
+        for left in path.parent.glob(f".{path.name}.*"):
+            left.unlink(missing_ok=True)
 
     def _path(self, part: int) -> Path:
         return self.folder / self.study.folder_of(part) / f"part-{part:09d}.parquet"

@@ -7,7 +7,8 @@ from pathlib import Path
 import pyarrow.parquet as pq
 import pytest
 
-from headstock.base.errors import InputError
+from headstock.base.errors import Fault, InputError
+from headstock.exchange import study_parts
 from headstock.exchange.study_parts import MANIFEST, StudyFolder, manifest_of, part_content
 from tests.cases.studies import SMALL, study_of
 from tests.unit.usecases.test_fleet_study import still
@@ -58,3 +59,32 @@ def test_a_folder_with_something_else_in_it_is_left_alone(tmp_path: Path) -> Non
     (out / MANIFEST).write_text("{}")
     with pytest.raises(InputError, match="something else"):
         StudyFolder(out, study, "code").open()
+
+
+def test_what_a_killed_run_left_half_written_goes_with_the_part_and_nothing_else(tmp_path: Path) -> None:
+    study = study_of(tmp_path)
+    folder = StudyFolder(tmp_path / "out", study, "code")
+    folder.open()
+    content = part_content(study, study.rows(0, still), folder.key)
+    there = tmp_path / "out" / study.folder_of(0)
+    there.mkdir(parents=True)
+    for name in (".part-000000000.parquet.k3x", ".part-000000001.parquet.a9"):
+        (there / name).write_bytes(content[:50])
+    folder.keep(0, content)
+    assert sorted(path.name for path in there.iterdir()) == [".part-000000001.parquet.a9", "part-000000000.parquet"]
+
+
+def test_somebody_quicker_with_the_same_part_is_no_fault(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    study = study_of(tmp_path)
+    folder = StudyFolder(tmp_path / "out", study, "code")
+    folder.open()
+    content = part_content(study, study.rows(0, still), folder.key)
+    folder.keep(0, content)
+
+    def refuses(contents: object) -> None:
+        raise InputError(Fault("cannot be written"))
+
+    monkeypatch.setattr(study_parts, "write_whole", refuses)
+    folder.keep(0, content)
+    with pytest.raises(InputError, match="cannot be written"):
+        folder.keep(1, content)
