@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from headstock.brake_test.forecast import TrainUnderTest, main_bars_of, moved_by
 from headstock.brake_test.forecast_reading import StageSpan
@@ -50,6 +51,7 @@ class AirUnderTest:
     air: TrainAir
     spans: tuple[StageSpan, ...]
     _stood: dict[frozenset[tuple[str, str]], TrainOpenings] = field(init=False, default_factory=dict)
+    _settings: dict[Any, Any] = field(init=False, default_factory=dict)
     _charged: KeptParts[AirCharge] = field(init=False, default_factory=lambda: KeptParts(MOST_CHARGED))
     leaking: KeptParts[PipeNetwork] = field(init=False, default_factory=lambda: KeptParts(MOST_OF_DRAWS))
     """Networks by what they leak and how warm it is."""
@@ -66,8 +68,13 @@ class AirUnderTest:
         if key not in self._stood:
             values, tested = {**self.tested.values, **changed}, self.tested
             wires = live_wires(tested.train, tested.front, values)
-            self._stood[key] = train_openings_of(self.air, tested.train, values, wires)
+            self._stood[key] = self._the_same(train_openings_of(self.air, tested.train, values, wires))
         return self._stood[key]
+
+    def _the_same(self, openings: TrainOpenings) -> TrainOpenings:
+        """With one object for equal settings, so that what has not changed is seen at once."""
+        parts = (openings.gates, openings.valves, openings.vessels, openings.distributors)
+        return TrainOpenings(*(tuple(self._settings.setdefault(one, one) for one in part) for part in parts))
 
     def charged(self, openings: TrainOpenings, pipe_error_bar: float) -> AirCharge:
         """How all is charged before the test, the pipe so far [bar] off what was read; worked out once for what stands alike."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from operator import is_not
 from typing import TYPE_CHECKING
 
 from headstock.base.conversion import BAR_PA
@@ -203,8 +204,8 @@ def _changes(
     after: Sequence[GateSetting | ValveSetting | DistributorSetting],
 ) -> list[Change]:  # fmt: skip
     """What stands otherwise than before, by its number."""
-    pairs = enumerate(zip(before, after, strict=True))  # most are the very same
-    return [Change(at_s, number, new) for number, (old, new) in pairs if new is not old and new != old]
+    others = [number for number, is_other in enumerate(map(is_not, after, before)) if is_other]  # most are the very same
+    return [Change(at_s, number, after[number]) for number in others if after[number] != before[number]]
 
 
 def moved_by(tested: TrainUnderTest, stage: Stage) -> dict[str, str]:

@@ -22,7 +22,7 @@ from headstock.physics.fast_readings import (
     AN_END,
 )
 from headstock.physics.fast_seats import march_lane, side_by_side, state_of
-from headstock.physics.fast_settings import Distributors, Gates, Stands, Valves, Vessels, ports_of, told_of
+from headstock.physics.fast_settings import Distributors, Gates, Stands, Told, Valves, Vessels, ports_of, told_of
 from headstock.physics.fast_state import FastState, Steps
 from headstock.physics.fine_grid import PerItem
 from headstock.physics.pipe_network import (
@@ -152,8 +152,7 @@ def advance_fast(
     """
     stands = Stands.of(state.gates, state.valves, state.vessels, state.distributors)
     which = _probe_rows(grid, probes)
-    ports = ports_of(grid)
-    told = [told_of(grid, ports, stands, lane, _due(line, until_s)) for lane, line in enumerate(timelines)]
+    told = _all_told(grid, state, stands, timelines, until_s)
     if len(told) > 1:
         lanes = march_together(grid, state, told, until_s, steps, which)
     else:
@@ -164,6 +163,21 @@ def advance_fast(
     gap_kg = mass_kg_fast(grid, end) + out + spent - fed - state.first_mass_kg
     t_s = whole.t_s[:, 0] if grid.lanes == 1 else whole.t_s
     return FastResult(end, t_s, whole.readings_pa, gap_kg / np.maximum(state.first_mass_kg, fed))
+
+
+def _all_told(grid: FastGrid, state: FastState, stands: Stands, lines: Sequence[Sequence[Change]], until_s: float) -> list[Told]:
+    """Of every lane how it stands and what changes; lanes that stand and change by the very same are told once."""
+    ports, first, told = ports_of(grid), dict[tuple[object, ...], int](), list[Told]()
+    for lane, line in enumerate(lines):
+        network = grid.networks[lane]
+        by = (state.gates[lane], state.valves[lane], state.vessels[lane], state.distributors[lane], line, network.gates)
+        like = first.setdefault((network.atmosphere_pa, *map(id, by)), lane)
+        if like == lane:
+            told.append(told_of(grid, ports, stands, lane, _due(line, until_s)))
+        else:
+            told.append(told[like])
+            stands.as_lane(lane, like)
+    return told
 
 
 def _due(line: Sequence[Change], until_s: float) -> list[Change]:

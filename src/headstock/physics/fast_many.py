@@ -61,7 +61,7 @@ def _block(asked: Sequence[AirRun]) -> list[AirTrace]:
     pipe_pa = np.stack([_along(run, middle) for run in runs], axis=1)
     gates, valves = tuple(run.gates for run in runs), tuple(run.valves for run in runs)
     state = still_air_fast(grid, pipe_pa, 0.0, 0.0, 0.0, gates, valves, gear)
-    lines, until_s = [_to_its_end(run) for run in runs], max(run.until_s for run in runs)
+    lines, until_s = _to_their_ends(runs), max(run.until_s for run in runs)
     result = advance_fast(grid, state, lines, until_s, runs[0].probes, MANY_STEPS)
     found = []
     for lane, run in enumerate(asked):
@@ -93,6 +93,16 @@ def _alone(run: AirRun) -> AirTrace:
     readings = result.readings_pa[:, :, 0]
     sampled = np.stack([np.interp(t_s, result.t_s, readings[:, probe]) for probe in range(readings.shape[1])], axis=1)
     return AirTrace(t_s, sampled, float(result.mass_balance[0]))
+
+
+def _to_their_ends(runs: Sequence[AirRun]) -> list[tuple[Change, ...]]:
+    """``_to_its_end`` of every run; runs with the very same timeline have one of it."""
+    found = dict[tuple[object, ...], tuple[Change, ...]]()
+    keys = [(id(run.timeline), id(run.valves), id(run.gates), run.until_s) for run in runs]
+    for key, run in zip(keys, runs, strict=True):
+        if key not in found:
+            found[key] = _to_its_end(run)
+    return [found[key] for key in keys]
 
 
 def _to_its_end(run: AirRun) -> tuple[Change, ...]:

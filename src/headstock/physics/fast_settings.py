@@ -70,6 +70,12 @@ class Stands:
         """As given."""
         return cls(_lists(gates), _lists(valves), _lists(vessels), _lists(distributors))
 
+    def as_lane(self, lane: int, other: int) -> None:
+        """One lane stands as another does now."""
+        every: list[Any] = [self.gates, self.valves, self.vessels, self.distributors]
+        for held in every:
+            held[lane] = list(held[other])
+
     def bring(self, lane: int, change: Change) -> bool:
         """One change is made; whether anything was really changed."""
         held: list[Any] = (self.gates, self.valves, self.vessels, self.distributors)[KINDS[type(change.to)]][lane]
