@@ -9,7 +9,7 @@ from bench.fast_against_libraries import CASE, Tried, at_times, by_library, depe
 from bench.integrators import Fill, Solved, Stretch, scipy_stretch
 from bench.lumped_equations import lumped_of
 from headstock.physics.arrays import Floats
-from headstock.physics.fast import advance_fast
+from headstock.physics.fast import CLOSE_STEPS, advance_fast
 from headstock.usecases.air_case_checks import load_air_cases
 from headstock.usecases.air_case_file import AirCase
 from headstock.usecases.air_case_network import fast_run_of
@@ -38,7 +38,9 @@ def apart_mbar(case: AirCase, stretch: Stretch, rtol: float) -> tuple[float, flo
     """Mean and 99 % between an integrator and the fast solver in short steps [mbar]."""
     run, wanted = fast_run_of(case), np.arange(0.5, case.end_s, 0.5)
     other, _, _ = by_library(case, run, lumped_of(run.grid), stretch, rtol, wanted)
-    result = advance_fast(run.grid, run.start, (run.timeline,), case.end_s, probes_of(case), 20.0, 0.002)
+    result = advance_fast(
+        run.grid, run.start, (run.timeline,), case.end_s, probes_of(case), CLOSE_STEPS._replace(first_s=0.002, tolerance_pa=20.0)
+    )
     return errors(at_times(wanted, result.t_s, result.readings_pa[:, :, 0]), other)
 
 

@@ -12,7 +12,7 @@ from math import ceil
 import numpy as np
 import pytest
 
-from headstock.physics.fast import FastResult, advance_fast, still_air_fast
+from headstock.physics.fast import CLOSE_STEPS, FastResult, advance_fast, still_air_fast
 from headstock.physics.fast_grid import FastGrid, fast_grid_of
 from headstock.physics.pipe_network import SHUT, Brake, Piece, PipeNetwork, Probe, ValveSetting, open_to_atmosphere
 from headstock.physics.volumes import time_constant_s
@@ -47,7 +47,7 @@ def even(length_m: float, count: int) -> list[float]:
 
 def run(grid: FastGrid, start_pa: float, head: ValveSetting, until_s: float, probes: Sequence[Probe] = ENDS) -> FastResult:
     state = still_air_fast(grid, start_pa, 0.0, 0.0, 0.0, ((),), ((head, SHUT),))
-    return advance_fast(grid, state, ((),), until_s, probes, 20.0, 0.002)
+    return advance_fast(grid, state, ((),), until_s, probes, CLOSE_STEPS._replace(first_s=0.002, tolerance_pa=20.0))
 
 
 def when(result: FastResult, probe: int, level_pa: float) -> float:

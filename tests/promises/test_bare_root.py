@@ -23,6 +23,7 @@ mount --bind /dev {root}/dev
 exec chroot {root} /usr/bin/env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin LC_ALL=C.UTF-8 \
     PIP_CERT={bundle} SSL_CERT_FILE={bundle} sh -c "$1"
 """
+OURS, THEIRS = "/srv/ours", "/srv/theirs"
 FEW = "tests/unit/base -q -p no:cacheprovider"
 """Some tests, to see that they are run at all."""
 
@@ -47,16 +48,16 @@ def bare(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     for path in (Path("/etc/resolv.conf"), Path("/etc/hosts"), BUNDLE):
         if path.is_file():
             shutil.copy(path, root / path.relative_to("/"))
-    for home in ("srv", "home"):
-        subprocess.run(["git", "clone", "-q", ROOT, root / home / "headstock"], check=True)
-    inside(root, "useradd -m plain && chown -R plain /home/headstock")
+    for where in (OURS, THEIRS):
+        subprocess.run(["git", "clone", "-q", ROOT, root / where[1:]], check=True)
+    inside(root, f"useradd -m plain && chown -R plain {THEIRS}")
     yield root
     shutil.rmtree(root, ignore_errors=True)
 
 
 def inside(root: Path, command: str, *, plain: bool = False) -> tuple[int, str]:
     """Exit status and all that a command says in that root; ``plain``: said by somebody who may install nothing."""
-    where = "/home/headstock" if plain else "/srv/headstock"
+    where = THEIRS if plain else OURS
     whole = f"cd {where} && exec su plain -c '{command}'" if plain else f"cd {where} && {command}"
     enter = ENTER.format(root=root, bundle=BUNDLE)
     done = subprocess.run(["unshare", "-m", "sh", "-c", enter, "sh", whole], capture_output=True, text=True, check=False)
