@@ -44,7 +44,9 @@ def readings_of(air: AirUnderTest, drawn: DrawnTests, scenarios: Sequence[Scenar
     What is the same to the air is run once; like runs are run one after another, so that they share the engine's blocks.
     """
     same_air = [Scenario(in_the_air(one.causes), one.draw) for one in scenarios]
-    to_run = sorted(set(same_air), key=lambda one: (unrest(one.causes), one.draw, repr(one.causes)))
+    to_run = sorted(
+        set(same_air), key=lambda one: (unrest(one.causes), [cause.kind for cause in one.causes], one.draw, repr(one.causes))
+    )
     draws = {number: draw(air, drawn, seed, number) for number in {scenario.draw for scenario in scenarios}}
     longer = {number: longer_spans(air.spans, one) for number, one in draws.items()}
     read: dict[Scenario, Floats] = {}
