@@ -24,6 +24,7 @@ from headstock.equipment.library import load_fleet
 from headstock.exchange.mistake_parts import mistake_part_content
 from headstock.exchange.study_parts import StudyFolder, part_content
 from headstock.usecases.any_study import Study
+from headstock.usecases.fleet_study import MOST_PARTS
 from headstock.usecases.study_of import study_of
 
 HOUR_S = 3600.0
@@ -62,9 +63,12 @@ class StudyPlan:
     files: int
 
 
-def plan_of(each_s: float, each_bytes: float, scenarios: int, workers: int, a_part: int) -> StudyPlan:
-    """By cost and size of one scenario [s, bytes] and the scenarios of a part; cores wholly free, none waiting for the writer."""
-    return StudyPlan(scenarios, workers, scenarios * each_s / workers / HOUR_S, scenarios * each_bytes, -(-scenarios // a_part))
+def plan_of(each_s: float, each_bytes: float, scenarios: int, workers: int, a_block: int) -> StudyPlan:
+    """By cost and size of one scenario [s, bytes] and the scenarios of a block, parts as ``fleet_study`` cuts them; cores wholly
+    free, none waiting for the writer."""
+    blocks = -(-scenarios // a_block)
+    files = -(-blocks // -(-blocks // MOST_PARTS))
+    return StudyPlan(scenarios, workers, scenarios * each_s / workers / HOUR_S, scenarios * each_bytes, files)
 
 
 def cost_of(study: Study, content: Content, workers: int) -> StudyCost:

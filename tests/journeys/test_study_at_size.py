@@ -36,6 +36,7 @@ def test_a_plan_is_cost_times_count_shared_among_workers() -> None:
     cost = StudyCost(1000, 2, 2.0, 9.0, 100_000, 300.0)
     plan = plan_of(cost.each_s, cost.each_bytes, 3_600_000, 4, 512)
     assert (plan.hours, plan.size_bytes, plan.files) == pytest.approx((0.5, 3.6e8, 7032))
+    assert plan_of(cost.each_s, cost.each_bytes, 10**9, 4, 512).files == 19_930  # 1,953,125 blocks, 98 in a part
 
 
 def test_the_plans_of_the_page_follow_from_its_own_cost_and_size() -> None:
