@@ -24,7 +24,7 @@ from headstock.equipment.library import load_fleet
 from headstock.exchange.mistake_parts import mistake_part_content
 from headstock.exchange.study_parts import StudyFolder, part_content
 from headstock.usecases.any_study import Study
-from headstock.usecases.fleet_study import MOST_PARTS
+from headstock.usecases.fleet_study import blocks_a_part
 from headstock.usecases.study_of import study_of
 
 HOUR_S = 3600.0
@@ -67,7 +67,7 @@ def plan_of(each_s: float, each_bytes: float, scenarios: int, workers: int, a_bl
     """By cost and size of one scenario [s, bytes] and the scenarios of a block, parts as ``fleet_study`` cuts them; cores wholly
     free, none waiting for the writer."""
     blocks = -(-scenarios // a_block)
-    files = -(-blocks // -(-blocks // MOST_PARTS))
+    files = -(-blocks // blocks_a_part(blocks))
     return StudyPlan(scenarios, workers, scenarios * each_s / workers / HOUR_S, scenarios * each_bytes, files)
 
 

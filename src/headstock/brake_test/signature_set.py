@@ -118,5 +118,6 @@ class Signatures:
 def laid_together(task: SignatureTask, blocks: Sequence[Floats]) -> Signatures:
     """The whole of single causes from its blocks, which lie draw by draw."""
     by_draw = np.concatenate(blocks, axis=0)
-    by_cause = by_draw.reshape(task.members, len(task.singles), -1).transpose(1, 0, 2)
-    return Signatures(task, by_cause.reshape(task.count, -1))
+    readings = np.empty_like(by_draw)
+    readings[[task.row_of(number) for number in range(task.count)]] = by_draw
+    return Signatures(task, readings)

@@ -44,6 +44,11 @@ MOST_PARTS = 20_000
 """A study has about so many parts at most, so that its files can be handled: a larger one has larger parts."""
 
 
+def blocks_a_part(blocks: int) -> int:
+    """How many blocks of drawn tests are one part of a study of so many."""
+    return max(1, -(-blocks // MOST_PARTS))
+
+
 @dataclass(frozen=True, slots=True)
 class StudyRow:
     """One drawn test: its number, faults and readings.
@@ -106,7 +111,7 @@ class FleetStudy:
     @cached_property
     def _a_part(self) -> int:
         """How many blocks of a setting are one part."""
-        return max(1, -(-sum(setting.blocks for setting in self.settings) // MOST_PARTS))
+        return blocks_a_part(sum(setting.blocks for setting in self.settings))
 
     @cached_property
     def _parts_before(self) -> list[int]:
