@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from math import log, sqrt
 
-import numpy as np
 import pytest
 
 from headstock.base.errors import OutsideModelError
