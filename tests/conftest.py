@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from tests.compiled import CACHE
 from tests.outside import OUTSIDE_MARKS, faults_of_marker
 
 HOUSE = "figures of the house"
 """Under this name a test gives lines that stand at the end of the run."""
 PUBLISHED = Path(__file__).parent / "published"
 
-# Compiled code and reckoned runs of tests stay in the tree, out of the home of whoever runs them; set before any import.
-os.environ["HEADSTOCK_CACHE"] = str(Path(__file__).parent.parent / ".cache" / "headstock")
+os.environ["HEADSTOCK_CACHE"] = str(CACHE)  # before anything of ours is imported
 
 # Shared machines stall: a slow example is no fault. In CI the same examples every time.
 settings.register_profile("headstock", deadline=None, derandomize=bool(os.environ.get("CI")))

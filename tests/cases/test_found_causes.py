@@ -158,12 +158,10 @@ def test_every_fault_is_found_from_readings_made_anew() -> None:
     by_fine = list[int]()
     for vehicles, method in TRAINS:
         _ranks_anew(vehicles, method, ranks, by_fine)
-    for which, found, wanted in (("all", np.array(ranks), 0.99), ("made by the fine solver", np.array(by_fine), 0.975)):
+    for which, found in (("all", np.array(ranks)), ("made by the fine solver", np.array(by_fine))):
         first, three = np.mean(found == 1), np.mean(found <= 3)
         print(f"{which}: {len(found)} tests: first {first:.4f}, among three {three:.4f}")
-        assert first >= 0.95 and three >= wanted, (
-            "seen: 0.987 and 0.998; by the fine solver 0.965 and 0.981, where 0.99 is the aim"
-        )
+        assert first >= 0.95 and three >= 0.99
 
 
 def _ranks_anew(vehicles: int, method: str, ranks: list[int], by_fine: list[int]) -> None:

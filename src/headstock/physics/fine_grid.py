@@ -8,6 +8,7 @@ from itertools import pairwise
 from math import ceil
 
 import numpy as np
+from scipy.optimize import isotonic_regression
 
 from headstock.base.errors import OutsideModelError
 from headstock.physics.arrays import Floats, Ints
@@ -92,25 +93,33 @@ def _spread_losses(network: PipeNetwork, count: int, cell_m: float) -> Floats:
 
 
 def _faces_of(network: PipeNetwork, count: int, cell_m: float) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]:
-    """Faces of brakes, valves and gates: the nearest one, moved on where another thing is already there."""
-    taken: set[int] = {0, count}
-    gates = [_free(gate.at_m, cell_m, count, taken) for gate in network.gates]
-    valves = [
-        (0 if at_m <= 0.0 else count) if network.is_axial(number) else _free(at_m, cell_m, count, taken)
-        for number, at_m in enumerate(network.valves_at_m)
-    ]
-    brakes = [_free(brake.at_m, cell_m, count, taken) for brake in network.brakes]
-    return tuple(brakes), tuple(valves), tuple(gates)
+    """Faces of brakes, valves and gates: near their places, no two on one, and in the order in which they stand.
+
+    A valve behind a gate must stay behind it, however coarse the cells: before it, it would never be shut off.
+    """
+    at_ends = {number: 0 if at_m <= 0.0 else count for number, at_m in enumerate(network.valves_at_m) if network.is_axial(number)}
+    gates = [gate.at_m for gate in network.gates]
+    valves = [at_m for number, at_m in enumerate(network.valves_at_m) if number not in at_ends]
+    brakes = [brake.at_m for brake in network.brakes]
+    inner = _in_order(np.array([*gates, *valves, *brakes]) / cell_m, count)
+    of_gates, of_valves, of_brakes = np.split(inner, [len(gates), len(gates) + len(valves)])
+    rest = iter(of_valves.tolist())
+    return (tuple(of_brakes.tolist()), tuple(at_ends[number] if number in at_ends else next(rest)
+            for number in range(len(network.valves_at_m))), tuple(of_gates.tolist()))  # fmt: skip
 
 
-def _free(at_m: float, cell_m: float, count: int, taken: set[int]) -> int:
-    wish = min(max(round(at_m / cell_m), 1), count - 1)
-    for away in range(count):
-        for face in (wish + away, wish - away):
-            if 0 < face < count and face not in taken:
-                taken.add(face)
-                return face
-    raise OutsideModelError(f"more gates, valves and brakes than the {count} cells of the pipe have places for")
+def _in_order(wishes: Floats, count: int) -> Ints:
+    """Inner faces for places [cells from the front]: as near as may be in all (least squares), each with one of its own."""
+    if wishes.size > count - 1:
+        raise OutsideModelError(f"more gates, valves and brakes than the {count} cells of the pipe have places for")
+    if not wishes.size:
+        return np.empty(0, dtype=np.int64)
+    order, rank = np.argsort(wishes, kind="stable"), np.arange(wishes.size)
+    # A face less its rank may stay where it is but never fall: so places in order become faces one after the other.
+    apart = np.round(isotonic_regression(np.round(wishes[order]) - rank).x)
+    faces = np.empty(wishes.size, dtype=np.int64)
+    faces[order] = np.clip(apart, 1, count - wishes.size).astype(np.int64) + rank
+    return faces
 
 
 def openings_of(grid: FineGrid, gates: Sequence[GateSetting], valves: Sequence[ValveSetting]) -> Openings:
