@@ -122,7 +122,9 @@ def test_mistakes_are_studied_by_name_gone_on_with_asked_and_reported(tmp_path: 
     said = json.loads(again.stdout)
     assert (said["parts_before"], said["parts_worked_out"], said["jobs"]) == (1, 1, 2) and contents(out) == whole
     asked = headstock("study", "ask", str(out), "unit-pairs", at=tmp_path)
-    assert asked.returncode == 0 and "gale/2" in asked.stdout and "one from harm: single" in asked.stdout and "_" not in asked.stdout
+    assert (
+        asked.returncode == 0 and "gale/2" in asked.stdout and "one from harm: single" in asked.stdout and "_" not in asked.stdout
+    )
     wrong = headstock("study", "ask", str(out), "unit-pair", at=tmp_path)
     assert wrong.returncode == 2 and "nearest unit-pairs" in wrong.stderr
     told = headstock("study", "report", str(out), "--out", "papers", at=tmp_path)

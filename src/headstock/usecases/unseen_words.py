@@ -17,7 +17,8 @@ from headstock.usecases.find_cause import CauseSearch
 
 NOTHING_SEEN: Final = "Nothing is left that a look from the side shows. Next"
 STAYS: Final = (
-    "The train stays held and does not leave with this brake. Whoever the local rules name is told, and decides what becomes of it."
+    "The train stays held and does not leave with this brake. Whoever the local rules name is told, and decides what becomes "
+    "of it."
 )
 FITTER: Final = (
     "A fitter, or whoever the local rules name, looks at hoses, heads and cocks there: kinked, crushed, frozen, something in the "
@@ -25,9 +26,9 @@ FITTER: Final = (
     "joint are shut and the air between them is let off: under pressure it whips."
 )
 PART: Final = (
-    "To be sure: the train held on hand or parking brakes, everybody out and clear and said so, charge and apply once more and read "
-    "the gauges at {cabs} while the air moves. Seen from the valve that is worked, the first that follows late or not at all is "
-    "behind the blockage. If all follow alike, it is not there."
+    "To be sure: the train held on hand or parking brakes, everybody out and clear and said so, charge and apply once more and "
+    "read the gauges at {cabs} while the air moves. Seen from the valve that is worked, the first that follows late or not at all "
+    "is behind the blockage. If all follow alike, it is not there."
 )
 FEED: Final = "A fitter looks at how it is fed, with a gauge on it: no gauge of a cab shows it."
 

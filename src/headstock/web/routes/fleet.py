@@ -119,7 +119,7 @@ def _groups(one: TypeWords, other: TypeWords) -> tuple[Compared, ...]:
     """Every part that one of two types has, with what each says of it, place by place."""
     places = [("The unit", one.unit, other.unit)]
     places += [(f"End {end}", one.ends[end], other.ends[end]) for end in ("1", "2")]
-    places.append(("Its vehicles", one.vehicles, other.vehicles))
+    places.append(("The vehicles", one.vehicles, other.vehicles))
     return tuple(Compared(where, _rows(*both)) for where, *both in places if any(both))
 
 
