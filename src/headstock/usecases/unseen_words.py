@@ -27,8 +27,8 @@ FITTER: Final = (
 )
 PART: Final = (
     "To be sure: the train held on hand or parking brakes, everybody out and clear and said so, charge and apply once more and "
-    "read the gauges at {cabs} while the air moves. Seen from the valve that is worked, the first that follows late or not at all "
-    "is behind the blockage. If all follow alike, it is not there."
+    "read the gauges at {cabs} while the air moves. Seen from the valve that is worked, the first that follows late, or not at "
+    "all, is behind the blockage. If all follow alike, it is not there."
 )
 FEED: Final = "A fitter looks at how it is fed, with a gauge on it: no gauge of a cab shows it."
 
