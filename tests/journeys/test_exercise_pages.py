@@ -93,7 +93,7 @@ def test_on_a_phone_the_gauge_and_what_is_done_with_it_come_first(visit: Visit) 
     code = _set(page, "attach-plain")
     _take(page, code, "driver", "M. Iden")
     gauge, acts = page.locator("figure.gauge").bounding_box(), page.locator("#do").bounding_box()
-    assert 0 < gauge["y"] and gauge["y"] + gauge["height"] < acts["y"] < SMALL_PHONE["height"] / 2 + 60, (
+    assert gauge["y"] > 0 and gauge["y"] + gauge["height"] < acts["y"] < SMALL_PHONE["height"] / 2 + 60, (
         "half a screen is left to enter"
     )
     assert not page.get_by_role("navigation").is_visible() and page.get_by_role("link", name="Headstock").is_visible()
