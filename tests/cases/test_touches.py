@@ -12,7 +12,7 @@ from headstock.wiring import read_recorder
 from tests.cases.jobs import DEMO
 
 FOLDER = DEMO.parent.parent / "readings"
-TEXT = (FOLDER / "demo-attach.yaml").read_text(encoding="utf-8").replace("../jobs/demo-attach.yaml", str(DEMO))
+TEXT = (FOLDER / "demo-attach.yaml").read_text(encoding="utf-8").replace("job: demo-attach", f"job: {DEMO}")
 
 
 def demo(folder: Path, touches: str = "", since: str = "", at: str = "") -> JudgedReadings:

@@ -19,6 +19,11 @@ import pytest
 ROOT = Path(__file__).parent.parent.parent
 AXE = Path(__file__).parent / "vendor" / "axe.min.js"
 DESK, PHONE = {"width": 1440, "height": 1100}, {"width": 412, "height": 870}
+SMALL_PHONE = {"width": 390, "height": 844}
+FIRST_SIGHT_PX = 4000
+"""No page of a phone is longer before anything is unfolded."""
+HEIGHT = "document.documentElement.scrollHeight"
+SHOWN = "(one) => one.getBoundingClientRect().height > 0"
 LOOKS: dict[str, tuple[dict[str, int], str]] = {
     "desk-night": (DESK, "night"),
     "phone-paper": (PHONE, "paper"),

@@ -44,6 +44,26 @@ def test_the_commands_of_the_page_run_and_an_account_is_made_changed_and_seen(pl
     assert "Nothing was altered" in said[9]
 
 
+def test_traces_say_what_was_changed_from_what_to_what(place: Path) -> None:
+    for words in (("first", "oad"), ("add", "iden", "--role", "crew", "--person", "M. Iden"), ("role", "iden", "instructor"),
+                  ("lock", "iden"), ("lock", "iden"), ("unlock", "iden"), ("password", "iden")):  # fmt: skip
+        assert headstock("accounts", *words, at=place).returncode == 0, words
+    lines = headstock("accounts", "traces", at=place).stdout.splitlines()
+    said = [line.partition(" iden")[2] for line in lines if " iden" in line]
+    assert said == [
+        ", done",
+        ": from locked to may sign in, done",
+        ": nothing was changed, done",
+        ": from may sign in to locked, done",
+        ": role from crew to instructor, done",
+        ": person M. Iden; role crew; may sign in, done",
+    ]
+    told = json.loads(headstock("accounts", "traces", "--json", at=place).stdout)
+    changed = [one["changed"] for one in told if one["on"] == "iden"]
+    assert changed[0] is None and changed[2] == {} and changed[4] == {"role": {"from": "crew", "to": "instructor"}}
+    assert changed[5]["role"] == {"from": None, "to": "crew"}
+
+
 def test_there_is_one_first_administrator_and_a_role_is_one_of_four(place: Path) -> None:
     assert headstock("accounts", "first", "oad", at=place).returncode == 0
     again = headstock("accounts", "first", "tolk", at=place)

@@ -16,7 +16,7 @@ import pytest
 from headstock.records.store import StoredRecords
 from headstock.usecases.records_port import Search
 from tests.cases.tests_in_hand import book_demo, put_test
-from tests.journeys.browser import DESK, PHONE, ROOT, axe_faults, each_look, wait_for
+from tests.journeys.browser import DESK, PHONE, ROOT, SMALL_PHONE, axe_faults, each_look, wait_for
 
 Visit = Callable[..., Any]
 WIDE = "document.documentElement.scrollWidth <= innerWidth"
@@ -42,6 +42,13 @@ def readings(data: Path, test: str) -> list[tuple[str, str]]:
     found = [entry.draft.body for entry in records.search(Search((f"test:{test}",), kind="event", top=1000))]
     records.close()
     return sorted((one["stage"], one["shows"]) for one in found if one["what"] == "reading")
+
+
+def with_before(data: Path, test: str) -> list[tuple[str, str, str]]:
+    records = StoredRecords(folder=data)
+    found = [entry.draft.body for entry in records.search(Search((f"test:{test}",), kind="event", top=1000))]
+    records.close()
+    return [(one["stage"], one["shows"], one["before"]) for one in found if one.get("before") is not None]
 
 
 def answer_look(page: Any) -> None:
@@ -94,6 +101,36 @@ def test_a_whole_stage_by_gloved_thumbs_and_by_keys(visit: Visit, code: str, dat
     page.get_by_role("button", name="stage 3").click()
     page.locator("#stage-number", has_text="stage 3 of 9").wait_for()
     assert "within limits" in page.inner_text(".earlier")
+
+
+@pytest.mark.parametrize("theme", ["night", "paper"])
+def test_who_stands_at_the_gauge_sees_what_the_limit_and_the_entry_on_one_screen(
+    visit: Visit, code: str, data_folder: Path, theme: str
+) -> None:
+    met = []
+    for upto in (1, 4, 6, 9, 12):
+        put_test(data_folder, code, upto)
+        page = visit(f"/jobs/{code}/test", SMALL_PHONE, theme)
+        stage = page.locator("section.stage:not([hidden])")
+        met.append(stage.get_attribute("data-stage"))
+        shown = [
+            stage.locator(one).bounding_box() for one in (".lamp", ".limit", "svg.staff", ".entry", "button.go >> visible=true")
+        ]
+        assert all(box["y"] >= 0 and box["y"] + box["height"] <= SMALL_PHONE["height"] for box in shown), (met[-1], shown)
+        assert page.evaluate("scrollY") == 0
+    assert met == ["rear charged", "rear applied", "front fallen", "no rise", "rear restored"]
+
+
+def test_what_a_gauge_showed_before_goes_with_the_reading(visit: Visit, code: str, data_folder: Path) -> None:
+    for scripts in (True, False):
+        test = put_test(data_folder, code, 9)
+        page = visit(f"/jobs/{code}/test", SMALL_PHONE, scripts=scripts)
+        page.get_by_text("What it showed when the stage began").click()
+        page.locator("section:not([hidden]) input[name=before]").fill("3.3")
+        entered(page, "3.5")
+        wait_for(lambda test=test: ("no rise", "3.5", "3.3") in with_before(data_folder, test))
+        page.locator("section:not([hidden]) .written .answer").first.wait_for()
+        page.context.close()
 
 
 def test_it_works_without_scripts(visit: Visit, code: str, data_folder: Path) -> None:

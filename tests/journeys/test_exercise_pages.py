@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tests.journeys.browser import DESK, PHONE, axe_faults, killed_and_served_again, wait_for
+from tests.journeys.browser import DESK, PHONE, SMALL_PHONE, axe_faults, killed_and_served_again, wait_for
 
 Visit = Callable[..., Any]
 TABLET = {"width": 1024, "height": 820}
@@ -86,6 +86,17 @@ def test_four_browsers_sit_one_exercise_and_the_server_is_killed_under_them(
 def _seconds(clock: str) -> int:
     hours, minutes, seconds = (int(part) for part in clock.split(":"))
     return hours * 3600 + minutes * 60 + seconds
+
+
+def test_on_a_phone_the_gauge_and_what_is_done_with_it_come_first(visit: Visit) -> None:
+    page = visit("/exercises", SMALL_PHONE)
+    code = _set(page, "attach-plain")
+    _take(page, code, "driver", "M. Iden")
+    gauge, acts = page.locator("figure.gauge").bounding_box(), page.locator("#do").bounding_box()
+    assert gauge["y"] > 0 and gauge["y"] + gauge["height"] < acts["y"] < SMALL_PHONE["height"] / 2 + 60, (
+        "half a screen is left to enter"
+    )
+    assert not page.get_by_role("navigation").is_visible() and page.get_by_role("link", name="Headstock").is_visible()
 
 
 def test_it_can_be_sat_without_any_script(visit: Visit) -> None:

@@ -25,7 +25,7 @@ def _kept() -> None:
 
 def record(folder: Path, *shows: float, job: Path = DEMO) -> Path:
     """The demo's record with other figures: rear charged, rear and front applied, front after the watch, rear restored [bar]."""
-    text = RECORD.replace("../jobs/demo-attach.yaml", str(job))
+    text = RECORD.replace("job: demo-attach", f"job: {job}")
     for before, after in zip(("4.9", "3.4", "3.4", "3.4", "4.9"), shows, strict=True):
         text = text.replace(f"shows: {before}, unit", f"shows: {after} , unit", 1)
     (folder / "record.yaml").write_text(text, encoding="utf-8")
@@ -72,6 +72,18 @@ def test_asked_place_by_place_it_goes_on_from_where_one_stands(tmp_path: Path) -
     assert at[0].startswith("At 217/2, what is there?") and at[1].startswith("At 226/1, what is there?")
     assert done.stdout.count("please.") == 2
     assert done.stdout.rstrip().splitlines()[-2].endswith("Likeliest: brake valve of 226/1 feeds")
+
+
+def test_where_only_a_blocked_pipe_is_left_the_next_step_is_said(tmp_path: Path) -> None:
+    path = shut_cock(tmp_path)
+    assert answer_of("find", path, at=tmp_path)["next_when_not_seen"] == [], "first what a look shows"
+    gone = ("--not-there", COCK, "--not-there", "brake pipe cock of 226/1 shut")
+    said = headstock("find", path, *gone, at=tmp_path).stdout
+    stays, lies, sure, fitter = answer_of("find", path, *gone, at=tmp_path)["next_when_not_seen"]
+    assert all(f"{number}. {step}" in said for number, step in enumerate((stays, lies, sure, fitter), start=1))
+    assert "does not leave" in stays and "local rules" in stays and "local rules" in fitter
+    assert "between 217/2 and 226/1, it lies between the brake pipe gauges at 217/2 and 226/1" in lies
+    assert "everybody out and clear" in sure and "Nobody goes between without protection" in fitter
 
 
 def test_asked_and_not_answered_it_stops(tmp_path: Path) -> None:

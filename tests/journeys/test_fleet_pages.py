@@ -1,11 +1,12 @@
 """The fleet in a browser: looking, comparing, what joins what, changing a type and seeing what differs."""
 
+import re
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 
-from tests.journeys.browser import axe_faults, each_look
+from tests.journeys.browser import FIRST_SIGHT_PX, HEIGHT, SHOWN, SMALL_PHONE, axe_faults, each_look
 
 Visit = Callable[..., Any]
 PAGES = ("/fleet", "/fleet/tarn", "/fleet/table?first=fell&second=tarn", "/fleet/compare?first=holm&second=wold",
@@ -18,6 +19,43 @@ def test_everybody_can_use_every_page(visit: Visit, path: str, size: dict[str, i
     page = visit(path, size, theme)
     assert axe_faults(page) == []
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+TYPE, PAIR = "/fleet/tarn", "/fleet/compare?first=tarn&second=gale"
+
+
+@pytest.mark.parametrize("path", [TYPE, PAIR])
+def test_on_a_phone_a_type_and_two_types_lead_with_the_answer_and_lose_nothing(visit: Visit, path: str) -> None:
+    plain = visit(path, SMALL_PHONE, scripts=False)
+    whole = plain.inner_text("main").split()
+    assert plain.locator("table.facts tr").last.evaluate(SHOWN), "without scripts nothing is folded"
+    page = visit(path, SMALL_PHONE)
+    assert page.evaluate(HEIGHT) < FIRST_SIGHT_PX, "both were over 10,000"
+    assert not page.locator("table.facts").first.is_visible()
+    page.emulate_media(media="print")
+    assert page.locator("table.facts tr").last.evaluate(SHOWN) and len(page.inner_text("main").split()) > 0.95 * len(whole)
+    page.emulate_media(media="screen")
+    page.evaluate("document.querySelectorAll('details.folded').forEach((one) => { one.open = true })")
+    assert axe_faults(page) == [], "also unfolded"
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+def test_a_link_into_what_is_folded_unfolds_it(visit: Visit) -> None:
+    page = visit(PAIR, SMALL_PHONE)
+    page.locator(".differ a", has_text="electrical head").first.click()
+    row = page.locator("tr:target")
+    row.wait_for(state="visible")
+    assert "electrical head" in row.inner_text() and "one has it" in row.inner_text()
+    page = visit(f"{TYPE}#source-demo", SMALL_PHONE)
+    page.locator("#source-demo").wait_for(state="visible")
+
+
+def test_where_two_types_differ_is_said_first_and_a_type_differs_from_itself_in_nothing(visit: Visit) -> None:
+    page = visit(PAIR)
+    named = page.locator(".differ a")
+    assert named.count() == page.locator("table.compared td", has_text=re.compile("^(differs|one has it)$")).count() > 20
+    page.goto("/fleet/compare?first=tarn&second=tarn")
+    assert page.locator(".differ a").count() == 0 and page.locator(".differ").inner_text().count("in nothing") == 4
 
 
 def test_every_part_of_an_end_can_be_walked_by_keyboard_and_has_its_name(visit: Visit) -> None:

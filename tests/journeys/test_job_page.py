@@ -5,7 +5,18 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tests.journeys.browser import DESK, PHONE, axe_faults, each_look, served, wait_for
+from tests.journeys.browser import (
+    DESK,
+    FIRST_SIGHT_PX,
+    HEIGHT,
+    PHONE,
+    SHOWN,
+    SMALL_PHONE,
+    axe_faults,
+    each_look,
+    served,
+    wait_for,
+)
 
 Visit = Callable[..., Any]
 MOST_BYTES = 300_000
@@ -138,6 +149,28 @@ def test_what_is_folded_on_a_phone_is_on_its_paper(visit: Visit) -> None:
     for within in ("#ends .stands", "#joined ul", "#forecast .moments", "#block-6 .caution"):
         assert page.locator(within).first.evaluate("(one) => one.getBoundingClientRect().height > 0"), within
     assert not page.locator(".moves").is_visible()
+
+
+def test_on_a_phone_a_hand_over_leads_with_what_is_told_and_no_caution_is_folded(visit: Visit) -> None:
+    code = ready(visit("/")).url.partition("?")[0].rpartition("/")[2]
+    path = f"/jobs/{code}/hand-over?after=50&role=guard&name=T. Wray"
+    plain = visit(path, SMALL_PHONE, scripts=False)
+    assert plain.get_by_role("listitem").filter(has_text="Test, rear restored").is_visible(), "without scripts nothing is folded"
+    cautions = {one.strip() for one in plain.locator(".caution").all_inner_texts()}
+    page = visit(path, SMALL_PHONE)
+    assert page.evaluate(HEIGHT) < FIRST_SIGHT_PX, "it was over 9,800"
+    shown = {one.inner_text().strip() for one in page.locator(".caution").all() if one.is_visible()}
+    assert shown == cautions and len(cautions) > 10
+    for title in ("Told by word, each said back", "Asked by the relief", "Next", "Hand and parking brakes", "Brake test"):
+        assert page.get_by_role("heading", name=title, exact=True).is_visible(), title
+    last = page.locator(".half-done details .lines li").last
+    assert not last.is_visible()
+    page.emulate_media(media="print")
+    assert last.evaluate(SHOWN) and page.get_by_role("heading", name="Electric supply").evaluate(SHOWN)
+    page.emulate_media(media="screen")
+    page.locator("summary", has_text="The rest of the order of work").click()
+    last.wait_for(state="visible")
+    assert not page.locator(".of-folded").is_visible() and axe_faults(page) == []
 
 
 def test_a_part_of_an_end_says_how_it_stands_and_where_that_comes_from(visit: Visit) -> None:

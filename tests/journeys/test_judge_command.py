@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from headstock.usecases.readings_file import READINGS_FOLDER
+from tests.cases.jobs import DEMO
 from tests.cases.records import MULTIPLE_UNIT, record_text
 from tests.cases.test_judged_tests import rear
 from tests.journeys.commands import answer_of, headstock
@@ -33,6 +35,20 @@ def test_a_record_that_cannot_be_meant_is_one_error_with_line_and_cure(tmp_path:
     assert (
         "wrong unit for the brake pipe" in done.stderr and "Nothing was judged" in done.stderr and "record.yaml:" in done.stderr
     )
+
+
+def test_the_job_of_a_record_is_a_file_or_a_built_in_one_as_everywhere(tmp_path: Path) -> None:
+    by_name = (READINGS_FOLDER / "demo-attach.yaml").read_text(encoding="utf-8")
+    assert "\njob: demo-attach\n" in by_name
+    by_path = by_name.replace("job: demo-attach", f"job: {DEMO}")
+    named, found = (answer_of("judge", record(tmp_path, text), at=tmp_path) for text in (by_name, by_path))
+    assert named["verdict"] == found["verdict"] == "within limits" and named["readings"] == found["readings"]
+    (tmp_path / "demo-attach").write_text("headstock: job 1\n", encoding="utf-8")
+    beside = headstock("judge", record(tmp_path, by_name), at=tmp_path)
+    assert beside.returncode == 2 and "demo-attach" in beside.stderr, "a file beside the record comes before a built-in name"
+    wrong = headstock("judge", record(tmp_path, by_name.replace("demo-attach\n", "demo-atach\n", 1)), at=tmp_path)
+    assert wrong.returncode == 2 and "job not found @ record.yaml:4 job" in wrong.stderr.replace(f"{tmp_path}/", "")
+    assert "nearest demo-attach" in wrong.stderr
 
 
 def test_methods_are_listed_shown_and_checked(tmp_path: Path) -> None:

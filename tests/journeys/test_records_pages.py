@@ -17,7 +17,7 @@ USECASES = Path(__file__).parent.parent.parent / "src" / "headstock" / "usecases
 def code(address: str) -> Iterator[str]:
     """A test on record that a touch made void."""
     readings = (USECASES / "readings" / "demo-attach.yaml").read_text(encoding="utf-8")
-    body = {"readings": readings.replace("../jobs/demo-attach.yaml", "job.yaml"), "date": "2026-11-20",
+    body = {"readings": readings.replace("job: demo-attach", "job: job.yaml"), "date": "2026-11-20",
             "job": (USECASES / "jobs" / "demo-attach.yaml").read_text(encoding="utf-8")}  # fmt: skip
     with httpx2.Client(base_url=f"{address}/api/v1/records", timeout=60) as client:
         filed = client.post("/file", json=body).json()

@@ -96,6 +96,8 @@ def test_a_study_is_sized_refused_and_asked(tmp_path: Path) -> None:
     nowhere = headstock("study", "report", str(out), "--out", str(study), at=tmp_path)
     assert nowhere.returncode == 2 and "the report cannot be written" in nowhere.stderr
     next(out.rglob("part-*.parquet")).unlink()
+    plain = headstock("study", "ask", str(out), "season", at=tmp_path)
+    assert "limits: as ruled" in plain.stdout and "_" not in plain.stdout
     asked = headstock("study", "ask", str(out), "season", "--json", at=tmp_path)
     said = json.loads(asked.stdout)
     assert asked.returncode == 3 and said["parts"] == said["of_parts"] - 1
@@ -120,7 +122,9 @@ def test_mistakes_are_studied_by_name_gone_on_with_asked_and_reported(tmp_path: 
     said = json.loads(again.stdout)
     assert (said["parts_before"], said["parts_worked_out"], said["jobs"]) == (1, 1, 2) and contents(out) == whole
     asked = headstock("study", "ask", str(out), "unit-pairs", at=tmp_path)
-    assert asked.returncode == 0 and "gale/2" in asked.stdout and "one_from_harm" in asked.stdout
+    assert (
+        asked.returncode == 0 and "gale/2" in asked.stdout and "one from harm: single" in asked.stdout and "_" not in asked.stdout
+    )
     wrong = headstock("study", "ask", str(out), "unit-pair", at=tmp_path)
     assert wrong.returncode == 2 and "nearest unit-pairs" in wrong.stderr
     told = headstock("study", "report", str(out), "--out", "papers", at=tmp_path)

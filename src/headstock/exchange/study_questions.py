@@ -17,7 +17,7 @@ from headstock.exchange.study_sql import SQL
 from headstock.local_rules.limit_figures import is_at_most, is_pressure
 from headstock.usecases.blind_spots_of_job import STEPS
 from headstock.usecases.study_file import LIMITS_NAME
-from headstock.usecases.study_questions import READY, Kind, StudyAnswer, kind_said
+from headstock.usecases.study_questions import READY, Kind, StudyAnswer, kind_said, name_in_words
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -89,7 +89,8 @@ def _limits(said: dict[str, Any], limits: str | None) -> str:
     names = _limit_names(said)
     if not names and limits is None:
         return ""
-    chosen = limits or names[0]
+    in_words = {name_in_words(name): name for name in names}
+    chosen = in_words.get(limits, limits) if limits else names[0]
     if chosen not in names:
         fault = Fault("no such set of limits", path="--limits", found=chosen, expected=", ".join(names) or "none: leave it out",
                       nearest=nearest_of(chosen, names))  # fmt: skip

@@ -30,6 +30,7 @@ from headstock.usecases.job_file import file_named
 from headstock.usecases.judge_readings import JudgedReadings, judge_readings
 from headstock.usecases.judge_words import NO_PERMISSION, VERDICT_WORDS, limit_words
 from headstock.usecases.readings_file import READINGS_FOLDER
+from headstock.usecases.unseen_words import NOTHING_SEEN, next_when_unseen
 from headstock.wiring import air_engine, drawn_bands, expected_readings, many_runs, read_recorder, signature_blocks
 
 
@@ -202,7 +203,11 @@ class Found(Answer):
             both = tuple(" and ".join(caused_words(cause, unit) for cause in pair.causes) for pair in result.pairs[:TOP])
             yield Lines(TWO_FIT if result.pairs else NONE_FITS, both)
         walk = tuple(f"{number}. {place_words(place)}" for number, place in enumerate(result.walk.places, start=1))
-        yield Lines("Look here next, in this order", (*walk, MENDED))
+        if walk:
+            yield Lines("Look here next, in this order", (*walk, MENDED))
+        steps = tuple(f"{number}. {step}" for number, step in enumerate(next_when_unseen(self.search, result.walk), start=1))
+        if steps:
+            yield Lines(NOTHING_SEEN, (*steps, MENDED))
 
 
 def find(

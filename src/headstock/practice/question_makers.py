@@ -97,7 +97,7 @@ def about_what_comes_first(subject: Subject) -> Iterator[Draft]:
             wrong = [_line(steps[one]) for one in sorted(later)]
             yield Draft("before", f"Joint {subject.task.train.joint_to_make}. Which of these must be done before the {step.role} "
                         f"may “{step.key}”?", _line(steps[before]), tuple(wrong),
-                        f"Line {line + 1} of the order of work rests on line {before + 1}.", f"line {line + 1}")  # fmt: skip
+                        _rests(steps, line, before), f"line {line + 1}")  # fmt: skip
 
 
 def about_what_comes_after(subject: Subject) -> Iterator[Draft]:
@@ -112,7 +112,7 @@ def about_what_comes_after(subject: Subject) -> Iterator[Draft]:
             wrong = [_line(steps[one]) for one in sorted(far[line] & once, reverse=True)]
             text = f"Which of these may only be done after the {step.role} has done “{step.key}”?"
             yield Draft("after", f"Joint {subject.task.train.joint_to_make}. {text}", _line(steps[first]), tuple(wrong),
-                        f"Line {first + 1} of the order of work rests on line {line + 1}.", f"line {line + 1}")  # fmt: skip
+                        _rests(steps, first, line), f"line {line + 1}")  # fmt: skip
 
 
 def _said_once(order: tuple[Step, ...]) -> set[int]:
@@ -127,6 +127,15 @@ def _train(subject: Subject) -> str:
 
 def _line(step: Step) -> str:
     return f"{step.role}: {step.key}"
+
+
+def _cited(order: tuple[Step, ...], line: int) -> str:
+    """A line by its number and its words: whoever sits a paper has no order of work before him."""
+    return f"Line {line + 1} of the order of work is “{_line(order[line])}”"
+
+
+def _rests(order: tuple[Step, ...], line: int, before: int) -> str:
+    return f"{_cited(order, line)}. It rests on line {before + 1}, “{_line(order[before])}”."
 
 
 def _all_earlier(order: tuple[Step, ...]) -> list[set[int]]:
@@ -168,13 +177,14 @@ def about_places(subject: Subject) -> Iterator[Draft]:
     """Where does one stand for it?"""
     places = subject.domain.places
     used = list(dict.fromkeys(step.place for step in subject.order if step.place is not None))
-    for line, step in enumerate(subject.order):
+    steps = subject.order
+    for line, step in enumerate(steps):
         if step.place is None or step.place in step.key or places[step.place].label in step.key:
             continue
         possible = {one.place for one in subject.domain.steps if one.ident == step.ident}
         wrong = tuple(places[place].label for place in used if place not in possible)
         yield Draft("place", f"Where does the {step.role} stand to “{step.key}”?", places[step.place].label, wrong,
-                    f"Line {line + 1} of the order of work.", f"line {line + 1}")  # fmt: skip
+                    f"{_cited(steps, line)}, at {places[step.place].label}.", f"line {line + 1}")  # fmt: skip
 
 
 MAKERS: dict[QuestionKind, Maker] = {

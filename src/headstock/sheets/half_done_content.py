@@ -34,7 +34,10 @@ class SheetLine:
 
 @dataclass(frozen=True, slots=True)
 class HalfDoneContent:
-    """The whole sheet: what to do on the left, how it stands on the right; ``rest`` is the remaining order, on the back."""
+    """The whole sheet: what to do on the left, how it stands on the right; ``rest`` is the remaining order, on the back.
+
+    ``handing``: so many lines of the rest are the handing over itself, up to taking over.
+    """
 
     title: str
     headline: str
@@ -50,6 +53,7 @@ class HalfDoneContent:
     signatures: tuple[str, ...]
     rest_heading: str
     rest: tuple[SheetLine, ...]
+    handing: int
     footer: str
 
 
@@ -75,7 +79,7 @@ def _stop(found: JobStopped) -> HalfDoneContent:
               WordBlock("Before going on", ("Agree the job anew, ask for the road anew, boards off by whoever put them on.",
                                             "Touched since? What was touched is looked at again."), True)),
         stands=(WordBlock("How it is left", (), False), *stands),
-        signatures=("Person in charge", "Time", "Yard control told: who, when", "Boards by"), rest_heading="", rest=(),
+        signatures=("Person in charge", "Time", "Yard control told: who, when", "Boards by"), rest_heading="", rest=(), handing=0,
     )  # fmt: skip
 
 
@@ -98,6 +102,7 @@ def _relief(found: JobRelieved) -> HalfDoneContent:
         stands=(WordBlock("How it stands", (), False), *stands),
         signatures=("Goes off", "Relief", "Time", "Touched since? yes / no"),
         rest_heading="Handing over, and the rest of the order of work", rest=_lines(found.steps, found),
+        handing=min(len(found.steps), _taken(found) + 1),
     )  # fmt: skip
 
 
@@ -107,10 +112,15 @@ def _standing(rows: Sequence[Standing]) -> tuple[WordBlock, ...]:
                  for row in rows)  # fmt: skip
 
 
+def _taken(found: JobRelieved) -> int:
+    """The step by which the relief takes over."""
+    steps = enumerate(found.steps)
+    return next((number for number, step in steps if step.effects and step.key.startswith("take over as")), 0)
+
+
 def _next(found: JobRelieved) -> tuple[str, ...]:
     """The first things done after the relief has taken over."""
-    taken = next((number for number, step in enumerate(found.steps) if step.effects and step.key.startswith("take over as")), 0)
-    after = [step for step in found.steps[taken + 1 :] if not step.tells or step.effects]
+    after = [step for step in found.steps[_taken(found) + 1 :] if not step.tells or step.effects]
     return tuple(f"{step.role}: {step.key}" for step in after[:2]) or ("nothing more to do",)
 
 

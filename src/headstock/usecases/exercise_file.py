@@ -96,7 +96,7 @@ def load_exercise(path: Path, fleet: Fleet, engine: AirEngine | None = None) -> 
     """An exercise with its job planned. Raises InputError; OutsideModelError for a job without an order of work."""
     document = read_document(path)
     given = load_as(document, ExerciseFile, "exercise")
-    plan = plan_job(job_path(given.job, path.parent), fleet, engine)
+    plan = plan_job(job_path(given.job, path.parent, document), fleet, engine)
     task, domain, order = plan.assembled.task, plan.domain, plan.order
     if plan.answer != "yes" or task is None or domain is None or order is None:
         raise OutsideModelError("the job has no order of work, so it cannot be practised", where=given.job,

@@ -12,6 +12,7 @@ from headstock.equipment.library import Fleet
 from headstock.physics.air_run import AirEngine
 from headstock.usecases.forecast_bands import BandAsked, band_of_test
 from headstock.usecases.forecast_job import tested_by
+from headstock.usecases.job_file import job_path
 from headstock.usecases.readings_file import ReadingsFile
 
 
@@ -22,7 +23,7 @@ def expected_of_record(path: Path, fleet: Fleet, engine: AirEngine, asked: BandA
     if given.job is None:
         fault = Fault("no forecast for a train that no job describes", document.name, document.line_of(("train",)), "train")
         raise InputError(fault, cure="Leave --forecast out: limits decide without it.")
-    tested = tested_by(path.parent / given.job, fleet, engine, given.method, path.parent)
+    tested = tested_by(job_path(given.job, path.parent, document), fleet, engine, given.method, path.parent)
     if tested is None:
         fault = Fault("no forecast: the job has no order of work", document.name, document.line_of(("job",)), "job", given.job)
         raise InputError(fault, cure="Leave --forecast out, or ask headstock plan for the reasons.")

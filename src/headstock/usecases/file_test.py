@@ -14,6 +14,7 @@ from typing import Any
 
 from headstock.base.errors import Fault, InputError
 from headstock.equipment.library import Fleet
+from headstock.usecases.job_file import job_path
 from headstock.usecases.judge_readings import JudgedReadings, ReadRecorder, judge_readings
 from headstock.usecases.moments import A_DAY_S, EARLIEST_S, day_s, latest_anywhere_s, moment_text
 from headstock.usecases.people_file import PeopleFile, load_people
@@ -112,6 +113,6 @@ def _digest_of_job(path: Path, job: str | None) -> str | None:
     if job is None:
         return None
     try:
-        return hashlib.sha256((path.parent / job).read_bytes()).hexdigest()
+        return hashlib.sha256(job_path(job, path.parent).read_bytes()).hexdigest()
     except OSError as error:
         raise InputError(Fault("the job cannot be read", job, found=error.strerror or str(error))) from None

@@ -84,9 +84,10 @@ def search_cause(
             [Fault(one.what, judged.document.name, one.line or None, found=None) for one in judged.judgement.refusals],
             what="these readings cannot have been so, nothing is made of them", cure="Put the record right first.",
         )  # fmt: skip
-    beside, job = readings.parent, judged.job_to_search()
+    beside = readings.parent
+    job = judged.job_to_search(beside)
     if test is None:
-        test = signatures_of_job(beside / job, fleet, engine, blocks, method=judged.given.method, beside=beside, drawn=drawn)
+        test = signatures_of_job(job, fleet, engine, blocks, method=judged.given.method, beside=beside, drawn=drawn)
     return CauseSearch(judged, test, _observed(judged), start, runs)
 
 

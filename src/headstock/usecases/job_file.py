@@ -255,13 +255,15 @@ def _find(name: str, folder: Path, beside: Path, field: str, document: Document,
     return None
 
 
-def job_path(name: str, beside: Path) -> Path:
-    """A job beside another file, or a built-in one by its name. Raises InputError."""
+def job_path(name: str, beside: Path, document: Document | None = None) -> Path:
+    """A job beside another file, or a built-in one by its name; ``document``: whose ``job`` it is. Raises InputError."""
     for candidate in (beside / name, JOBS_FOLDER / f"{name}.yaml"):
         if is_file(candidate):
             return candidate
     known = sorted(path.stem for path in JOBS_FOLDER.glob("*.yaml"))
-    raise InputError(Fault("job not found", path="job", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))
+    file, line = (document.name, document.line_of(("job",))) if document is not None else ("", None)
+    expected = f"a file beside it, or one of {', '.join(known)}"
+    raise InputError(Fault("job not found", file, line, "job", name, expected, nearest_of(name, known)))
 
 
 def load_rules_named(name: str) -> LocalRules:

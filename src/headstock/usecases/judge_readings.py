@@ -20,7 +20,7 @@ from headstock.equipment.library import Fleet
 from headstock.local_rules.method_stage import Stage
 from headstock.local_rules.rules import LocalRules
 from headstock.local_rules.test_method import BrakeTestMethod, load_test_method, method_path
-from headstock.usecases.job_file import load_job, load_rules_beside
+from headstock.usecases.job_file import job_path, load_job, load_rules_beside
 from headstock.usecases.readings_file import ReadingsFile, RecorderGiven
 from headstock.usecases.record_check import RecordCheck
 from headstock.usecases.tested_train import TrainOfTest, train_given, train_of_job
@@ -55,10 +55,10 @@ class JudgedReadings:
         """The job that the file names."""
         return self.given.job
 
-    def job_to_search(self) -> str:
-        """The job whose train was read. Raises InputError where the file names none."""
+    def job_to_search(self, beside: Path) -> Path:
+        """The file of the job whose train was read. Raises InputError where the record names none."""
         if self.given.job is not None:
-            return self.given.job
+            return job_path(self.given.job, beside, self.document)
         fault = Fault("the train is not known vehicle by vehicle", self.document.name, self.document.line_of(("train",)),
                       "train", expected="job: the job of that train")  # fmt: skip
         raise InputError(fault, cure="Name the job: without its cocks and brakes there is nothing to search among.")
@@ -105,7 +105,7 @@ def _papers(path: Path, given: ReadingsFile, document: Document, fleet: Fleet) -
     beside, in_use = path.parent, given.electric_brake_in_use
     if given.job is not None:
         named = None if given.method is None else str(method_path(given.method, beside))
-        papers = load_job(beside / given.job, named)
+        papers = load_job(job_path(given.job, beside, document), named)
         return papers.rules, papers.method, train_of_job(papers, fleet, in_use)
     assert given.train is not None and given.method is not None and given.local_rules is not None
     method = load_test_method(method_path(given.method, beside))

@@ -6,15 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from headstock.base.documents import is_file
 from headstock.base.errors import Fault, InputError, OutsideModelError
-from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet
 from headstock.physics.air_run import AirEngine
 from headstock.practice.question_makers import MAKERS
 from headstock.practice.questions import Question, Subject, paper_of, pool_of
 from headstock.usecases.forecast_job import forecast_of
-from headstock.usecases.job_file import JOBS_FOLDER
+from headstock.usecases.job_file import JOBS_FOLDER, job_path
 from headstock.usecases.plan_job import plan_job
 
 MOST_QUESTIONS = 200
@@ -50,7 +48,7 @@ def make_paper(jobs: Sequence[str], count: int, seed: int, fleet: Fleet, engine:
     """A paper on built-in jobs by name, or job files; all built-in ones if none is named. Raises InputError."""
     if not 1 <= count <= MOST_QUESTIONS:
         raise InputError(Fault("not a number of questions", found=str(count), expected=f"1 to {MOST_QUESTIONS}"))
-    paths = [_job_path(name) for name in jobs] or sorted(JOBS_FOLDER.glob("*.yaml"))
+    paths = [job_path(name, Path()) for name in jobs] or sorted(JOBS_FOLDER.glob("*.yaml"))
     made = [_subject(path, fleet, engine) for path in paths]
     pool = pool_of([subject for subject, _, _ in made], MAKERS, seed)
     if count > len(pool):
@@ -70,11 +68,3 @@ def _subject(path: Path, fleet: Fleet, engine: AirEngine) -> tuple[Subject, str,
         )
     job = plan.papers.job
     return Subject(path.stem, task, domain, order.steps, forecast_of(plan, engine)), job.title, job.invented
-
-
-def _job_path(name: str) -> Path:
-    for candidate in (Path(name), JOBS_FOLDER / f"{name}.yaml"):
-        if is_file(candidate):
-            return candidate
-    known = sorted(path.stem for path in JOBS_FOLDER.glob("*.yaml"))
-    raise InputError(Fault("job not found", found=name, expected=", ".join(known), nearest=nearest_of(name, known)))

@@ -113,7 +113,7 @@ class ReadingsFile(_Part):
 
     title: str = Field(min_length=1, max_length=80, description="what the record is called")
     invented: bool = Field(description="true: made up for demonstration or training")
-    job: str | None = Field(default=None, description="the job whose train was tested: a file beside this one")
+    job: str | None = Field(default=None, description="the job whose train was tested: a file beside this one, or a built-in one")
     train: TrainGiven | None = Field(default=None, description="the train, where no job describes it")
     units: tuple[str, ...] = Field(default=(), description="units as the readers wrote them; must be those of the job's train")
     method: str | None = Field(

@@ -67,14 +67,14 @@ def reconstruct_record(
         return traces[-1]
 
     judged = judge_readings(asked.readings, fleet, reading)
-    document, job = judged.document, judged.job_to_search()
+    document, job = judged.document, judged.job_to_search(asked.readings.parent)
     if not traces:
         fault = Fault("no recorder in the record", document.name, None, "recorder", expected="recorder: its file and columns")
         raise InputError(fault, cure="Readings alone are searched by headstock find.")
-    tested = tested_by(asked.readings.parent / job, fleet, engine, judged.given.method, asked.readings.parent)
+    tested = tested_by(job, fleet, engine, judged.given.method, asked.readings.parent)
     if tested is None:
         fault = Fault("the job has no order of work, so its train is not known", document.name, document.line_of(("job",)),
-                      "job", job)  # fmt: skip
+                      "job", judged.job)  # fmt: skip
         raise InputError(fault, cure="Ask headstock plan for the reasons.")
     moves = given_moves(tested, document, asked.moved) if asked.moved else moves_of_test(tested, judged, document)
     trace, drawn = traces[0], load_drawn_tests(asked.drawn or DEMONSTRATION)

@@ -71,6 +71,11 @@ READY: Final = (
 """Those that come ready."""
 
 
+def name_in_words(name: str) -> str:
+    """A name that a study gives, of limits or weather, as people read it: as_ruled is "as ruled"."""
+    return " ".join(name.replace("_", " ").replace("-", " ").split())
+
+
 @dataclass(frozen=True, slots=True)
 class StudyAnswer:
     """A table, and on what it rests: ``parts`` of ``of`` were there; ``limits``: the set of limits asked about."""

@@ -11,7 +11,7 @@ from headstock.local_rules.limit_figures import PressureUnit
 from headstock.usecases.blind_spots_of_job import STEPS
 from headstock.usecases.cause_words import DEGREES, degree_in_words
 from headstock.usecases.study_drawings import Bar, BarRow, Bars, Curve, Curves
-from headstock.usecases.study_questions import WHAT_DRAWN_TESTS_ARE, StudyAnswer
+from headstock.usecases.study_questions import WHAT_DRAWN_TESTS_ARE, StudyAnswer, name_in_words
 from headstock.usecases.study_report_parts import Ask, ReportParts, ReportSection, drawings_of, rows_of, share_text, table_of
 
 Pairs = tuple[tuple[str, str], ...]
@@ -143,7 +143,7 @@ def _share(share: float | None) -> Bar | None:
 
 
 def _season(answer: StudyAnswer) -> ReportSection:
-    rows = rows_of(answer)
+    rows = [{**row, "weather": name_in_words(row["weather"])} for row in rows_of(answer)]
     weathers = sorted({row["weather"] for row in rows})
     drawn = [BarRow(row["weather"], (_share(row["missed"]), _share(row["false_alarms"])), row["method"]) for row in rows]
     says = ["The study has one sort of weather: it says nothing of the season."]
@@ -185,12 +185,17 @@ def _counts(answer: StudyAnswer) -> Pairs:
         ("weather", ", ".join(_weather_words(said["study"]["weather"])) or "as the drawn tests say"),
         ("drawn tests of each fault, degree and place", str(said["study"]["draws"])),
         ("of every two faults at once", str(said["study"]["pairs"])),
-        ("limits", f"{answer.limits} (of {', '.join(one['name'] for one in limits)})"),
+        ("limits", _limits_words(answer.limits, [one["name"] for one in limits])),
     )  # fmt: skip
 
 
+def _limits_words(chosen: str, names: list[str]) -> str:
+    of = f" (of {', '.join(map(name_in_words, names))})" if len(names) > 1 else ""
+    return f"{name_in_words(chosen)}{of}"
+
+
 def _weather_words(weathers: list[Row]) -> list[str]:
-    return [f"{one['name']} {one['low_c']:g} to {one['high_c']:g} °C" for one in weathers]
+    return [f"{name_in_words(one['name'])} {one['low_c']:g} to {one['high_c']:g} °C" for one in weathers]
 
 
 def _versions(answer: StudyAnswer) -> Pairs:

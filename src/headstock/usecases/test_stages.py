@@ -66,6 +66,14 @@ class StageShown:
     waits_s: float | None = None
     until: str = ""
 
+    @property
+    def said(self) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+        """Speaker, words, and who says them back; the same words said to several stand once."""
+        found: dict[tuple[str, str], list[str]] = {}
+        for one in self.words:
+            found.setdefault((one.speaker, one.words), []).extend([one.hearer] if one.said_back else [])
+        return tuple((speaker, words, tuple(hearers)) for (speaker, words), hearers in found.items())
+
 
 def stages_shown(given: TestPapers, steps: Sequence[Step], record: TestRecord | None,
                  expected: Mapping[str, tuple[float, float]]) -> tuple[StageShown, ...]:  # fmt: skip

@@ -39,6 +39,8 @@ def test_a_planted_blind_spot_is_found_and_what_is_plain_to_see_is_none(results:
         assert found[method, "cock shut", 0.0] == "seen"  # what these tests are there for
     lax = ask_ready(results, "blind-spots", "lax", 99)
     assert {answer for (answer,) in column(lax, "answer")} == {"never"} and lax.limits == "lax"
+    ruled = ask_ready(results, "blind-spots", "as ruled", 99)
+    assert ruled.limits == "as_ruled" and ruled.rows == ask_ready(results, "blind-spots", None, 99).rows
 
 
 def test_what_is_missed_by_fault_is_what_its_places_miss_together(results: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from dataclasses import replace
 from functools import cache
@@ -142,3 +143,16 @@ def test_what_no_pipe_gauge_shows_is_neither_asked_nor_tempted_with(limit: Limit
     drafts = list(MAKERS["gauge"](replace(made, forecast=replace(made.forecast, cases=tuple(odd)))))
     assert drafts and all("9.75" not in option for draft in drafts for option in (draft.right, *draft.wrong))
     assert len(drafts) < len(list(MAKERS["gauge"](made)))
+
+
+def test_every_line_that_an_answer_names_is_said_in_its_words() -> None:
+    orders = {path.stem: subject(path.stem).order for path in JOBS}
+    named = 0
+    for question in pool():
+        for number, words in re.findall(r"line (\d+)(?: of the order of work is|,) “([^”]+)”", question.because, re.IGNORECASE):
+            step = orders[question.subject][int(number) - 1]
+            assert words == f"{step.role}: {step.key}", question
+            named += 1
+        bare = re.sub(r"“[^”]*”", "", question.because)
+        assert len(re.findall(r"line \d+", bare, re.IGNORECASE)) == question.because.count("“"), "no number stands alone"
+    assert named > 300

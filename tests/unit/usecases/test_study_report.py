@@ -68,6 +68,7 @@ def test_it_says_of_which_study_by_what_and_what_it_does_not_cover(results: Path
         counts["drawn tests"] == f"{said['scenarios']:,}" and counts["parts worked out"] == f"{said['parts']} of {said['parts']}"
     )
     assert versions["study and code"] == said["key"] and "Wending Vale" in versions["local rules"]
+    assert counts["limits"] == "as ruled (of as ruled, lax)"
     assert report.is_whole and report.invented and "local rules decide" in " ".join(report.cautions)
     assert "Two faults at once." in report.not_covered
     assert any("4 healthy tests" in line and "25.0%" in line for line in report.not_covered)

@@ -210,6 +210,25 @@ def test_the_walk_is_drawn_and_its_first_place_can_be_answered(
     assert page.count('name="found"') == 2, "the first place alone is answered: there, or nothing of these"
 
 
+def test_the_page_says_what_is_next_where_only_a_blocked_pipe_is_left(
+    client: TestClient, code: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from headstock.brake_test.find import FindResult
+    from headstock.usecases.unseen_words import NOTHING_SEEN, next_when_unseen
+    from headstock.web.routes import look_next
+    from tests.unit.usecases.test_unseen_words import FIRST, left, search_of
+
+    search = search_of()
+    search.test.drawn = SimpleNamespace(name="demonstration", edition="1", invented=True)
+    monkeypatch.setattr(look_next, "search_of", lambda *_: Outcome(search))
+    monkeypatch.setattr(look_next, "_answered", lambda *_: FindResult((), True, (), left(FIRST)))
+    put_test(tmp_path, code, 4)
+    page = client.get(f"/jobs/{code}/test/look").text
+    assert page.index("Hold the train first") < page.index(NOTHING_SEEN)
+    steps = next_when_unseen(search, left(FIRST))
+    assert len(steps) == 4 and all(f"<li>{step}</li>" in page for step in steps)
+
+
 def test_pages_are_small_and_quick(client: TestClient, code: str, tmp_path: Path) -> None:
     put_test(tmp_path, code, 6)
     client.get(f"/jobs/{code}/test")

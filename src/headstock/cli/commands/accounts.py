@@ -11,8 +11,9 @@ from headstock.cli.reply import NO, YES, print_json
 from headstock.usecases.account_rules import check_name, plain_name
 from headstock.usecases.accounts_port import Account
 from headstock.usecases.moments import day_s
-from headstock.usecases.records_port import Search
+from headstock.usecases.records_port import Filed, Search
 from headstock.usecases.roles import ROLES, Role, acts_of
+from headstock.usecases.trace_words import Change, change_words, changes_of
 from headstock.wiring import open_accounts, open_records
 
 if TYPE_CHECKING:
@@ -99,19 +100,26 @@ def run_traces(name: str, from_day: str, to_day: str, top: int, database: str | 
         if day:
             day_s(day, option)
     words = (f"account:{plain_name(name)}",) if name else ()
-    found = open_records(database).search(Search(words, "audit", from_day, to_day, top))
+    records = open_records(database)
+    found = records.search(Search(words, "audit", from_day, to_day, top))
+    changes = changes_of(found, records)
     if as_json:
-        print_json([{"entry": one.seq, "at": one.draft.at, "recorded_at": one.recorded_at, **one.draft.body} for one in found])
+        print_json([{"entry": one.seq, "at": one.draft.at, "recorded_at": one.recorded_at, **one.draft.body,
+                     "changed": changes.get(one.seq)} for one in found])  # fmt: skip
         return YES if found else NO
     for one in found:
-        body = one.draft.body
-        where = f" from {body['address']}" if body["address"] else ""
-        print(
-            f"{one.draft.at}  {body['who'] or 'no such account'}: {body['act']} {body['on']}".rstrip()
-            + f"{where}, {body['outcome']}"
-        )
+        print(_trace_line(one, changes.get(one.seq)))
     print(f"{len(found)} found" + (", there may be more: --top" if len(found) == top else ""))
     return YES if found else NO
+
+
+def _trace_line(entry: Filed, change: Change | None) -> str:
+    body = entry.draft.body
+    where = f" from {body['address']}" if body["address"] else ""
+    what = f": {change_words(change)}" if change is not None else ""
+    return f"{entry.draft.at}  {body['who'] or 'no such account'}: {body['act']} {body['on']}".rstrip() + (
+        f"{what}{where}, {body['outcome']}"
+    )
 
 
 ENDED = "its sessions have ended"

@@ -19,6 +19,7 @@ from headstock.usecases.find_cause import HOLD_FIRST, NO_BLEEDING, CauseSearch, 
 from headstock.usecases.find_words import MENDED, NONE_FITS, TOP, TWO_FIT, caused_words, place_words, some_words, suspects_words
 from headstock.usecases.forecast_words import gauge_taken_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.usecases.unseen_words import NOTHING_SEEN, next_when_unseen
 from headstock.wiring import air_engine, fleet_from, many_runs, read_recorder, signature_blocks
 
 
@@ -74,6 +75,11 @@ def _print(search: CauseSearch, result: FindResult) -> None:
         for number, one in enumerate(result.explanations[:TOP]):
             print(f"{'Likeliest' if number == 0 else 'Or'}: {suspects_words(one, unit)}")
     _print_walk(result.walk)
+    steps = next_when_unseen(search, result.walk)
+    if steps:
+        print(f"{NOTHING_SEEN}:")
+        for number, step in enumerate(steps, start=1):
+            print(f"  {number}. {step}")
     print(MENDED)
 
 

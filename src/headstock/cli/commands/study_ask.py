@@ -8,11 +8,14 @@ from typing import Any
 from headstock.base.errors import Fault, InputError
 from headstock.cli.reply import NOT_YET, YES, print_json
 from headstock.usecases.standing_caution import STANDING_CAUTION
-from headstock.usecases.study_questions import READY, StudyAnswer
+from headstock.usecases.study_questions import READY, StudyAnswer, name_in_words
 from headstock.wiring import ask_study
 
 FILE_WIDTH = 160
 """Signs a line has room for in a file or a pipe, where no terminal says otherwise: no word is broken."""
+
+NAMED = ("weather", "limits")
+"""Columns of names that the study gives; of jobs and methods the names stay, as commands take them."""
 
 
 def run_study_ask(results: Path, question: str | None, sql: str | None, limits: str | None, top: int, as_json: bool) -> int:
@@ -57,7 +60,7 @@ def _print(answer: StudyAnswer, is_own: bool) -> None:
         console = Console(highlight=False, markup=False, width=max(console.width, FILE_WIDTH))
     console.print(answer.title, style="bold")
     console.print(f"{said['name']}, edition {said['edition']}{' (invented)' if said['invented'] else ''}"
-                  + (f"; limits: {answer.limits}" if answer.limits else ""))  # fmt: skip
+                  + (f"; limits: {name_in_words(answer.limits)}" if answer.limits else ""))  # fmt: skip
     for caution in (STANDING_CAUTION, answer.what_it_is):
         console.print(f"Caution: {caution}")
     if answer.parts != said["parts"]:
@@ -66,11 +69,21 @@ def _print(answer: StudyAnswer, is_own: bool) -> None:
     for name in answer.columns:
         table.add_column(name if is_own else name.replace("_", " "), overflow="fold")
     for row in answer.rows:
-        table.add_row(*(_shown(one) for one in row))
+        shown = (_shown(one) for one in row)
+        named = zip(answer.columns, shown, strict=True)
+        table.add_row(*(name_in_words(one) if name in NAMED and not is_own else one for name, one in named))
     console.print(table)
     if answer.is_cut:
         console.print("There are more rows: ask for them with --top.")
-    console.print(answer.note)
+    console.print(answer.note if is_own else _heads_in_words(answer))
+
+
+def _heads_in_words(answer: StudyAnswer) -> str:
+    """The note, with the heads of columns as the table has them."""
+    note = answer.note
+    for name in sorted(answer.columns, key=len, reverse=True):
+        note = note.replace(name, name.replace("_", " "))
+    return note
 
 
 def _shown(value: Any) -> str:

@@ -10,6 +10,7 @@ from headstock.brake_test.gauge_error import gauges_taken
 from headstock.usecases.cause_words import cause_in_words
 from headstock.usecases.find_cause import HOLD_FIRST, NO_BLEEDING, CauseSearch
 from headstock.usecases.forecast_words import gauge_taken_words
+from headstock.usecases.unseen_words import next_when_unseen
 
 
 def found_as_json(search: CauseSearch, result: FindResult) -> dict[str, Any]:
@@ -33,6 +34,7 @@ def found_as_json(search: CauseSearch, result: FindResult) -> dict[str, Any]:
         ],
         "expected_min": walk.expected_min,
         "not_shown_by_looking": [cause_in_words(cause) for cause in walk.not_shown],
+        "next_when_not_seen": list(next_when_unseen(search, walk)),
         "not_reckoned_with": [cause_in_words(cause) for cause in walk.left_out],
         "gauges_taken": [gauge_taken_words(taken) for taken in gauges_taken(search.test.tested)],
         "drawn": {"name": drawn.name, "edition": drawn.edition, "invented": drawn.invented, "note": drawn.note},

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Annotated
 
@@ -14,7 +16,7 @@ from headstock.formation.join_way import TypeEnd
 from headstock.sheets.end_figure import NamedPart, coupler_icon, end_figure, named_parts
 from headstock.usecases.answers_as_data.fleet import carries, coupler_words
 from headstock.usecases.unit_type_versions import TypeVersion, versions_of
-from headstock.usecases.unit_type_words import TypeWords, type_words
+from headstock.usecases.unit_type_words import PartWords, TypeWords, type_words
 from headstock.web.asked import AnswersOf, FleetFilesOf, RecordsOf
 from headstock.web.page_paint import PAINT
 from headstock.web.replies import page
@@ -22,9 +24,20 @@ from headstock.web.statuses import NOT_THERE, answered_as
 from headstock.web.visitor import needs
 
 router = APIRouter(prefix="/fleet", include_in_schema=False, dependencies=[needs("see the fleet")])
-WHERE = ("unit", "end 1", "end 2", "vehicle")
-"""The order in which two types are compared."""
 Name = Annotated[str, Query(max_length=80)]
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """Parts of one place of two types: name, what the one says of it and the other, "" where it has none."""
+
+    where: str
+    rows: tuple[tuple[str, str, str], ...]
+
+    @property
+    def differing(self) -> tuple[tuple[int, str], ...]:
+        """Number and name of those of which the two say something else."""
+        return tuple((number, name) for number, (name, one, other) in enumerate(self.rows, start=1) if one != other)
 
 
 class EndShown:
@@ -77,7 +90,7 @@ def compare(request: Request, answers: AnswersOf, first: Name = "", second: Name
     first, second = first or names[0], second or names[min(1, len(names) - 1)]
     with answered_as(NOT_THERE):
         pair = [type_shown(name, answers.fleet) for name in (first, second)]
-    return page(request, "fleet_compare.html", pair=pair, names=names, rows=_rows(*(one.words for one in pair)))
+    return page(request, "fleet_compare.html", pair=pair, names=names, groups=_groups(*(one.words for one in pair)))
 
 
 @router.get("/{name}")
@@ -102,14 +115,17 @@ def type_shown(name: str, fleet: Fleet) -> TypeShown:
     return TypeShown(fleet.find(name))
 
 
-def _rows(one: TypeWords, other: TypeWords) -> list[tuple[str, str, str]]:
-    """Every part that one of two types has, with what each says of it."""
+def _groups(one: TypeWords, other: TypeWords) -> tuple[Compared, ...]:
+    """Every part that one of two types has, with what each says of it, place by place."""
+    places = [("The unit", one.unit, other.unit)]
+    places += [(f"End {end}", one.ends[end], other.ends[end]) for end in ("1", "2")]
+    places.append(("The vehicles", one.vehicles, other.vehicles))
+    return tuple(Compared(where, _rows(*both)) for where, *both in places if any(both))
+
+
+def _rows(*both: Iterable[PartWords]) -> tuple[tuple[str, str, str], ...]:
     found: dict[str, list[str]] = {}
-    for side, words in enumerate((one, other)):
-        groups = [("unit", words.unit), *((f"end {end}", parts) for end, parts in words.ends.items())]
-        named = [(f"{where}: {part.name}", part.says) for where, parts in groups for part in parts]
-        named += [(part.name, part.says) for part in words.vehicles]
-        for name, says in named:
-            found.setdefault(name, ["", ""])[side] = says
-    order = sorted(found, key=lambda name: next(place for place, where in enumerate(WHERE) if name.startswith(where)))
-    return [(name, found[name][0], found[name][1]) for name in order]
+    for side, parts in enumerate(both):
+        for part in parts:
+            found.setdefault(part.name, ["", ""])[side] = part.says
+    return tuple((name, says[0], says[1]) for name, says in found.items())

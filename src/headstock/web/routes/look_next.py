@@ -17,6 +17,7 @@ from headstock.usecases.find_cause import HOLD_FIRST, NO_BLEEDING, CauseSearch
 from headstock.usecases.find_words import MENDED, NONE_FITS, TOP, TWO_FIT, caused_words, place_words, some_words, suspects_words
 from headstock.usecases.job_book import job_named
 from headstock.usecases.test_events import add_events, event_given
+from headstock.usecases.unseen_words import NOTHING_SEEN, next_when_unseen
 from headstock.web.asked import AnswersOf, RecordsOf
 from headstock.web.replies import is_part, page
 from headstock.web.test_answers import Outcome, TestNowInHand, clock, how_far, search_of, test_now
@@ -62,6 +63,7 @@ def _found(now: TestNowInHand, found: Outcome[CauseSearch]) -> dict[str, Any]:
         "pairs": [" and ".join(caused_words(cause, unit) for cause in pair.causes) for pair in result.pairs[:TOP]],
         "none_fits": "" if result.is_explained else TWO_FIT if result.pairs else NONE_FITS,
         "not_shown": some_words(walk.not_shown) if walk.not_shown else "",
+        "unseen": next_when_unseen(search, walk), "nothing_seen": NOTHING_SEEN,
         "left_out": some_words(walk.left_out) if walk.left_out else "",
         "minutes": max(1, round(walk.expected_min)),
         "drawn": f"{drawn.name}, edition {drawn.edition}{' (invented)' if drawn.invented else ''}; nobody has counted.",

@@ -16,6 +16,8 @@ from headstock.web.job_answers import JobAnswers
 from headstock.web.replies import page
 from headstock.web.visitor import needs
 
+IN_SIGHT = ("Hand and parking brakes", "Brake test", "Isolations carried")
+"""What of how it stands is never folded: what holds, whether a test is good, what is cut out."""
 router = APIRouter(include_in_schema=False)
 Line = Annotated[int, Query(ge=0, le=999)]
 
@@ -62,5 +64,6 @@ def _shown(
     if not steps:
         raise InputError(Fault("no order of work to break off", found=plan.answer, expected="a job with an order of work"))
     lines = [(0, "nothing done yet"), *((number, f"{step.role}: {step.key}") for number, step in enumerate(steps, start=1))]
+    sheet = half_done_content(found) if found is not None else None
     return page(request, "job_stop.html", job=of_job.job, found=found, after=after, role=role, name=name, lines=lines,
-                crew=dict(plan.papers.job.crew), sheet=half_done_content(found) if found is not None else None)  # fmt: skip
+                crew=dict(plan.papers.job.crew), in_sight=IN_SIGHT, sheet=sheet)  # fmt: skip

@@ -36,4 +36,4 @@ def job_text(name: str) -> str:
 
 def readings_text(name: str) -> str:
     """Readings that name their job as a file beside them."""
-    return (READINGS / f"{name}.yaml").read_text(encoding="utf-8").replace("../jobs/demo-attach.yaml", "job.yaml")
+    return (READINGS / f"{name}.yaml").read_text(encoding="utf-8").replace("job: demo-attach", "job: job.yaml")

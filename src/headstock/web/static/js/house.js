@@ -17,6 +17,17 @@ export function fold(within) {
 narrow.addEventListener("change", () => fold(document));
 fold(document);
 
+// What an address or a link within the page points at is unfolded, however deep it lies.
+function reveal() {
+  const target = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  if (!target) return;
+  let opened = false;
+  for (let one = target.closest("details"); one; one = one.parentElement.closest("details")) { opened ||= !one.open; one.open = true; }
+  if (opened) target.scrollIntoView();
+}
+addEventListener("hashchange", reveal);
+reveal();
+
 const line = document.getElementById("connection");
 
 function say(words) {
