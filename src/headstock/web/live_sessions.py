@@ -14,7 +14,7 @@ from headstock.usecases.accounts_port import Accounts
 LOOK_S: Final = 2.0
 """How often it is looked whether sessions go on; no look while nobody has a live page open."""
 SIGNED_OUT, NOT_NOW = 4401, 1013
-"""Why a live connection is closed: the session ended (a code of ours), or it cannot be told now (RFC 6455's "try again later")."""
+"""Why a live connection is closed: the session ended (a code of ours), or it cannot be told now (RFC 6455: try later)."""
 LOG = logging.getLogger("headstock.web")
 
 
