@@ -179,7 +179,8 @@ class StorageError(HeadstockError):
 
     def for_others(self) -> StorageError:
         """The same for whoever is not at the server: what and the cure, neither the place nor what the database said."""
-        return StorageError(self.what.partition(" @ ")[0], cure=f"{self.cure} The server's own log says more.".strip())
+        cure = f"{self.cure} If it stays so, tell whoever looks after the server: its own log says more."
+        return StorageError(self.what.partition(" @ ")[0], cure=cure.strip())
 
 
 def error_classes() -> Iterator[type[HeadstockError]]:

@@ -23,6 +23,7 @@ BUSY_S: Final = 30.0
 """How long a writer waits for another."""
 AN_ADDRESS: Final = "postgresql://USER@HOST/NAME"
 SAFE: Final = "Whatever was acknowledged before is on record; nothing else is. "
+ANY_OTHER: Final = ("the records cannot be used", "See that the place where they lie is there and may be written to.")
 LATER: Final = "Try again in a while."
 OUT_OF_REACH: Final = (
     "the database cannot be reached",
@@ -84,8 +85,7 @@ def told(where: str) -> Iterator[None]:
             raise
         said = str(getattr(error, "orig", None) or error)
         low = said.lower()
-        what, cure = next(((what, cure) for word, what, cure in FAULTS if word in low),
-                          ("the records cannot be used", "See that the place is there and may be written to."))  # fmt: skip
+        what, cure = next(((what, cure) for word, what, cure in FAULTS if word in low), ANY_OTHER)
         raise StorageError(f"{what} @ {where}", where=where, why=f"The database says: {said.splitlines()[0]}.",
                            cure=SAFE + cure) from None  # fmt: skip
 

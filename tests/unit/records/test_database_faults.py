@@ -41,7 +41,7 @@ def test_a_name_that_is_not_there_is_said(postgres: PostgresServer, tmp_path: Pa
 
 def test_others_hear_what_and_the_cure_alone(tmp_path: Path) -> None:
     error = _refused(f"postgresql://oad:{PASSWORD}@/depot?host={tmp_path}", tmp_path).for_others()
-    assert error.what == "the database cannot be reached" and error.cure.endswith("The server's own log says more.")
+    assert error.what == "the database cannot be reached" and error.cure.endswith("its own log says more.")
     assert (error.where, error.why) == ("", "") and "oad" not in error.text() and str(tmp_path) not in error.text()
 
 
