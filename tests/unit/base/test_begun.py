@@ -4,13 +4,14 @@ import os
 import signal
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from headstock.base import begun as begun_files
 from headstock.base.begun import begun, take_away_left
 from headstock.records.signing import KEY_FILE, load_signer
 from headstock.records.sitting_files import SittingFiles
@@ -95,16 +96,16 @@ def test_a_sitting_that_had_its_name_already_stays_when_the_other_name_goes(tmp_
 def test_a_file_that_was_looked_at_before_its_writer_held_it_is_begun_anew(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    real, names = begun_files.tempfile.mkstemp, list[str]()
+    real, names = tempfile.mkstemp, list[str]()
 
-    def made_and_looked_at(**how: object) -> tuple[int, str]:
-        handle, name = real(**how)  # type: ignore[call-overload]
+    def made_and_looked_at(**how: Any) -> tuple[int, str]:
+        handle, name = real(**how)
         names.append(name)
         if len(names) == 1:
             take_away_left(tmp_path, ".begun-")
         return handle, name
 
-    monkeypatch.setattr(begun_files.tempfile, "mkstemp", made_and_looked_at)
+    monkeypatch.setattr(tempfile, "mkstemp", made_and_looked_at)
     with begun(tmp_path, ".begun-") as (_, name):
         assert len(names) == 2 and name == names[1] and Path(name).exists()
 

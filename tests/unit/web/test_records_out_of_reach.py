@@ -81,7 +81,7 @@ def test_whoever_is_signed_in_reads_no_more_either(client: TestClient, caplog: p
     class Broken:
         def session_of(self, _: str) -> None:
             raise StorageError(
-                "the disk is full @ /home/oad/records.db", where="/home/oad/records.db", why="oad", cure="Make room."
+                "the disk is full @ /depot/oad/records.db", where="/depot/oad/records.db", why="oad", cure="Make room."
             )
 
     app: Any = client.app
@@ -90,4 +90,4 @@ def test_whoever_is_signed_in_reads_no_more_either(client: TestClient, caplog: p
     assert answer.status_code == 503 and "oad" not in answer.text and "the disk is full" in answer.text
     assert "Make room." in answer.text and 'name="name" value="J. Tolk"' in answer.text
     with caplog.at_level(logging.ERROR):
-        assert "/home/oad/records.db" in caplog.text
+        assert "/depot/oad/records.db" in caplog.text
