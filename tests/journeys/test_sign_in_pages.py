@@ -70,3 +70,22 @@ def test_one_signs_in_and_out(browser: Any, depot: str, size: dict[str, int], th
     page.goto("/")
     assert "/sign-in" in page.url
     context.close()
+
+
+def test_a_page_of_an_exercise_leads_to_the_door_when_its_session_ends_in_another_window(browser: Any, depot: str) -> None:
+    context = browser.new_context(base_url=depot)
+    page = context.new_page()
+    page.goto("/sign-in?back=/exercises")
+    page.fill("#name", "oad")
+    page.fill("#password", PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+    page.wait_for_url("**/exercises")
+    code = page.request.post("/exercises/attach-plain/set", headers={"origin": depot}, timeout=120_000).url.split("/")[-2]
+    with page.expect_websocket() as live:
+        page.goto(f"/sittings/{code}/watch")
+    live.value.wait_for_event("framereceived")
+    other = context.new_page()
+    other.goto("/")
+    other.get_by_role("button", name="Sign out").click()
+    page.wait_for_url(f"**/sign-in?back=/sittings/{code}/watch", timeout=20_000)
+    context.close()

@@ -177,6 +177,11 @@ class StorageError(HeadstockError):
     code = "storage"
     exit_status = 3
 
+    def for_others(self) -> StorageError:
+        """The same for whoever is not at the server: what and the cure, neither the place nor what the database said."""
+        cure = f"{self.cure} If it stays so, tell whoever looks after the server: its own log says more."
+        return StorageError(self.what.partition(" @ ")[0], cure=cure.strip())
+
 
 def error_classes() -> Iterator[type[HeadstockError]]:
     """Every class of the tree, parents first; the page of errors in the documentation is checked against it."""

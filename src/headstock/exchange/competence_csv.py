@@ -20,6 +20,7 @@ ASKED: Final = ("person", "role", "units", "place", "since", "until", "assessor"
 TOLD: Final = ("code", "state", "left_days")
 """Columns that go out and are not looked at when they come in."""
 BETWEEN: Final = " + "
+NO_SIGN = b"\0"
 MOST_LINES: Final = 5000
 CURE: Final = "Nothing was recorded. Mend the file and send it again."
 
@@ -64,6 +65,9 @@ def competences_from_csv(content: bytes, name: str, records: Records) -> Compete
 
 
 def _text(content: bytes, name: str) -> str:
+    if NO_SIGN in content:
+        fault = Fault("a sign that no text can hold (NUL)", name, content.partition(NO_SIGN)[0].count(b"\n") + 1, expected="text")
+        raise InputError(fault, cure=CURE)
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -21,8 +21,41 @@ NEWEST: Final = "0002"
 """The newest migration."""
 BUSY_S: Final = 30.0
 """How long a writer waits for another."""
-SAFE: Final = "Whatever was acknowledged before is on record; this entry is not. "
+AN_ADDRESS: Final = "postgresql://USER@HOST/NAME"
+SAFE: Final = "Whatever was acknowledged before is on record; nothing else is. "
+ANY_OTHER: Final = ("the records cannot be used", "See that the place where they lie is there and may be written to.")
+LATER: Final = "Try again in a while."
+OUT_OF_REACH: Final = (
+    "the database cannot be reached",
+    "See that its server runs and that this computer reaches it, and try again.",
+)
+NOT_LET_IN: Final = (
+    "the database does not let Headstock in",
+    "See to the name, the password and the rights there, and try again.",
+)
+BROKEN_OFF: Final = ("the connection to the database broke off", LATER)
 FAULTS: Final = (
+    ("is the server running", *OUT_OF_REACH),
+    ("connection refused", *OUT_OF_REACH),
+    ("could not translate host", *OUT_OF_REACH),
+    ("failed to resolve host", *OUT_OF_REACH),
+    ("unreachable", *OUT_OF_REACH),
+    ("no route to host", *OUT_OF_REACH),
+    ("timeout expired", *OUT_OF_REACH),
+    ("authentication failed", *NOT_LET_IN),
+    ("no password supplied", *NOT_LET_IN),
+    ("pg_hba.conf", *NOT_LET_IN),
+    ("permission denied for", *NOT_LET_IN),
+    ("does not exist", "the database has no such name", "See to the names of the database and of whoever opens it."),
+    ("too many clients", "the database takes no more connections", LATER),
+    ("connection slots", "the database takes no more connections", LATER),
+    ("starting up", "the database is only starting", LATER),
+    ("closed the connection", *BROKEN_OFF),
+    ("terminating connection", *BROKEN_OFF),
+    ("connection is lost", *BROKEN_OFF),
+    ("connection is closed", *BROKEN_OFF),
+    ("shutting down", *BROKEN_OFF),
+    ("recovery mode", *BROKEN_OFF),
     ("no space left", "the disk is full", "Make room and send it again."),
     ("full", "the disk is full", "Make room and send it again."),
     ("disk i/o", "the disk cannot be written any further", "Make room or mend the disk, and send it again."),
@@ -52,8 +85,7 @@ def told(where: str) -> Iterator[None]:
             raise
         said = str(getattr(error, "orig", None) or error)
         low = said.lower()
-        what, cure = next(((what, cure) for word, what, cure in FAULTS if word in low),
-                          ("the records cannot be used", "See that the place is there and may be written to."))  # fmt: skip
+        what, cure = next(((what, cure) for word, what, cure in FAULTS if word in low), ANY_OTHER)
         raise StorageError(f"{what} @ {where}", where=where, why=f"The database says: {said.splitlines()[0]}.",
                            cure=SAFE + cure) from None  # fmt: skip
 
@@ -67,12 +99,14 @@ def engine_for(database: str) -> tuple[Engine, str]:
     """An engine for a file or an address, and its name for people. Raises InputError."""
     try:
         url = make_url(database) if "://" in database else _file_url(Path(database).absolute())
+        if "@" in (url.host or ""):
+            raise InputError(Fault("an @ in a name or a password is written %40", path="--records", expected=AN_ADDRESS))
         if url.drivername == "postgresql":
             url = url.set(drivername="postgresql+psycopg")
         engine = _sqlite(url) if url.drivername == "sqlite" else _postgresql(url)
     except (ArgumentError, NoSuchModuleError):
         fault = Fault("no database that is known", found=database.partition("://")[0] + "://",
-                      expected="a file, or postgresql://USER@HOST/NAME")  # fmt: skip
+                      expected=f"a file, or {AN_ADDRESS}")  # fmt: skip
         raise InputError(fault, cure="Name a file for SQLite or an address of PostgreSQL.") from None
     except ModuleNotFoundError:
         fault = Fault("the driver of this database is not installed", found=url.drivername, expected="psycopg")
@@ -80,7 +114,13 @@ def engine_for(database: str) -> tuple[Engine, str]:
     if engine.dialect.name not in ("sqlite", "postgresql"):
         fault = Fault("no database that is known", found=engine.dialect.name, expected="SQLite or PostgreSQL")
         raise InputError(fault)
-    return engine, url.render_as_string(hide_password=True) if "://" in database else str(Path(database).absolute())
+    return engine, _shown(url) if "://" in database else str(Path(database).absolute())
+
+
+def _shown(url: URL) -> str:
+    """An address without any password; one may stand among its options too."""
+    options = {name: said for name, said in url.query.items() if "password" not in name.casefold()}
+    return url.set(query=options).render_as_string(hide_password=True)
 
 
 def _file_url(path: Path) -> URL:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
@@ -18,10 +18,13 @@ from cryptography.hazmat.primitives.serialization import (
     load_pem_public_key,
 )
 
+from headstock.base.begun import begun, take_away_left
 from headstock.base.durable import sync_folder
 from headstock.base.errors import Fault, FileError
 
 KEY_FILE = "signing-key.pem"
+BEGUN = ".key-"
+"""How a key file begins that is being made."""
 PEM_BLOCK = re.compile(rb"-----BEGIN [A-Z ]+-----.*?-----END [A-Z ]+-----\n?", re.DOTALL)
 
 
@@ -68,6 +71,7 @@ class PublicKey:
 def load_signer(folder: Path, name: str = KEY_FILE) -> Signer:
     """The key of a data folder, made where there is none. Raises FileError for one that cannot be read; OSError."""
     path = folder / name
+    take_away_left(folder, BEGUN)  # a killed maker's copy would outlive the key
     if not path.exists():
         _make(path)
     try:
@@ -104,15 +108,10 @@ def load_public_key(path: Path) -> PublicKey:
 def _make(path: Path) -> None:
     """Written beside and linked, so that of two makers one wins and nobody reads half a key."""
     pem = Ed25519PrivateKey.generate().private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".key-")
-    try:
-        with os.fdopen(handle, "wb") as file:
+    with begun(path.parent, BEGUN) as (handle, name), suppress(FileExistsError):
+        with open(handle, "wb", closefd=False) as file:
             file.write(pem)
             file.flush()
-            os.fsync(file.fileno())
+            os.fsync(handle)
         os.link(name, path)
         sync_folder(path.parent)
-    except FileExistsError:
-        pass
-    finally:
-        os.unlink(name)

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import math
 import os
-import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from headstock.base.begun import begun, take_away_left
 from headstock.base.durable import sync_folder
 from headstock.base.errors import Fault, InputError, StorageError
 from headstock.base.kept_json import kept_json
@@ -19,6 +19,8 @@ from headstock.usecases.sitting_log_port import KeptSitting
 
 SUFFIX, FORM = ".sitting.jsonl", "sitting 1"
 PAPER_SUFFIX, PAPER_FORM = ".paper.jsonl", "paper sat 1"
+BEGUN = ".begun-"
+"""How files begin that are being made; the folder is cleared of those of killed writers when it is opened."""
 
 
 class SittingFiles:
@@ -28,22 +30,20 @@ class SittingFiles:
         self.folder, self.suffix, self.form = folder, suffix, form
         with told(str(folder)):
             folder.mkdir(parents=True, exist_ok=True)
+            take_away_left(folder, BEGUN)
 
     def begin(self, code: str, exercise: str, began: str, *events: Mapping[str, Any]) -> None:
         """A new sitting, with its first events: whole or not there. Raises InputError for a code that is there, StorageError."""
         path = self._path(code)
         with told(str(self.folder)):
-            handle, name = tempfile.mkstemp(dir=self.folder, prefix=".begun-")
             try:
-                with os.fdopen(handle, "w", encoding="utf-8") as file:
+                with begun(self.folder, BEGUN) as (handle, name), open(handle, "w", encoding="utf-8", closefd=False) as file:
                     file.write(_line({"headstock": self.form, "exercise": exercise, "began": began}))
                     _durable(file, *events)
-                os.link(name, path)
-                sync_folder(self.folder)
+                    os.link(name, path)
+                    sync_folder(self.folder)
             except FileExistsError:
                 raise InputError(Fault("a sitting of that code is there already", found=code)) from None
-            finally:
-                os.unlink(name)
 
     def add(self, code: str, event: Mapping[str, Any]) -> None:
         """One event more, durable on return. Raises StorageError."""

@@ -5,6 +5,7 @@ Nothing here holds a password or a hash, and a session's token does not show in 
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from typing import Final, Protocol
 
@@ -74,6 +75,9 @@ class Accounts(Protocol):
 
     def session_of(self, token: str) -> Session | None:
         """Whose session this is; None where it was ended, or is too old."""
+
+    def still_signed_in(self, tokens: Collection[str]) -> frozenset[str]:
+        """Those of which the session has not ended; to ask keeps none of them alive."""
 
     def sign_out(self, token: str) -> None:
         """End a session."""

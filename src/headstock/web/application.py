@@ -26,6 +26,7 @@ from headstock.web.api import records as api_records
 from headstock.web.api import tests as api_tests
 from headstock.web.faults import add_faults
 from headstock.web.guards import guard
+from headstock.web.live_sessions import LiveSessions
 from headstock.web.long_work import LongWork
 from headstock.web.routes import (
     brake_test,
@@ -92,6 +93,7 @@ def make_app(serving: Serving, records: StoredRecords | None = None) -> FastAPI:
     app.state.long_works = LongWorks()
     app.state.hosts = ("*",) if serving.signs_in else (*LOOPBACK, "testserver")
     app.state.accounts = accounts_of(records) if serving.signs_in else None
+    app.state.live_sessions = LiveSessions(app.state.accounts)
     app.state.may = _by_role if serving.signs_in else _anything
     app.middleware("http")(signed_in)
     app.middleware("http")(guard)

@@ -10,10 +10,12 @@ from fastapi.requests import HTTPConnection
 
 from headstock.base.errors import Fault, InputError
 from headstock.web.replies import error_reply
+from headstock.web.statuses import SAFE_METHODS
 
 MOST_BYTES = 2_000_000
 """The longest body that is read."""
-SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
+NOT_READ = "Nothing of it was read or kept."
+INSTEAD = "See that it is the right file: no job, unit type or readings are nearly so long. Send a long list in parts."
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
     "connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
@@ -51,13 +53,22 @@ def _refusal(request: Request) -> tuple[int, InputError] | None:
         return None
     length = request.headers.get("content-length", "")
     if not _is_read(request, length):
-        return 413, InputError(Fault("too long, or without its length", found=f"{length[:20] or 'no'} bytes",
-                                expected=f"at most {MOST_BYTES} bytes"))  # fmt: skip
+        return 413, _too_long(request, length)
     if not is_own_origin(request):
         return 403, InputError(
             Fault("sent from another site", found=request.headers.get("origin", "no origin"), expected="this one")
         )
     return None
+
+
+def _too_long(request: Request, length: str) -> InputError:
+    """The limit, and what to do instead."""
+    at_most = f"at most {MOST_BYTES // 1_000_000} MB ({MOST_BYTES} bytes)"
+    if "transfer-encoding" in request.headers or not length.isdecimal():
+        fault = Fault("sent without its length", found="a body in pieces" if not length else f"{length[:20]!r}", expected=at_most)
+        return InputError(fault, cure=f"{NOT_READ} Send it in one piece, with Content-Length before it, as browsers do.")
+    found = f"{length} bytes" if len(length) <= 20 else f"{len(length)} figures"
+    return InputError(Fault("too long to be read", found=found, expected=at_most), cure=f"{NOT_READ} {INSTEAD}")
 
 
 def _is_read(request: Request, length: str) -> bool:

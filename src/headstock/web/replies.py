@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import logging
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -11,11 +13,13 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from headstock.base.errors import HeadstockError
+from headstock.base.errors import HeadstockError, StorageError
 from headstock.devices.key_words import device_in_words
 from headstock.usecases.standing_caution import STANDING_CAUTION
+from headstock.web.sent_signs import Sent
 from headstock.web.visitor import visitor_of
 
+LOG = logging.getLogger("headstock.web")
 HERE = Path(__file__).parent
 THEMES = ("night", "paper")
 STATUS = {2: 400, 3: 503}
@@ -36,8 +40,18 @@ PAGES = Environment(
 PAGES.filters["device"] = device_in_words
 
 
+def as_seen(error: HeadstockError) -> HeadstockError:
+    """An error for whoever looks at a page. Of records it says neither host nor user nor folder: the server's log has them."""
+    if not isinstance(error, StorageError):
+        return error
+    LOG.error("%s", error.text().replace("\n", " "))
+    return error.for_others()
+
+
 def page(request: Request, template: str, status: int = 200, **content: Any) -> HTMLResponse:
     """A page, or a part of one, from a template."""
+    if isinstance(content.get("error"), HeadstockError):
+        content["error"] = as_seen(content["error"])
     theme = request.cookies.get("theme", "")
     content = {
         "path": request.url.path, "headings": HEADINGS, "here": heading_of(request.url.path),
@@ -67,6 +81,14 @@ def json_reply(value: Any, status: int = 200, headers: dict[str, str] | None = N
     return Response(content, status, headers, media_type="application/json")
 
 
+@dataclass(frozen=True, slots=True)
+class Again:
+    """A button that asks the same once more, with the fields of a form that was sent; none: a page that was asked for."""
+
+    words: str
+    fields: tuple[tuple[str, str], ...] = ()
+
+
 def is_part(request: Request) -> bool:
     """Whether a page that is open asks for a part of itself."""
     return request.headers.get("hx-request") == "true"
@@ -76,9 +98,23 @@ def error_reply(request: Request, error: HeadstockError, status: int | None = No
     """An error as a page; under /api, or where JSON is asked for, as JSON of the same shape as the command line's."""
     code = status or STATUS_OF_CODE.get(error.code) or STATUS.get(error.exit_status, 500)
     if request.url.path.startswith("/api/") or "application/json" in request.headers.get("accept", ""):
-        return json_reply(error.as_json(), code)
+        return json_reply(as_seen(error).as_json(), code)
     template = "error_part.html" if is_part(request) else "error.html"
-    return page(request, template, code, error=error, heading=_heading(code, error))
+    return page(request, template, code, error=error, heading=_heading(code, error), asked=_asked(request),
+                again=again_of(request, code))  # fmt: skip
+
+
+def _asked(request: Request) -> str:
+    """The place that was asked for, with what stood behind it."""
+    return request.url.path + (f"?{request.url.query}" if request.url.query else "")
+
+
+def again_of(request: Request, code: int) -> Again | None:
+    """How to ask the same once more, where that may help: now that it was not possible, or without a sign that no text holds."""
+    sent: Sent | None = getattr(request.state, "sent", None)
+    if sent is not None and (code == 503 or sent.had_sign):
+        return Again("Send it without that sign" if sent.had_sign else "Send it again", sent.fields)
+    return Again("Try again") if code == 503 and request.method == "GET" and not is_part(request) else None
 
 
 def _heading(code: int, error: HeadstockError) -> str:

@@ -13,8 +13,10 @@ from fastapi.responses import RedirectResponse
 
 from headstock.base.errors import Fault, InputError, StorageError
 from headstock.usecases.accounts_port import Accounts, Session, Trace
-from headstock.web.guards import SAFE_METHODS, with_headers
+from headstock.web.guards import with_headers
 from headstock.web.replies import error_reply
+from headstock.web.sent_signs import keep_form
+from headstock.web.statuses import SAFE_METHODS
 from headstock.web.visitor import Visitor
 
 OPEN: Final = ("/sign-in", "/static/", "/alive", "/service-worker.js")
@@ -60,6 +62,7 @@ async def signed_in(request: Request, following: Following) -> Response:
     try:
         session = await asyncio.to_thread(accounts.session_of, token_of(request)) if token_of(request) else None
     except StorageError as error:
+        await keep_form(request)
         return with_headers(error_reply(request, error))
     if session is None and not request.url.path.startswith(OPEN):
         return with_headers(_to_the_door(request))

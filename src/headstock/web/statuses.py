@@ -7,6 +7,8 @@ from contextlib import contextmanager
 
 from headstock.base.errors import InputError
 
+SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
+"""What is asked so changes nothing, and has no body that is read."""
 NOT_THERE, ALREADY_OTHERWISE, NOT_ACCEPTED = 404, 409, 422
 
 

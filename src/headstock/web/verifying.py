@@ -8,6 +8,7 @@ from datetime import datetime
 
 from headstock.base.errors import HeadstockError
 from headstock.usecases.records_port import ChainVerdict, Records, Search
+from headstock.web.replies import as_seen
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,7 @@ class Verifying:
             end = self.records.named(str(verdict.entries)) if verdict.entries and not verdict.fault else None
             self._say(verdict=verdict, done=verdict.entries, last_code=end.code if end else "")
         except HeadstockError as error:
-            self._say(error=error)
+            self._say(error=as_seen(error))
         finally:
             self._say(is_running=False, when=datetime.now().isoformat(" ", "seconds"))
 

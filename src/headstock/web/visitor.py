@@ -8,6 +8,8 @@ from typing import Any
 
 from fastapi import Depends, HTTPException, Request
 
+from headstock.web.sent_signs import must_be_text
+
 
 @dataclass(frozen=True, slots=True)
 class Visitor:
@@ -23,14 +25,19 @@ def visitor_of(request: Request) -> Visitor:
     return found
 
 
-def needs(act: str) -> Any:
-    """A dependency: only somebody who may do this act gets on. Every route names one."""
+def needs(act: str, each_by_itself: bool = False) -> Any:
+    """A dependency: only somebody who may do this act gets on, and with text alone. Every route names one.
 
-    def allowed(request: Request) -> None:
+    ``each_by_itself``: the route looks at each part of what is sent, so that one that is refused holds up no other.
+    """
+
+    async def allowed(request: Request) -> None:
         request.state.act = act
         may: Callable[[Visitor, str], bool] = request.app.state.may
         if not may(visitor_of(request), act):
             raise HTTPException(403, f"your role may not {act}")
+        if not each_by_itself:
+            await must_be_text(request)
 
     allowed.act = act  # type: ignore[attr-defined]
     return Depends(allowed)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from typing import Any, cast
 
@@ -87,6 +87,11 @@ class SigningIn:
             with self._writes() as connection:
                 sessions.note_seen(connection, token, now_s)
         return self._session(row, row.began_s, token)
+
+    def still_signed_in(self, tokens: Collection[str]) -> frozenset[str]:
+        """Those of which the session has not ended. To ask is no sign that somebody is there: nothing is noted."""
+        with told(self.records.where), self.records.engine.connect() as connection:
+            return sessions.still_alive(connection, tokens, self.limits, int(self._clock()))
 
     def sign_out(self, token: str) -> None:
         """End a session, on record."""

@@ -45,8 +45,8 @@ STATUSES = {
     403: "sent from elsewhere, or not for this visitor",
     404: "nothing of that name",
     409: "the key holds something else already",
-    413: "longer than is read",
-    422: "not of the form that is asked for, or refused with every reason",
+    413: "longer than is read (2 000 000 bytes), or without its length",
+    422: "not of the form that is asked for, a NUL in a text, or refused with every reason",
     503: "not now: too many ask, it takes long, or the records cannot be written; ask again",
 }
 

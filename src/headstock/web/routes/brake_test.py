@@ -23,6 +23,7 @@ from headstock.usecases.test_stages import not_before
 from headstock.web.answers import Answers
 from headstock.web.asked import AnswersOf, FormOf, RecordsOf
 from headstock.web.replies import json_reply, page
+from headstock.web.sent_signs import CURE, sign_faults
 from headstock.web.test_answers import TestNowInHand, begin_signatures, clock, file_of, shown_of, test_now, version_of
 from headstock.web.test_drawings import joint_svg, role_svg, staff_svg, train_svg
 from headstock.web.test_letters import letters_of
@@ -132,7 +133,7 @@ def _keep(events: list[TestEvent], job: BookedJob, answers: Answers) -> None:
                 answers.records.append([touched_note(event, filed, answers.records)])
 
 
-@router.post("/jobs/{code}/test/events", dependencies=[needs("test the brake")])
+@router.post("/jobs/{code}/test/events", dependencies=[needs("test the brake", each_by_itself=True)])
 def sent_later(code: str, records: RecordsOf, answers: AnswersOf, waited: Waited) -> Response:
     """Events that waited on a phone, in their order; says of each whether it is kept or why it never will be."""
     job = job_named(code, records)
@@ -140,6 +141,8 @@ def sent_later(code: str, records: RecordsOf, answers: AnswersOf, waited: Waited
     for said in waited.events:
         key = str(said.get("key", ""))
         try:
+            if faults := sign_faults(said):
+                raise InputError(faults, cure=CURE)
             _keep([event_given(said)], job, answers)
             kept.append(key)
         except InputError as error:

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, HTTPException, Request, Response, WebSocket, WebSocketDisconnect
 from fastapi.responses import RedirectResponse
 
-from headstock.base.errors import Fault, HeadstockError, InputError
+from headstock.base.errors import Fault, HeadstockError, InputError, StorageError
 from headstock.practice.marking import mark_of
 from headstock.practice.role_view import view_of
 from headstock.practice.talk_through import talk_through_of
@@ -22,9 +22,10 @@ from headstock.usecases.record_terms import name_key
 from headstock.usecases.sittings import Sittings
 from headstock.web.asked import RecordsOf
 from headstock.web.guards import is_known_host, is_own_origin
+from headstock.web.live_sessions import NOT_NOW, LiveSessions
 from headstock.web.people_seen import sees
 from headstock.web.replies import is_part, page
-from headstock.web.signing_in import visitor_of_socket
+from headstock.web.signing_in import token_of, visitor_of_socket
 from headstock.web.sitting_board import SittingBoards
 from headstock.web.sitting_ends import ends_seen
 from headstock.web.visitor import needs, visitor_of
@@ -216,7 +217,11 @@ def talk_through(request: Request, code: Code, records: RecordsOf) -> Response:
 @router.websocket("/sittings/{code}/live")
 async def live_updates(socket: WebSocket, code: Code, role: str = "") -> None:
     """Twenty times a second what gauges and clock show; when something happened, the number of the change."""
-    visitor = await asyncio.to_thread(visitor_of_socket, socket)
+    try:
+        visitor = await asyncio.to_thread(visitor_of_socket, socket)
+    except StorageError:
+        await socket.close(NOT_NOW)
+        return
     is_from_here = is_known_host(socket) and is_own_origin(socket)
     if not is_from_here or visitor is None or not socket.app.state.may(visitor, "sit exercises"):
         await socket.close(4403)
@@ -227,7 +232,17 @@ async def live_updates(socket: WebSocket, code: Code, role: str = "") -> None:
     except HeadstockError:
         await socket.close(4404)
         return
+    with contextlib.suppress(WebSocketDisconnect, RuntimeError):
+        await _send_updates(socket, live, role)
+
+
+async def _send_updates(socket: WebSocket, live: LiveSitting, role: str) -> None:
+    """Until the page is left, or the session ends with which it was opened. An update goes at least once a second."""
     boards: SittingBoards = socket.app.state.sitting_boards
-    with contextlib.suppress(WebSocketDisconnect, RuntimeError), boards.looked_at(live) as board:
+    sessions: LiveSessions = socket.app.state.live_sessions
+    with boards.looked_at(live) as board, sessions.watched(token_of(socket)) as watched:
         async for text in board.updates(role):
+            if watched.close_with:
+                await socket.close(watched.close_with)
+                return
             await socket.send_text(text)

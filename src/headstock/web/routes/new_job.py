@@ -29,6 +29,7 @@ from headstock.usecases.records_port import Draft, Records
 from headstock.web.answers import Answers
 from headstock.web.asked import AnswersOf, RecordsOf, VisitorOf
 from headstock.web.replies import error_reply, page
+from headstock.web.sent_signs import MOST_FIELDS
 from headstock.web.visitor import needs
 
 router = APIRouter(include_in_schema=False)
@@ -38,7 +39,7 @@ Given = dict[str, list[str]]
 
 async def _given(request: Request) -> Given:
     """A form's fields as sent, each with all its values."""
-    form = await request.form(max_fields=2000)
+    form = await request.form(max_fields=MOST_FIELDS)
     return {key: [value for value in form.getlist(key) if isinstance(value, str)] for key in form}
 
 

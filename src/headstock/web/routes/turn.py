@@ -15,7 +15,7 @@ from headstock.web.answers import Answers
 from headstock.web.asked import AnswersOf, RecordsOf, VisitorOf
 from headstock.web.job_answers import JobAnswers
 from headstock.web.people_seen import sees
-from headstock.web.replies import page
+from headstock.web.replies import as_seen, page
 from headstock.web.visitor import needs
 
 router = APIRouter(include_in_schema=False)
@@ -57,7 +57,7 @@ def _line(job: BookedJob, answers: Answers, said: HandSaid | None) -> JobLine:
     try:
         read = of_job.read()
     except HeadstockError as error:
-        return JobLine(job, "", f"cannot be read any more: {error.what}", "", said)
+        return JobLine(job, "", f"cannot be read any more: {as_seen(error).what}", "", said)
     plan = of_job.kept_plan()
     word = "joined now" if read.papers.job.work == "detach" else f"can be joined: {read.join.answer}"
     return JobLine(job, read.papers.place.name, word, "not worked out yet" if plan is None else ANSWERED[plan.answer], said)

@@ -4,6 +4,7 @@ const part = document.getElementById("part");
 const place = part?.dataset.part ?? "";
 let seen = Number(part?.dataset.change ?? 0);
 let busy = false;
+const SIGNED_OUT = 4401;
 
 const two = (value) => String(Math.floor(value)).padStart(2, "0");
 const clock = (t) => `${two(t / 3600)}:${two((t % 3600) / 60)}:${two(t % 60)}`;
@@ -82,10 +83,18 @@ function listen() {
   });
   socket.addEventListener("open", () => { document.dispatchEvent(new Event("htmx:after:request")); });
   socket.addEventListener("close", (event) => {
+    if (event.code === SIGNED_OUT) location.reload();
     if (event.code >= 4400) return;
     document.dispatchEvent(new Event("htmx:error"));
-    setTimeout(listen, 1000);
+    setTimeout(again, 1000);
   });
+}
+
+// Whose session ended while there was no connection is refused one without a reason that a page could read; the page itself says it.
+async function again() {
+  const answer = await fetch(place, { headers: { "hx-request": "true" } }).catch(() => null);
+  if (answer?.status === 401) location.reload();
+  else listen();
 }
 
 if (part) listen();
