@@ -27,6 +27,11 @@ def in_unit(value_bar: float, unit: PressureUnit) -> float:
     return value_bar if unit == "bar" else psi_from_pa_difference(pa_difference_from_bar(value_bar))
 
 
+def bar_from(value: float, unit: PressureUnit) -> float:
+    """A gauge pressure or a difference in the unit people read, in bar."""
+    return value if unit == "bar" else bar_from_pa_difference(pa_difference_from_psi(value))
+
+
 def is_at_most(limit: Limit) -> bool:
     """Whether a limit is an upper one."""
     return "at_least" not in limit
@@ -89,7 +94,7 @@ def limit_read_bar(limit_bar: float, limit: Limit, unit: PressureUnit) -> float:
     """The limit [bar] as people read it, which is the one that decides: a reading that is printed as within it is within it."""
     if unit == "bar":
         return limit_bar
-    return bar_from_pa_difference(pa_difference_from_psi(float(limit_figure(limit_bar, limit, unit))))
+    return bar_from(float(limit_figure(limit_bar, limit, unit)), unit)
 
 
 def limit_tail(limit: Limit) -> str:

@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from headstock.base.errors import HeadstockError
 from headstock.devices.key_words import device_in_words
+from headstock.local_rules.limit_figures import in_unit
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.web.visitor import visitor_of
 
@@ -34,6 +35,7 @@ PAGES = Environment(
     loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
 )
 PAGES.filters["device"] = device_in_words
+PAGES.filters["in_unit"] = in_unit
 
 
 def page(request: Request, template: str, status: int = 200, **content: Any) -> HTMLResponse:
