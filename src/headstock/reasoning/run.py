@@ -96,7 +96,7 @@ class Run:
         self.memory[(role, key)] = Memory(value, self.touches.get(key, 0), self.ageings.get(role, 0))
 
     def told_by(self, step: Step) -> Told:
-        """What a step's words hand over now, of what whoever speaks knows: whoever hears them later learns no more and no less."""
+        """What a step's words hand over now, of what whoever speaks knows: heard later, they hand over no more and no less."""
         heard = (fact for fact in step.tells if self.knows(step.role, fact))
         return {key: Memory(value, self.touches.get(key, 0), self.ageings.get(step.hearer, 0)) for key, value in heard}
 
