@@ -12,7 +12,6 @@ from headstock.physics.pipe_network import GasModel
 from headstock.usecases.air_case import AirFileResult, Solver, answer_air_file
 from headstock.wiring import air_series_file, check_writable, write_whole
 
-
 NOT_THERE = "An air case is a file of your own: what it may say, with an example, stands in docs/reference/air-case.md."
 
 
