@@ -107,6 +107,12 @@ def limit_words(limit_bar: float, limit: Limit, unit: PressureUnit) -> tuple[str
     return f"{limit_figure(limit_bar, limit, unit)} {unit}", limit_tail(limit)
 
 
+def rounded(value: float, decimals: int) -> str:
+    """A figure with so many decimals; a trace below nothing is 0."""
+    text = f"{value:.{decimals}f}"
+    return text.removeprefix("-") if float(text) == 0.0 else text
+
+
 def reading_figure(shows_bar: float, limit_bar: float, limit: Limit, unit: PressureUnit) -> str:
     """What the gauge shows [bar]; with more decimals where the usual ones would put it on the other side of its limit.
 
@@ -117,7 +123,7 @@ def reading_figure(shows_bar: float, limit_bar: float, limit: Limit, unit: Press
         value, limit_value = in_unit(shows_bar, unit), in_unit(limit_bar, unit)
     usual = decimals_of_reading(limit, unit)
     for decimals in range(usual, usual + MORE_DECIMALS + 1):
-        text = f"{value:.{decimals}f}"
+        text = rounded(value, decimals)
         if is_within(float(text), limit_value, limit) == within:
             break
-    return text.removeprefix("-") if float(text) == 0.0 else text
+    return text
