@@ -47,6 +47,15 @@ def test_the_answer_is_json_on_standard_output_and_nothing_is_written(folder: Pa
     assert names_in(folder) == ["case.json"]
 
 
+def test_a_case_that_is_not_there_says_where_one_to_begin_from_stands(folder: Path) -> None:
+    done = headstock("air", "demo-attach", at=folder)
+    assert done.returncode == 2 and "no such file @ demo-attach" in done.stderr
+    assert (
+        "docs/reference/air-case.md" in done.stderr
+        and "docs/reference/air-case.md" in headstock("air", "--help", at=folder).stdout
+    )
+
+
 def test_answer_and_samples_are_written_and_said_where(folder: Path) -> None:
     done = headstock("air", "case.json", "--out", "answer.json", "--series", "samples.parquet", "--gas", "isothermal", at=folder)
     assert done.returncode == 0, done.stderr

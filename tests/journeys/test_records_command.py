@@ -127,6 +127,25 @@ def test_records_are_kept_and_brought_back_and_exported(place: Path) -> None:
     assert answer_of("records", "verify", *there, at=place)["entries"] == 2
 
 
+def test_what_was_recorded_of_practice_is_read_back_with_its_caution_and_its_cure(place: Path) -> None:
+    sitting = ("records", "sitting", "hidden cock", "--led-by", "M. Iden", "--outcome", "found", "--when", "2026-01-08 09:00:00")
+    turned = headstock(*sitting, "--person", "shunter=J. Tolk", at=place)
+    assert turned.returncode == 2 and "the other way round @ --person" in turned.stderr
+    sat = headstock(*sitting, "--person", "J. Tolk=shunter", "--key", "k1", at=place).stdout
+    assert "On record: sitting, entry 2, code" in sat and "  people: J. Tolk, shunter\n" in sat, "the refused one left nothing"
+    assert "A drill is not a sign-off" in sat and "headstock records note correction WHY --who NAME --about" in sat
+    again = headstock(*sitting, "--person", "J. Tolk=shunter", "--key", "k1", at=place).stdout
+    assert again.startswith("Was on record already, nothing was added")
+    sign = ("records", "sign-off", "J. Tolk", "--role", "shunter", "--place", "Harrow Ings", "--since", "2026-01-10", "--until",
+            "2026-12-31", "--assessor", "M. Iden", "--watched", "217")  # fmt: skip
+    unknown = headstock(*sign, "--unit", "tan", at=place)
+    assert (
+        unknown.returncode == 2 and "no such unit type @ --unit: found tan" in unknown.stderr and "nearest tarn" in unknown.stderr
+    )
+    signed = headstock(*sign, "--unit", "tarn", at=place).stdout
+    assert "  assessor: M. Iden\n" in signed and "whoever is in charge, by the local rules" in signed
+
+
 def test_practice_and_competence_are_recorded_and_an_auditor_sees_what_deserves_a_look(place: Path) -> None:
     filed = file_it(place)
     sitting = ("--led-by", "M. Iden", "--person", "J. Tolk=shunter", "--outcome", "found", "--when", "2026-01-08 09:00:00")
@@ -142,6 +161,10 @@ def test_practice_and_competence_are_recorded_and_an_auditor_sees_what_deserves_
     assert [(one["code"], one["state"]) for one in now["competences"]] == [(code, "in date")] and now["sittings_lately"] == 1
     late = headstock("records", "person", "J. Tolk", "--day", "2027-01-01", at=place)
     assert late.returncode == 1 and "lapsed" in late.stdout and "by the local rules" in late.stdout
+    near = headstock("records", "person", "J Tolk", at=place)
+    assert near.returncode == 1 and "No sign-off of J Tolk is on record. Nearest name on record: J. Tolk.\n" in near.stdout
+    shown = headstock("records", "show", sat["code"], at=place).stdout
+    assert "  led by: M. Iden\n" in shown and "  people: J. Tolk, shunter\n" in shown
     view = answer_of("records", "audit", at=place)
     assert (view["kinds"]["test"], view["tests"]) == (1, {"within limits, stands": 1})
     assert [(look["code"], look["why"]) for look in view["looks"]] == [

@@ -115,6 +115,7 @@ def test_the_commands_for_holding_it_against_something_outside_run(place: Path) 
 def test_the_commands_for_keeping_competence_run(place: Path) -> None:
     sat, paper, signed, person = run_commands("how-to/keep-competence.md", place, 4)
     assert "sitting" in sat and "paper" in paper and "competence" in signed and "in date" in person
+    assert "people: J. Tolk, shunter" in sat and "1 sitting." in person, "the sitting counts for who sat it"
 
 
 def test_the_first_exercise_runs_as_it_is_told(place: Path) -> None:

@@ -12,7 +12,9 @@ from headstock.cli.reply import answering
 
 records_app = typer.Typer(help="Records: file tests, log touches, search, print, verify that nothing was altered.",
                           rich_markup_mode=None, no_args_is_help=True)  # fmt: skip
-Key = Annotated[str | None, typer.Option("--key", help="Key of the entry, made by you: the same key again adds nothing.")]
+Key = Annotated[
+    str | None, typer.Option("--key", help="Key of the entry, made by you: the same entry again, with its --when, adds nothing.")
+]
 Name = Annotated[str, typer.Argument(help="Code, number or key of an entry.")]
 Who = Annotated[str, typer.Option("--who", help="Who it was, or who says so.")]
 When = Annotated[str | None, typer.Option("--when", help="YYYY-MM-DD HH:MM:SS on the clock of the place; now if not given.")]

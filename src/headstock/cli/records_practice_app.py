@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from headstock.cli.options import Database, Json
+from headstock.cli.options import Database, FleetFolder, Json
 from headstock.cli.records_app import Key, When, records_app
 from headstock.cli.reply import answering
 
@@ -17,9 +17,11 @@ Units = Annotated[list[str] | None, typer.Option("--unit", metavar="UNIT", help=
 
 @records_app.command("sitting", short_help="Record a sitting of an exercise.")
 def records_sitting(
-    exercise: Annotated[str, typer.Argument(help="Which exercise.")],
+    exercise: Annotated[str, typer.Argument(help="Which exercise, in words or by its name.")],
     led_by: Annotated[str, typer.Option("--led-by", help="Who led it.")],
-    person: Annotated[list[str], typer.Option("--person", metavar="NAME=ROLE", help="Who sat it; may be repeated.")],
+    person: Annotated[
+        list[str], typer.Option("--person", metavar="NAME=ROLE", help="Who sat it, as “J. Tolk=shunter”; may be repeated.")
+    ],
     outcome: Annotated[str, typer.Option("--outcome", help="What came of it, in words.")],
     unit: Units = None,
     when: When = None,
@@ -59,9 +61,9 @@ def records_paper(
 @records_app.command("sign-off", short_help="Record that an assessor signed somebody off.")
 def records_sign_off(
     person: Annotated[str, typer.Argument(help="Who is signed off.")],
-    role: Annotated[str, typer.Option("--role", help="Role on the ground, such as shunter.")],
-    unit: Annotated[list[str], typer.Option("--unit", metavar="UNIT", help="Unit type; two for a pair.")],
-    place: Annotated[str, typer.Option("--place", help="Where it counts.")],
+    role: Annotated[str, typer.Option("--role", help="Role on the ground: driver, shunter or guard.")],
+    unit: Annotated[list[str], typer.Option("--unit", metavar="TYPE", help="Unit type; given twice for a pair.")],
+    place: Annotated[str, typer.Option("--place", help="Where it counts: a place, or one road of it.")],
     since: Annotated[str, typer.Option("--since", help="First day, YYYY-MM-DD.")],
     until: Annotated[str, typer.Option("--until", help="Last day, YYYY-MM-DD.")],
     assessor: Annotated[str, typer.Option("--assessor", help="Who saw it; somebody else.")],
@@ -73,13 +75,14 @@ def records_sign_off(
     key: Key = None,
     database: Database = None,
     as_json: Json = False,
+    fleet: FleetFolder = None,
 ) -> None:
     """Record that an assessor signed somebody off, who was watched on real units: a drill is not a sign-off."""
     from headstock.cli.commands.records_practice import run_practice
     from headstock.usecases.record_practice import CompetenceGiven
 
     given = CompetenceGiven(person, role, tuple(unit), place, since, until, assessor, watched, tuple(about or ()), when, key)
-    answering(as_json, lambda: run_practice(given, database, as_json))
+    answering(as_json, lambda: run_practice(given, database, as_json, fleet))
 
 
 @records_app.command("person", short_help="What somebody is signed off for, and what lapses when.")

@@ -113,13 +113,17 @@ def can(
 def air(
     case: Annotated[Path, typer.Argument(help="Air case: a JSON file with one case, or a list of them.")],
     out: Annotated[Path | None, typer.Option("--out", help="Also write the answer to this file.")] = None,
-    solver: Annotated[Literal["fine", "fast"], typer.Option("--solver", help="fine: cells of 0.5 m or less.")] = "fine",
+    solver: Annotated[Literal["fine", "fast"], typer.Option("--solver", help="fine: in cells; fast: lumped.")] = "fine",
     gas: Annotated[Literal["isothermal", "heat-transfer"] | None, typer.Option("--gas", help="Gas model; fine: heat-transfer.")]
     = None,
     series: Annotated[Path | None, typer.Option("--series", help="Also write all samples of one case (Parquet).")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Errors as JSON too; the answer always is.")] = False,
 ) -> None:  # fmt: skip
-    """Run a plain air case: pressures over time in one pipe, answered as JSON."""
+    """Run a plain air case: pressures over time in one pipe, answered as JSON.
+
+    What a case may say, with an example:
+    docs/reference/air-case.md
+    """
     from headstock.cli.commands.air import run_air
 
     answering(as_json, lambda: run_air(case, out, solver, gas, series))

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from headstock.devices.kind import Act, At
-from headstock.devices.scene import COUPLE, GAP, PULLED
+from headstock.devices.scene import COUPLE, GAP, PULLED, SIDE_CAUTION
 from headstock.reasoning.variable import Fact, Variable
 
 
@@ -112,7 +112,7 @@ def meeting_acts(adapter: Adapter, dressed: tuple[Fact, ...]) -> tuple[Act, ...]
         Act(f"look at the couple of {joint}", "in charge", "joint", "look_both_sides", "join", needs=(touching, locked),
             shows=(locked,), brief=f"Look: {adapter.sign}, both sides."),
         Act(f"watch the pull at {joint}", "in charge", "joint", "look_both_sides", "join", needs=(pulled, touching),
-            shows=(pulled,), brief="No gap seen, the adapter level."),
+            shows=(pulled,), brief="No gap seen, the adapter level.", caution=SIDE_CAUTION),
         Act(f"look at the adapter on {adapter.hangs_on} with the pull taken: pin home, keeper in", "between", "end", "look",
             "between", needs=(*adapter.pinned, pulled, locked), effects=(adapter.proof,), shows=(adapter.proof,), order=(0, 1),
             at=adapter.at, brief="Adapter once more: pin home, keeper in."),

@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from headstock.devices.coupler import CouplerKind, Face
 from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec, Making, Position
 from headstock.devices.marks import Disc, Lettering, Mark
-from headstock.devices.scene import COUPLE, GAP, PULLED, SLACK
+from headstock.devices.scene import COUPLE, GAP, PULLED, SIDE_CAUTION, SLACK
 from headstock.devices.strokes import box, line, shape
 from headstock.reasoning.variable import Fact, Variable
 
@@ -129,7 +129,8 @@ class AutomaticCoupler(CouplerKind):
         phase = "part" if parted else "join"
         if spec.shown_in_cab is None:
             sign = "Look: latch back, both sides." if parted else f"Look: {spec.coupled_sign}, both sides."
-            return (Act(key, "in charge", "joint", "look_both_sides", phase, needs=needs, shows=(shows,), brief=sign),)
+            return (Act(key, "in charge", "joint", "look_both_sides", phase, needs=needs, shows=(shows,), brief=sign,
+                        caution="" if parted else SIDE_CAUTION),)  # fmt: skip
         sign = "Cab no longer shows the couple." if parted else f"Cab shows: {spec.shown_in_cab}."
         return (Act(f"{key}, as the cab shows it", "drives", "driving cab", "look", phase, needs=needs, shows=(shows,),
                     brief=sign),)  # fmt: skip

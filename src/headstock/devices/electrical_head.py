@@ -66,7 +66,8 @@ class ElectricalHead(DeviceKind):
         return (
             Act(f"hold the button until the electrical heads of {joint} are out", "drives", "driving cab", "head_out", "join",
                 needs=(*((at.key(), "covered") for at in ends), (PULLED, "held")), effects=mated, order=(10, 0), at=near[0],
-                brief=f"Electrical heads out: button held {near[1].button_held_s:g} s."),
+                brief=f"Electrical heads out: button held {near[1].button_held_s:g} s.",
+                caution="Nobody near the heads while they move."),
             Act(f"see in the cab that the electrical heads of {joint} are mated", "drives", "driving cab", "look", "join",
                 needs=mated, shows=mated, order=(10, 1), at=near[0], brief="Cab shows the electrical couple made."),
         )  # fmt: skip
@@ -78,7 +79,8 @@ class ElectricalHead(DeviceKind):
         return (
             Act(f"hold the button until the electrical heads of {near[0].where} and {far[0].where} are back", "drives",
                 "driving cab", "head_out", "part", needs=(*((at.key(), "mated") for at in ends), (COUPLE, "locked")),
-                effects=back, order=(5, 0), at=near[0], brief=f"Electrical heads back: button held {near[1].button_held_s:g} s."),
+                effects=back, order=(5, 0), at=near[0], brief=f"Electrical heads back: button held {near[1].button_held_s:g} s.",
+                caution="Nobody near the heads while they move."),
             Act("see in the cab that the electrical heads are back", "drives", "driving cab", "look", "part", needs=back,
                 shows=back, order=(5, 1), at=near[0], brief="Cab shows the electrical heads back."),
         )  # fmt: skip

@@ -24,6 +24,10 @@ HEADSTOCK_FOOT_MM = 850.0
 PIPE_INK: dict[str, Ink] = {"brake pipe": "brake_pipe", "main reservoir pipe": "main_reservoir_pipe"}
 
 
+VENT_CAUTION = "It may vent hard as it shuts: hands and face away from the vent."
+"""Beside a cock that lets its hose out (common practice, no source)."""
+
+
 class EndCockSpec(DeviceSpec):
     """Which pipe, whether the shut cock vents its hose side, how the handle lies when open and when shut.
 
@@ -99,7 +103,8 @@ class EndCock(DeviceKind):
             vent = "it is heard to vent" if spec.vents_hose_when_shut else "it does not vent: the hose beyond stays as it was"
             return Act(f"shut the joined {spec.pipe} cock of {at.where}", "between", "end", "cock", "between",
                        needs=((at.key(), "open"), *hoses, *needs), effects=((at.key(), "shut"),), order=(3, rank, number), at=at,
-                       brief=f"Shut the {spec.pipe} cock of {at.where}: handle {spec.handle_when_shut}; {vent}.")  # fmt: skip
+                       brief=f"Shut the {spec.pipe} cock of {at.where}: handle {spec.handle_when_shut}; {vent}.",
+                       caution=VENT_CAUTION if spec.vents_hose_when_shut else "")  # fmt: skip
 
         return shut(*far, ((near[0].key(), "open"),), 0), shut(*near, ((far[0].key(), "shut"),), 1)
 

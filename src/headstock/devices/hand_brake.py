@@ -40,7 +40,8 @@ class HandBrake(DeviceKind):
             Act(f"look at the braked wheels of {at.where}", "looks at holds", "beside", "look_at_wheels", "hold",
                 needs=(on,), shows=(on,), brief="Look at each braked wheel.", at=at),
             Act(f"take off the hand brake of {at.where}", "holds", "beside", "hand_brake", "leave", needs=(on,),
-                effects=(off,), brief="Hand brakes off.", at=at),
+                effects=(off,), brief="Hand brakes off.", at=at,
+                caution="First: what holds it then? It may spin as it lets go."),
             Act(f"look that the wheels of {at.where} are free", "holds", "beside", "look_at_wheels", "leave",
                 needs=(off,), shows=(off,), brief="Look at each wheel: free.", at=at),
         )  # fmt: skip

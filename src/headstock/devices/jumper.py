@@ -13,6 +13,8 @@ from headstock.devices.scene import PULLED, supply_key
 from headstock.devices.strokes import box, curve, line
 from headstock.reasoning.variable import Fact, Variable
 
+DEAD_CAUTION = "Supply off and proved off before a jumper is touched."
+
 
 class JumperSpec(DeviceSpec):
     """Pattern of plug and socket, functions by pin, whether it carries power."""
@@ -55,7 +57,7 @@ class Jumper(DeviceKind):
         def act(key: str, here: str, there: str, brief: str, rank: int) -> Act:
             return Act(key, "between", "end", "jumper", "between", needs=((cable.key(), here), *dead, (PULLED, "held")),
                        effects=((cable.key(), there),), knows=dead, brief=brief, order=(2, rank), at=cable,
-                       caution="Supply off and proved off before a jumper is touched.")  # fmt: skip
+                       caution=DEAD_CAUTION)  # fmt: skip
 
         return (
             act(f"take the jumper of {cable.where} out of its dummy", "in its dummy", "hanging", "", 0),
@@ -71,6 +73,7 @@ class Jumper(DeviceKind):
                 shows=((cable.key(), "latched"),),
                 order=(2, 3),
                 at=cable,
+                caution=DEAD_CAUTION,
             ),
         )
 
@@ -81,7 +84,7 @@ class Jumper(DeviceKind):
             Act(f"unlatch the jumper of {cable.where} and draw it out", "between", "end", "jumper", "between",
                 needs=((cable.key(), "latched"), *dead), effects=((cable.key(), "hanging"),), knows=dead, order=(2, 0), at=cable,
                 brief=f"Jumper of {cable.where} out, into its dummy.",
-                caution="Supply off and proved off before a jumper is touched."),
+                caution=DEAD_CAUTION),
         )  # fmt: skip
 
     def end_state(self, at: At, spec: Any, position: Position, mated: bool) -> tuple[Fact, ...]:

@@ -11,7 +11,7 @@ from headstock.devices.coupler import CouplerKind, Face
 from headstock.devices.hook_screw import bare_hook, hook_face
 from headstock.devices.kind import AS_LEFT, Act, At, DeviceSpec, Making
 from headstock.devices.marks import Mark
-from headstock.devices.scene import COUPLE, GAP, PULLED, SLACK
+from headstock.devices.scene import COUPLE, GAP, PULLED, SIDE_CAUTION, SLACK
 from headstock.devices.strokes import box, line, shape
 from headstock.reasoning.variable import Fact, Variable
 
@@ -110,9 +110,10 @@ class Knuckle(CouplerKind):
             *(kind._couple(at, joint, seen) for kind, at in zip(kinds, ends, strict=True)),
             Act(f"look at the lock of {joint}", "in charge", "joint", "look_both_sides", "join",
                 needs=((GAP, "touching"), (COUPLE, "locked")), shows=((COUPLE, "locked"),),
-                brief=f"Look: {sign}."),
+                brief=f"Look: {sign}.", caution=SIDE_CAUTION),
             Act(f"watch the pull at {joint}", "in charge", "joint", "look_both_sides", "join",
-                needs=((PULLED, "held"), (GAP, "touching")), shows=((PULLED, "held"),), brief="No gap seen."),
+                needs=((PULLED, "held"), (GAP, "touching")), shows=((PULLED, "held"),), brief="No gap seen.",
+                caution=SIDE_CAUTION),
         )  # fmt: skip
 
     def parting_acts(self, near: tuple[At, Any], far: tuple[At, Any]) -> tuple[Act, ...]:

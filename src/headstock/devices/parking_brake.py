@@ -65,7 +65,8 @@ class ParkingBrake(DeviceKind):
             Act(f"{read}: on", "looks at holds", spec.indicator_at, "look", "hold", needs=(on,),
                 shows=(on,), brief=f"Parking brake of {where} seen on. {seen}", at=at),
             Act(f"take off the parking brake of {where}", "holds", "cab", "parking_brake", "leave", needs=(on,),
-                effects=(off,), brief=f"Parking brake of {where} off.", at=at),
+                effects=(off,), brief=f"Parking brake of {where} off.", at=at,
+                caution="First: what holds it then?"),
             Act(f"{read}: off", "holds", spec.indicator_at, "look", "leave", needs=(off,),
                 shows=(off,), brief=f"Parking brake of {where} seen off. {seen}", at=at),
         )  # fmt: skip

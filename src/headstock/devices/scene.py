@@ -12,6 +12,9 @@ TEST = "brake_test"
 ELECTRIC = "electric brake"
 """What the leading cab commands of the brake worked by wires: release, apply or hold. Without it nothing is commanded."""
 
+SIDE_CAUTION = "Watched from the side."
+"""Beside whoever looks at a fresh couple and watches the pull: one that does not hold lets go (common practice, no source)."""
+
 
 def pipe_key(portion: str) -> str:
     """How far the brake pipe of a portion is charged: charged, drawn (full application made) or empty."""

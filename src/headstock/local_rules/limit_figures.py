@@ -27,6 +27,11 @@ def in_unit(value_bar: float, unit: PressureUnit) -> float:
     return value_bar if unit == "bar" else psi_from_pa_difference(pa_difference_from_bar(value_bar))
 
 
+def bar_from(value: float, unit: PressureUnit) -> float:
+    """A gauge pressure or a difference in the unit people read, in bar."""
+    return value if unit == "bar" else bar_from_pa_difference(pa_difference_from_psi(value))
+
+
 def is_at_most(limit: Limit) -> bool:
     """Whether a limit is an upper one."""
     return "at_least" not in limit
@@ -89,7 +94,7 @@ def limit_read_bar(limit_bar: float, limit: Limit, unit: PressureUnit) -> float:
     """The limit [bar] as people read it, which is the one that decides: a reading that is printed as within it is within it."""
     if unit == "bar":
         return limit_bar
-    return bar_from_pa_difference(pa_difference_from_psi(float(limit_figure(limit_bar, limit, unit))))
+    return bar_from(float(limit_figure(limit_bar, limit, unit)), unit)
 
 
 def limit_tail(limit: Limit) -> str:
@@ -102,6 +107,12 @@ def limit_words(limit_bar: float, limit: Limit, unit: PressureUnit) -> tuple[str
     return f"{limit_figure(limit_bar, limit, unit)} {unit}", limit_tail(limit)
 
 
+def rounded(value: float, decimals: int) -> str:
+    """A figure with so many decimals; a trace below nothing is 0."""
+    text = f"{value:.{decimals}f}"
+    return text.removeprefix("-") if float(text) == 0.0 else text
+
+
 def reading_figure(shows_bar: float, limit_bar: float, limit: Limit, unit: PressureUnit) -> str:
     """What the gauge shows [bar]; with more decimals where the usual ones would put it on the other side of its limit.
 
@@ -112,7 +123,7 @@ def reading_figure(shows_bar: float, limit_bar: float, limit: Limit, unit: Press
         value, limit_value = in_unit(shows_bar, unit), in_unit(limit_bar, unit)
     usual = decimals_of_reading(limit, unit)
     for decimals in range(usual, usual + MORE_DECIMALS + 1):
-        text = f"{value:.{decimals}f}"
+        text = rounded(value, decimals)
         if is_within(float(text), limit_value, limit) == within:
             break
-    return text.removeprefix("-") if float(text) == 0.0 else text
+    return text

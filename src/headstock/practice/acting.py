@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from headstock.devices.scene import AUTHORITY, ELECTRIC, TEST
-from headstock.practice.sitting import Doing, Sitting
+from headstock.practice.sitting import Doing, Said, Sitting
 from headstock.reasoning.run import Run
 from headstock.reasoning.step import Step
 from headstock.reasoning.surroundings import Conditions
@@ -125,15 +125,16 @@ def _said(sitting: Sitting, step: Step) -> Sitting:
     """What it tells: heard at once by the computer, by a person when that person says so."""
     if not step.tells:
         return sitting
+    said = Said(step, sitting.run.told_by(step))
     if sitting.is_played(step.hearer):
-        return replace(sitting, told=(*sitting.told, step))
-    return hear(sitting, step)
+        return replace(sitting, told=(*sitting.told, said))
+    return hear(sitting, said)
 
 
-def hear(sitting: Sitting, step: Step) -> Sitting:
-    """The hearer has heard a step's words."""
+def hear(sitting: Sitting, said: Said) -> Sitting:
+    """The hearer has heard the words of a step."""
     run = sitting.run.copy()
-    run.carry_out(Step(step.key, step.role, None, tells=step.tells, hearer=step.hearer))
+    run.hear(said.step.hearer, said.told)
     return replace(sitting, run=run)
 
 

@@ -8,6 +8,9 @@ from typing import Any, ClassVar
 
 from headstock.base.errors import Fault, InputError
 
+MOST_READ_BAR = 12.0
+"""More than any brake pipe gauge shows: a reading above it is a slip of the finger (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Event:

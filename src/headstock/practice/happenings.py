@@ -110,13 +110,13 @@ def _heard(sitting: Sitting, event: Heard) -> Sitting:
     role, step = _role(sitting, event.role), _step(sitting, event.speaker, event.step)
     if step.hearer != role:
         raise InputError(Fault("those words are for somebody else", path="role", found=role, expected=step.hearer or "nobody"))
-    waiting = next((told for told in sitting.told if told.ident == step.ident), None)
+    waiting = next((said for said in sitting.told if said.step.ident == step.ident), None)
     if waiting is not None:
-        rest = tuple(told for told in sitting.told if told is not waiting)
-        return hear(replace(sitting, told=rest), step).noted(role, "heard", step.key)
+        rest = tuple(said for said in sitting.told if said is not waiting)
+        return hear(replace(sitting, told=rest), waiting).noted(role, "heard", step.key)
     # Spoken aloud and tapped by the hearer alone: said and heard in one.
     told = happened(sitting, Did(sitting.t_s, event.speaker, event.step))
-    return _heard(told, event) if any(one.ident == step.ident for one in told.told) else told
+    return _heard(told, event) if any(said.step.ident == step.ident for said in told.told) else told
 
 
 def _turned(sitting: Sitting, event: Turned) -> Sitting:

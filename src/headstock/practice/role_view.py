@@ -141,7 +141,7 @@ def _acts(sitting: Sitting, role: str, place: str) -> tuple[ActView, ...]:
 
 def _words(sitting: Sitting, role: str) -> tuple[WordsView, ...]:
     """What others may say to this role, in words: whoever has heard it says so; what was said already stands first."""
-    waiting = [told for told in sitting.told if told.hearer == role]
+    waiting = [said.step for said in sitting.told if said.step.hearer == role]
     found = [WordsView(told.role, told.key, _spoken(told), True) for told in waiting]
     for step in sitting.exercise.domain.steps:
         said_aloud = step.hearer == role and step.place is None and sitting.is_played(step.role)

@@ -13,7 +13,7 @@ from headstock.practice.exercise import Exercise
 from headstock.practice.live_air import LiveAir, air_at_first, air_model_of
 from headstock.procedures.cab_work import pipe_bar
 from headstock.reasoning.constraint import place_key
-from headstock.reasoning.run import Run
+from headstock.reasoning.run import Run, Told
 from headstock.reasoning.step import Step
 
 NoteKind = Literal["did", "began", "went", "saw", "noticed", "said", "heard", "unsafe", "misread", "end", "found", "false find",
@@ -44,6 +44,14 @@ class Doing:
 
 
 @dataclass(frozen=True, slots=True)
+class Said:
+    """Words that were said and not yet heard, and what they hand over: as it was known when they were said."""
+
+    step: Step
+    told: Told
+
+
+@dataclass(frozen=True, slots=True)
 class MovementStands:
     """How far it is with another movement that wants the road: since when [s], how often yard control has called."""
 
@@ -55,7 +63,7 @@ class MovementStands:
 @dataclass(frozen=True)
 class Sitting:
     """How a sitting stands. ``done``: steps in the order in which they were done, with their times [s];
-    ``done_by_people``: whether a person did each; ``told``: steps whose words were said and not yet heard.
+    ``done_by_people``: whether a person did each; ``told``: words that were said and not yet heard.
     """
 
     exercise: Exercise
@@ -64,7 +72,7 @@ class Sitting:
     air: LiveAir | None
     people: Mapping[str, str] = field(default_factory=dict)
     doing: Mapping[str, Doing] = field(default_factory=dict)
-    told: tuple[Step, ...] = ()
+    told: tuple[Said, ...] = ()
     began_s: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     done: tuple[tuple[float, Step], ...] = ()
     done_by_people: tuple[bool, ...] = ()

@@ -9,7 +9,7 @@ import numpy as np
 from headstock.brake_test.forecast_reading import SETTLING_S, StageSpan
 from headstock.brake_test.stage_readings import DIFFERENCES, TestRun, is_reckoned, reading_place, value_read
 from headstock.devices.scene import TEST
-from headstock.local_rules.limit_figures import is_share, is_within, limit_said, reading_figure, unit_of
+from headstock.local_rules.limit_figures import in_unit, is_share, is_within, limit_said, reading_figure, unit_of
 from headstock.local_rules.test_method import Stage
 from headstock.physics.air_run import AirTrace
 from headstock.practice.events import Ended
@@ -53,8 +53,15 @@ def _figure_held(sitting: Sitting, step: Step, stage: Stage, event: Ended, truth
     good = [gauge.shows_bar, *((truth[0],) if truth is not None and is_change else ())]
     if min(abs(event.read_bar - value) for value in good) <= gauge.mark_bar + 1e-6:
         return sitting
-    text = f"{step.key}: says to have read {event.read_bar:g} bar; the {gauge.name} gauge showed {gauge.shows_bar:g} bar"
+    said, showed = (_gauge_said(sitting, value) for value in (event.read_bar, gauge.shows_bar))
+    text = f"{step.key}: says to have read {said}; the {gauge.name} gauge showed {showed}"
     return sitting.noted(step.role, "misread", text, NOT_READ, stage.key)
+
+
+def _gauge_said(sitting: Sitting, value_bar: float) -> str:
+    """A pressure as people read it."""
+    unit = sitting.exercise.task.rules.pressure_unit
+    return f"{value_bar:g} bar" if unit == "bar" else f"{in_unit(value_bar, unit):.1f} {unit}"
 
 
 def _held_against(sitting: Sitting, step: Step, stage: Stage, event: Ended, truth: tuple[float, bool]) -> Judged:

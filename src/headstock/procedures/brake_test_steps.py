@@ -13,12 +13,14 @@ from headstock.procedures.places import before as before_end
 from headstock.procedures.places import beside, cab
 from headstock.procedures.scene_variables import BELL, looked_key, protection_key
 from headstock.procedures.task import AttachTask
-from headstock.procedures.wired_test import caution_of, needs_of_wires, place_of_cylinder, tries_bell_both_ways
+from headstock.procedures.wired_test import GEAR_CAUTION, caution_of, needs_of_wires, place_of_cylinder, tries_bell_both_ways
 from headstock.reasoning.step import Step, Utterance
 from headstock.reasoning.variable import Fact
 
 TAIL_CAUTION = "The hose is held in both hands, away from the body, before its cock is touched: it whips. Nobody else there."
 """Beside a tail that is opened (common practice, no source)."""
+MOVES_BLOCKS = ("running", "full", "empty")
+"""What a valve does as blocks come on or go off along the whole train, where nobody at the valve sees who stands at them."""
 
 
 def cab_of(task: AttachTask, at: str) -> UnitEnd:
@@ -101,8 +103,17 @@ def _stage_step(task: AttachTask, stage: Stage, before: str, rank: int) -> Step:
         key=f"test, {stage.key}: {stage.says}", role=role, place=place, goes_to=goes_to, needs=tuple(needs),
         effects=tuple(effects), knows=tuple(knows), duration_s=task.rules.stage_s(stage) + _counting_s(task, stage),
         phase="test", order=(rank,), brief=_stage_brief(task, stage, end),
-        caution=TAIL_CAUTION if stage.cock else caution_of(stage),
+        caution=caution_of_stage(stage),
     )  # fmt: skip
+
+
+def caution_of_stage(stage: Stage) -> str:
+    """What stands beside a stage: the tail's hose first, then what the wires or the air set moving along the whole train."""
+    if stage.cock is not None:
+        return TAIL_CAUTION
+    if stage.valve is not None and stage.valve.after in MOVES_BLOCKS:
+        return GEAR_CAUTION
+    return caution_of(stage)
 
 
 def _where(task: AttachTask, stage: Stage) -> tuple[str, str | None]:

@@ -68,6 +68,10 @@ def left_locked(task: AttachTask, step: Step) -> Step:
     return replace(step, needs=tuple(dict.fromkeys((*step.needs, *behind))))
 
 
+SUPPLY_CAUTION = "Nobody at a jumper as it comes on."
+"""Beside a supply that is switched on (common practice, no source)."""
+
+
 class CabWork:
     """Steps on the brake valve of one cab by one role, while the portion's pipe is its own."""
 
@@ -268,4 +272,5 @@ def _supply(task: AttachTask, of: UnitEnd, at: UnitEnd, role: str, value: str, p
         key=f"switch the electric supply of {of.unit} {value}, cab {at}", role=role, place=cab(at), needs=needs,
         effects=((supply_key(of.unit), value),), knows=((between, "none"),) if value == "on" and not task.is_alone else (),
         duration_s=task.rules.allowance_s("supply"), phase=phase, brief=f"Supply of {of.unit} {value}.",
+        caution=SUPPLY_CAUTION if value == "on" else "",
     )  # fmt: skip

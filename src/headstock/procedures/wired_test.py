@@ -14,7 +14,7 @@ from headstock.reasoning.variable import Fact, Variable
 OFF: Fact = (ELECTRIC, "release")
 GEAR_CAUTION = "Blocks and brake gear move: nobody at them, nobody in between."
 DOOR_CAUTION = "The doors move: nobody in them, nobody leans on them."
-"""Beside a command to the electric brake and beside doors that are tried (common practice, no source)."""
+"""Beside whatever puts brakes on or lets them off in a test, and beside doors that are tried (common practice, no source)."""
 
 
 def electric_variables(task: AttachTask) -> tuple[Variable, ...]:

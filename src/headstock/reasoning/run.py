@@ -6,6 +6,7 @@ what each role saw and was told, and derives knowledge from both. It goes on aft
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -35,13 +36,17 @@ class Complaint:
     role: str = ""
 
 
-@dataclass(slots=True)
-class _Memory:
+@dataclass(frozen=True, slots=True)
+class Memory:
     """What one role learned of one variable: the value, the count of touches and of ageings at that time."""
 
     value: str
     touches: int
     ageings: int
+
+
+Told = Mapping[str, Memory]
+"""What words hand over, by the variable."""
 
 
 @dataclass(slots=True)
@@ -53,7 +58,7 @@ class Run:
     judged: dict[tuple[str, ...], Verdicts]
     touches: dict[str, int] = field(default_factory=dict)
     ageings: dict[str, int] = field(default_factory=dict)
-    memory: dict[tuple[str, str], _Memory] = field(default_factory=dict)
+    memory: dict[tuple[str, str], Memory] = field(default_factory=dict)
     complaints: list[Complaint] = field(default_factory=list)
     standing: frozenset[str] = frozenset()
 
@@ -88,7 +93,19 @@ class Run:
     def learn(self, role: str, fact: Fact) -> None:
         """A role sees or hears a fact now."""
         key, value = fact
-        self.memory[(role, key)] = _Memory(value, self.touches.get(key, 0), self.ageings.get(role, 0))
+        self.memory[(role, key)] = Memory(value, self.touches.get(key, 0), self.ageings.get(role, 0))
+
+    def told_by(self, step: Step) -> Told:
+        """What a step's words hand over now, of what whoever speaks knows: heard later, they hand over no more and no less."""
+        heard = (fact for fact in step.tells if self.knows(step.role, fact))
+        return {key: Memory(value, self.touches.get(key, 0), self.ageings.get(step.hearer, 0)) for key, value in heard}
+
+    def hear(self, role: str, told: Told) -> None:
+        """A role hears what was said before, and keeps what it has learned since."""
+        for key, memory in told.items():
+            kept = self.memory.get((role, key))
+            if kept is None or (kept.touches, kept.ageings) <= (memory.touches, memory.ageings):
+                self.memory[(role, key)] = memory
 
     def known(self) -> tuple[tuple[str, Fact], ...]:
         """All that anybody knows here, as (role, fact)."""
@@ -167,9 +184,8 @@ class Run:
         for fact in step.shows:
             if self.state[fact[0]] == fact[1]:
                 self.learn(step.role, fact)
-        for fact in step.tells:
-            if self.knows(step.role, fact):
-                self.learn(step.hearer, fact)
+        if step.tells:
+            self.hear(step.hearer, self.told_by(step))
 
     def judge_state(self, line: int, step: str) -> None:
         """A broken constraint is named when it breaks, not again while it stays broken."""

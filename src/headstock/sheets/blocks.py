@@ -13,7 +13,7 @@ from headstock.sheets.content import Block, DetailLine, Words
 from headstock.sheets.letters import letter_of
 from headstock.usecases.stop_lines import Leave, StopLine
 
-TEXT_LENGTHS = (400, 350, 310, 280, 255, 230, 210, 190, 170, 150, 120, 90)
+TEXT_LENGTHS = (400, 350, 310, 280, 255, 230, 210, 190, 170, 150, 135, 120, 110, 105, 100, 95, 90)
 """Letters a block's text may have; the longest with which the front still fits is taken."""
 LETTERS_A_LINE = 60
 TITLE_MM, LINE_MM, GAP_MM = 5.9, 3.56, 0.4

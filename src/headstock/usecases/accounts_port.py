@@ -28,12 +28,11 @@ class Account:
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """Somebody signed in; ``ends_s``: at the latest [s since 1970]; ``form_mark``: what a form of this session carries."""
+    """Somebody signed in; ``ends_s``: at the latest [s since 1970]."""
 
     account: Account
     began_s: int
     ends_s: int
-    form_mark: str = field(repr=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,6 +39,11 @@ class PersonNow:
     sittings_lately: int
     papers: tuple[Filed, ...]
 
+    @property
+    def is_on_record(self) -> bool:
+        """Whether anything of that name was found."""
+        return bool(self.competences or self.papers or self.tests_lately or self.sittings_lately)
+
 
 def person_now(person: str, records: Records, day: date) -> PersonNow:
     """How somebody stands on a day. Raises StorageError."""

@@ -13,14 +13,13 @@ from headstock.usecases.forecast_words import band_in_words, limit_in_words, rea
 
 @dataclass(frozen=True, slots=True)
 class ForecastMoment:
-    """The end of a stage: when [s from the beginning], both gauges of the healthy train [bar, gauge] and as people read them.
+    """The end of a stage: how long it lasts [s], both gauges of the healthy train [bar, gauge] and as people read them.
 
     ``reads``: the reading that is due then, with what it will show, its limit and the band; "" for none.
     """
 
     stage: str
     lasts_s: float
-    at_s: float
     front_bar: float
     rear_bar: float
     front: str
@@ -45,7 +44,7 @@ def forecast_moments(forecast: Forecast, rules: LocalRules) -> tuple[ForecastMom
         reading = readings.get(span.key)
         band = forecast.band.of_stage(span.key) if forecast.band is not None else None
         found.append(ForecastMoment(
-            span.key, span.ends_s - span.begins_s, span.ends_s, front_bar, rear_bar, front, rear,
+            span.key, span.ends_s - span.begins_s, front_bar, rear_bar, front, rear,
             reading.name if reading else "", reading_in_words(reading, rules) if reading else "",
             limit_in_words(reading, rules) if reading else "", band_in_words(band, unit) if band is not None else "",
             still.get(span.key, ""), reading.within if reading else True,

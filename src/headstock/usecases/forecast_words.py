@@ -12,6 +12,7 @@ from headstock.local_rules.limit_figures import (
     is_pressure,
     limit_said,
     reading_figure,
+    rounded,
     unit_of,
 )
 from headstock.local_rules.rules import LocalRules
@@ -60,13 +61,7 @@ def gauge_taken_words(taken: GaugeTaken) -> str:
 def band_in_words(band: ReadingBand, unit: PressureUnit) -> str:
     """From and to, without the unit: of brakes counted as shares."""
     ends = [in_unit(value, unit) if is_pressure(band.limit) else value for value in (band.lowest, band.highest)]
-    return " to ".join(_band_figure(value, decimals_of_reading(band.limit, unit)) for value in ends)
-
-
-def _band_figure(value: float, decimals: int) -> str:
-    """A trace below nothing is 0."""
-    text = f"{value:.{decimals}f}"
-    return text.removeprefix("-") if float(text) == 0.0 else text
+    return " to ".join(rounded(value, decimals_of_reading(band.limit, unit)) for value in ends)
 
 
 def stage_in_words(band: StageBand) -> str:

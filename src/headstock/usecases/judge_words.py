@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from headstock.brake_test.reading_verdict import LimitVerdict
-from headstock.local_rules.limit_figures import PressureUnit, in_unit, limit_figure, limit_tail
+from headstock.local_rules.limit_figures import PressureUnit, in_unit, limit_figure, limit_tail, rounded
 from headstock.local_rules.test_limits import Limit
 
 LIMIT_WORDS: Final[dict[Limit, tuple[str, str]]] = {
@@ -32,12 +32,7 @@ def limit_words(verdict: LimitVerdict, unit: PressureUnit) -> str:
     tail = limit_tail(verdict.limit)
     if own.startswith("bar"):
         said_unit = own.replace("bar", unit, 1)
-        shows = "not known" if verdict.value is None else _figure(in_unit(verdict.value, unit), 2 if unit == "bar" else 1)
+        shows = "not known" if verdict.value is None else rounded(in_unit(verdict.value, unit), 2 if unit == "bar" else 1)
         return f"{words} {shows}, limit {limit_figure(verdict.limit_value, verdict.limit, unit)} {said_unit} {tail}"
     shows = "not known" if verdict.value is None else f"{verdict.value:.4g}"
     return f"{words} {shows}, limit {verdict.limit_value:g}{f' {own}' if own else ''} {tail}"
-
-
-def _figure(value: float, decimals: int) -> str:
-    text = f"{value:.{decimals}f}"
-    return text.removeprefix("-") if float(text) == 0.0 else text

@@ -15,13 +15,12 @@ from headstock.reasoning.variable import Variable
 
 @dataclass(frozen=True, slots=True)
 class LeftBox:
-    """One thing, each of its states in words, which of them is ticked, and which the unit type says."""
+    """One thing, each of its states in words, and which of them is ticked."""
 
     key: str
     name: str
     states: tuple[tuple[str, str], ...]
     ticked: str
-    by_type: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,15 +40,14 @@ def left_of(train: Train, work: str) -> dict[str, str]:
 
 def left_boxes(train: Train, work: str, moves_first: bool, said: Mapping[str, str]) -> tuple[LeftGroup, ...]:
     """Ends at the joint first, then each unit with its other ends. ``said``: what was ticked before, by key."""
-    left = left_of(train, work)
-    ticked = {**left, **(said or _first_ticks(train, work, moves_first))}
+    ticked = {**left_of(train, work), **(said or _first_ticks(train, work, moves_first))}
     moving = frozenset(unit.name for unit in train.portions()[0 if moves_first else 1])
     joint = train.joint_to_make
     ends = [joint.first, joint.second]
     others = [UnitEnd(unit.name, end) for unit in train.units for end in ("1", "2") if UnitEnd(unit.name, end) not in ends]
-    groups = [LeftGroup(f"End {end}, at the joint", True, _boxes(train, end, left, ticked, moving)) for end in ends]
-    groups += [LeftGroup(f"Unit {unit.name}", False, _unit_boxes(train, unit.name, left, ticked)) for unit in train.units]
-    groups += [LeftGroup(f"End {end}", False, _boxes(train, end, left, ticked, moving)) for end in others]
+    groups = [LeftGroup(f"End {end}, at the joint", True, _boxes(train, end, ticked, moving)) for end in ends]
+    groups += [LeftGroup(f"Unit {unit.name}", False, _unit_boxes(train, unit.name, ticked)) for unit in train.units]
+    groups += [LeftGroup(f"End {end}", False, _boxes(train, end, ticked, moving)) for end in others]
     return tuple(group for group in groups if group.boxes)
 
 
@@ -63,11 +61,9 @@ def _first_ticks(train: Train, work: str, moves_first: bool) -> dict[str, str]:
             if isinstance(spec, MainReservoirSpec)}  # fmt: skip
 
 
-def _boxes(
-    train: Train, end: UnitEnd, left: Mapping[str, str], ticked: Mapping[str, str], moving: frozenset[str]
-) -> tuple[LeftBox, ...]:
+def _boxes(train: Train, end: UnitEnd, ticked: Mapping[str, str], moving: frozenset[str]) -> tuple[LeftBox, ...]:
     """How the valves of what moves stand is not asked: the work itself says it."""
-    return tuple(_box(variable, str(end), left, ticked) for at, spec in train.end_devices(end)
+    return tuple(_box(variable, str(end), ticked) for at, spec in train.end_devices(end)
                  if not (isinstance(spec, CabValveSpec) and end.unit in moving)
                  for variable in kind_of(spec).variables(at, spec))  # fmt: skip
 
@@ -78,15 +74,15 @@ def valves_of(units: Sequence[TrainUnit], train: Train) -> frozenset[str]:
                      if isinstance(spec, CabValveSpec))  # fmt: skip
 
 
-def _unit_boxes(train: Train, unit: str, left: Mapping[str, str], ticked: Mapping[str, str]) -> tuple[LeftBox, ...]:
-    return tuple(_box(variable, unit, left, ticked) for at, spec in train.devices() if at.unit == unit and not at.end
+def _unit_boxes(train: Train, unit: str, ticked: Mapping[str, str]) -> tuple[LeftBox, ...]:
+    return tuple(_box(variable, unit, ticked) for at, spec in train.devices() if at.unit == unit and not at.end
                  for variable in kind_of(spec).variables(at, spec))  # fmt: skip
 
 
-def _box(variable: Variable, where: str, left: Mapping[str, str], ticked: Mapping[str, str]) -> LeftBox:
+def _box(variable: Variable, where: str, ticked: Mapping[str, str]) -> LeftBox:
     name = variable.label.replace(f" of {where}", "")
     states = tuple((value, _state(variable, value)) for value in variable.domain)
-    return LeftBox(variable.key, name[0].upper() + name[1:], states, ticked[variable.key], left[variable.key])
+    return LeftBox(variable.key, name[0].upper() + name[1:], states, ticked[variable.key])
 
 
 def _state(variable: Variable, value: str) -> str:

@@ -81,16 +81,6 @@ def listening_remarks(host: str, tls: TlsFiles | None, now: datetime | None = No
     return tuple(said)
 
 
-def address_of(peer: str, forwarded_for: str, proxy: bool) -> str:
-    """From where a request comes, for limits and traces.
-
-    Behind the proxy the last address of its `X-Forwarded-For`, which it added itself. What stands before that, and the whole of
-    it where there is no proxy on this computer, anybody could have written.
-    """
-    last = forwarded_for.rpartition(",")[2].strip()
-    return last if proxy and last and is_this_computer(peer) else peer
-
-
 def _covers(name: str, host: str) -> bool:
     here, there = name.casefold(), host.casefold().strip("[]")
     return here == there or (here.startswith("*.") and here[1:] == there[there.find(".") :])

@@ -5,17 +5,20 @@ A drill is not a sign-off: competence is what a named assessor saw on real units
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from headstock.base.errors import Fault, InputError
+from headstock.base.nearest import nearest_of
+from headstock.usecases.job_file import CrewRole
 from headstock.usecases.moments import day_s, kept_day, latest_anywhere_s
 from headstock.usecases.record_notes import digest_of_file, entry_named, key_of, moment_given
 from headstock.usecases.record_terms import name_key, terms_of, word_terms
 from headstock.usecases.records_port import Draft, Records
 
+ROLES: Final[tuple[str, ...]] = get_args(CrewRole)
 DRILL_CAUTION: Final = "A drill is not a sign-off: that is a named assessor watching real units."
 
 
@@ -71,6 +74,7 @@ def sitting_to_file(given: SittingGiven) -> Draft:
         faults.append(Fault("nobody sat the exercise", path="--person", found="nobody", expected="NAME=ROLE, once for each"))
     faults += [Fault("name or role is missing", path="--person", found=f"{name}={role}", expected="NAME=ROLE")
                for name, role in given.people if not (name.strip() and role.strip())]  # fmt: skip
+    faults += [fault for name, role in given.people if name.strip() and role.strip() for fault in _wrong_role(name, role)]
     _raise(faults)
     at = moment_given(given.when)
     body = {"text": f"{given.exercise}: {given.outcome}", "exercise": given.exercise, "who": given.led_by, "when": at,
@@ -98,12 +102,33 @@ def paper_to_file(given: PaperGiven) -> Draft:
     return _draft("paper", at, body, terms, given.key)
 
 
-def competence_to_file(given: CompetenceGiven, records: Records) -> Draft:
-    """The entry of a sign-off. Raises InputError with every reason why it cannot have been."""
+def _wrong_role(name: str, role: str) -> Iterator[Fault]:
+    """A role that nobody has on the ground; a name given in its place is what happens."""
+    if role in ROLES:
+        return
+    if name in ROLES:
+        yield Fault("name and role are the other way round", path="--person", found=f"{name}={role}", expected=f"{role}={name}")
+    else:
+        yield _no_role("--person", role)
+
+
+def _no_role(path: str, role: str) -> Fault:
+    return Fault(
+        "no such role", path=path, found=role, expected=f"{', '.join(ROLES[:-1])} or {ROLES[-1]}", nearest=nearest_of(role, ROLES)
+    )
+
+
+def competence_to_file(given: CompetenceGiven, records: Records, types: Collection[str] | None = None) -> Draft:
+    """The entry of a sign-off; ``types``: the unit types that there are, where they are known.
+
+    Raises InputError with every reason why it cannot have been.
+    """
     faults = [*_empty(("PERSON", given.person), ("--role", given.role), ("--place", given.place), ("--assessor", given.assessor),
                       ("--watched", given.watched))]  # fmt: skip
     if not given.units:
         faults.append(Fault("for which units?", path="--unit", found="none", expected="the unit types, one or the two of a pair"))
+    faults += [_no_role("--role", given.role)] if given.role.strip() and given.role not in ROLES else []
+    faults += _unknown_types(given.units, types) if types is not None else []
     if name_key(given.person) == name_key(given.assessor):
         faults.append(Fault("nobody signs themselves off", path="--assessor", found=given.assessor, expected="somebody else"))
     _raise([*faults, *_wrong_days(given)])
@@ -114,6 +139,12 @@ def competence_to_file(given: CompetenceGiven, records: Records) -> Draft:
             "until": given.until, "who": given.assessor, "watched": given.watched, "rests_on": about, "when": at}  # fmt: skip
     terms = [*given.units, *word_terms(given.person, given.assessor, given.place, given.role), f"person:{given.person}"]
     return _draft("competence", at, body, [*terms, *(f"about:{key}" for key in about)], given.key)
+
+
+def _unknown_types(units: Collection[str], types: Collection[str]) -> list[Fault]:
+    expected = f"one of {', '.join(sorted(types))}"
+    return [Fault("no such unit type", path="--unit", found=unit, expected=expected, nearest=nearest_of(unit, types))
+            for unit in units if unit not in types]  # fmt: skip
 
 
 def _wrong_days(given: CompetenceGiven) -> list[Fault]:

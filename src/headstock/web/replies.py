@@ -15,6 +15,7 @@ from markupsafe import Markup
 
 from headstock.base.errors import HeadstockError, StorageError
 from headstock.devices.key_words import device_in_words
+from headstock.local_rules.limit_figures import in_unit
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.web.sent_signs import Sent
 from headstock.web.visitor import visitor_of
@@ -38,6 +39,7 @@ PAGES = Environment(
     loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
 )
 PAGES.filters["device"] = device_in_words
+PAGES.filters["in_unit"] = in_unit
 
 
 def as_seen(error: HeadstockError) -> HeadstockError:

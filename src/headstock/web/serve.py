@@ -6,6 +6,7 @@ import socket
 import sys
 
 import uvicorn
+from starlette.types import ASGIApp
 
 from headstock.base.errors import Fault, InputError
 from headstock.base.lasting import make_lasting
@@ -40,14 +41,18 @@ def serve(serving: Serving) -> int:
     scheme = "https" if serving.certificate else "http"
     host, port = listener.getsockname()[:2]
     print(f"Headstock is at {scheme}://{f'[{host}]' if ':' in host else host}:{port}/  (stop it with Ctrl-C)", flush=True)
-    settings = uvicorn.Config(
+    uvicorn.Server(settings_of(app, serving)).run(sockets=[listener])
+    print("stopped", file=sys.stderr)
+    return 0
+
+
+def settings_of(app: ASGIApp, serving: Serving) -> uvicorn.Config:
+    """How the server runs; where a request comes from is taken from nobody but a proxy on this computer."""
+    return uvicorn.Config(
         app, log_level="warning", ws="websockets-sansio", ws_per_message_deflate=False, ws_max_size=MOST_HEARD,
         server_header=False, timeout_graceful_shutdown=1, ssl_certfile=serving.certificate, ssl_keyfile=serving.key,
         proxy_headers=serving.behind_proxy, forwarded_allow_ips="127.0.0.1,::1",
     )  # fmt: skip
-    uvicorn.Server(settings).run(sockets=[listener])
-    print("stopped", file=sys.stderr)
-    return 0
 
 
 def _listener(serving: Serving) -> socket.socket:

@@ -49,7 +49,7 @@ def _with_a_guard(exercise: Exercise, most: int = 90) -> tuple[Sitting, Mark]:
     for _ in range(most):
         event = colleagues.next_event(sitting)
         if event is None and sitting.told:
-            event = Heard(sitting.t_s + 1.0, "guard", sitting.told[0].role, sitting.told[0].key)
+            event = Heard(sitting.t_s + 1.0, "guard", sitting.told[0].step.role, sitting.told[0].step.key)
         event = event or colleagues.next_event(replace(sitting, people={}))
         if event is None:
             break

@@ -130,6 +130,24 @@ def test_a_figure_that_the_gauge_did_not_show_is_misread_and_a_mark_more_or_less
             assert all(f"the {gauge.name} gauge showed {gauge.shows_bar:g} bar" in text for text in misread)
 
 
+@pytest.mark.parametrize("is_touched", [False, True])
+def test_words_hand_over_what_was_known_when_they_were_said_however_late_they_are_heard(exercise: Make, is_touched: bool) -> None:
+    made = exercise()
+    telling = next(step for step in made.order if step.key == "tell the driver: brake pipe cock of 226/1 open")
+    back = max(number for number, step in enumerate(made.order) if step.key == "give the protection back")
+    sitting = begun(made)
+    for role in ("driver", "shunter"):
+        sitting = after(sitting, Took(0.0, role, f"the {role}"))
+    sitting = at_line(made, back + 1, sitting)
+    assert not sitting.run.knows("shunter", telling.tells[0]), "who has come out knows it for as long as nobody was in there"
+    if is_touched:
+        run = sitting.run.copy()
+        run.carry_out(Step("shut it again", "guard", None, effects=((telling.tells[0][0], "shut"),)))
+        sitting = replace(sitting, run=run)
+    heard = after(sitting, Heard(sitting.t_s + 60.0, "driver", "shunter", telling.key))
+    assert heard.run.knows("driver", telling.tells[0]) != is_touched
+
+
 def test_colleagues_are_not_asked_for_a_figure(exercise: Make) -> None:
     made = exercise()
     line = next(number for number, step in enumerate(made.order) if "rear applied" in step.key)

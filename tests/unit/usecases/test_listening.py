@@ -7,7 +7,7 @@ from itertools import product
 
 import pytest
 
-from headstock.usecases.listening import TlsFiles, address_of, is_this_computer, listening_refusals, listening_remarks
+from headstock.usecases.listening import TlsFiles, is_this_computer, listening_refusals, listening_remarks
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 GOOD = TlsFiles("c.pem", "k.pem", (), ("depot.example",), NOW - timedelta(days=10), NOW + timedelta(days=80))
@@ -47,12 +47,3 @@ def test_what_ends_soon_or_has_another_name_is_remarked() -> None:
     assert "browsers will warn" in listening_remarks("yard.example", GOOD, NOW)[0]
     wide = TlsFiles("c.pem", "k.pem", (), ("*.example",), None, None)
     assert listening_remarks("yard.example", wide, NOW) == () and listening_remarks("a.yard.example", wide, NOW)
-
-
-@pytest.mark.parametrize(("peer", "said", "proxy", "wanted"), [
-    ("127.0.0.1", "203.0.113.7", True, "203.0.113.7"), ("127.0.0.1", "1.2.3.4, 203.0.113.7", True, "203.0.113.7"),
-    ("127.0.0.1", "", True, "127.0.0.1"), ("127.0.0.1", "1.2.3.4", False, "127.0.0.1"),
-    ("203.0.113.9", "1.2.3.4", True, "203.0.113.9"),
-])  # fmt: skip
-def test_only_the_proxy_is_believed_where_a_request_comes_from(peer: str, said: str, proxy: bool, wanted: str) -> None:
-    assert address_of(peer, said, proxy) == wanted

@@ -54,6 +54,32 @@ def test_a_sign_off_is_in_date_until_its_last_day_and_then_lapsed(records: Store
     assert person_now("J. Tolk", records, date(2026, 2, 1)).competences[0].state == "corrected"
 
 
+@pytest.mark.parametrize(
+    ("people", "told"),
+    [
+        (
+            (("shunter", "J. Tolk"),),
+            "name and role are the other way round @ --person: found shunter=J. Tolk, expected J. Tolk=shunter",
+        ),
+        ((("J. Tolk", "shuntr"),), "no such role @ --person: found shuntr, expected driver, shunter or guard; nearest shunter"),
+        ((("J. Tolk", ""),), "name or role is missing @ --person: found J. Tolk=, expected NAME=ROLE"),
+    ],
+)
+def test_a_sitting_names_people_and_roles_that_there_are(people: tuple[tuple[str, str], ...], told: str) -> None:
+    with pytest.raises(InputError) as refused:
+        sitting_to_file(replace(SITTING, people=people))
+    assert [fault.text() for fault in refused.value.faults] == [told]
+
+
+def test_a_sign_off_is_for_a_role_and_types_that_there_are(records: StoredRecords) -> None:
+    wrong = replace(SIGNED, role="shuntr", units=("tarn", "kestl"))
+    with pytest.raises(InputError) as refused:
+        competence_to_file(wrong, records, ("tarn", "kestle"))
+    assert [(fault.what, fault.path, fault.nearest) for fault in refused.value.faults] == [
+        ("no such role", "--role", "shunter"), ("no such unit type", "--unit", "kestle")]  # fmt: skip
+    assert competence_to_file(replace(wrong, role="shunter"), records).body["units"] == ["tarn", "kestl"], "types not known here"
+
+
 def test_the_same_sent_again_adds_nothing(records: StoredRecords) -> None:
     drafts = [sitting_to_file(SITTING), paper_to_file(PAPER), competence_to_file(SIGNED, records)]
     assert [entry.is_new for entry in records.append(drafts)] == [True] * 3

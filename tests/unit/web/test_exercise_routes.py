@@ -1,5 +1,6 @@
 """Routes of exercises: who sees what is hidden, and from where live figures may be asked."""
 
+import re
 from typing import Any, cast
 
 import pytest
@@ -44,6 +45,33 @@ def test_live_figures_are_not_given_under_another_name(client: TestClient, host:
     with pytest.raises(WebSocketDisconnect) as closed, client.websocket_connect(f"/sittings/{code}/live", headers={"host": host}):
         pass
     assert closed.value.code == 4403
+
+
+def _at_a_gauge(client: TestClient, name: str) -> tuple[str, Any]:
+    """The address of a driver's page at a stage with a gauge, and the sitting."""
+    code = str(client.post(f"/exercises/{name}/set").url).split("/")[-2]
+    app: Any = client.app
+    live = app.state.sittings.named(code)
+    live.act({"kind": "took", "role": "driver", "person": "M. Iden"})
+    step = next(step for step in live.exercise.order if step.key.startswith("test, front fallen"))
+    live.act({"kind": "walked", "role": "driver", "place": step.place})
+    live.act({"kind": "did", "role": "driver", "step": step.key})
+    return f"/sittings/{code}/role/driver", live
+
+
+@pytest.mark.parametrize(("name", "unit", "most"), [("attach-plain", "bar", 12), ("second-plain", "psi", 174)])
+def test_gauges_are_shown_and_read_in_the_unit_of_the_local_rules(
+    client: TestClient, name: str, unit: str, most: int
+) -> None:  # fmt: skip
+    here, live = _at_a_gauge(client, name)
+    text = client.get(here).text
+    assert f"What did you read? [{unit}]" in text and f'max="{most}"' in text
+    shown = re.search(r'id="gauge-0">([\d.]+)</span> (\w+)', text)
+    assert shown is not None and shown[2] == unit and "." in shown[1]
+    wrong = client.post(here, data={"kind": "ended", "calls": "good", "read": "nan"})
+    assert f"no figure of a gauge @ read: found nan, expected {unit}, 0 to {most}" in wrong.text and live.sitting.doing
+    client.post(here, data={"kind": "ended", "calls": "good", "read": shown[1].replace(".", ",")})
+    assert not live.sitting.doing and not [note for note in live.sitting.unsafe if "says to have read" in note.text]
 
 
 def _asked_for_the_road(client: TestClient) -> tuple[str, str]:

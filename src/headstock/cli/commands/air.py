@@ -6,16 +6,23 @@ import json
 import sys
 from pathlib import Path
 
+from headstock.base.errors import FileError
 from headstock.cli.reply import YES, print_json
 from headstock.physics.pipe_network import GasModel
 from headstock.usecases.air_case import AirFileResult, Solver, answer_air_file
 from headstock.wiring import air_series_file, check_writable, write_whole
 
+NOT_THERE = "An air case is a file of your own: what it may say, with an example, stands in docs/reference/air-case.md."
+
 
 def run_air(case: Path, out: Path | None, solver: Solver, gas: GasModel | None, series: Path | None) -> int:
     """Run the cases of a file, write what was asked for, print the answers."""
     check_writable({name: path for name, path in (("--out", out), ("--series", series)) if path is not None}, case)
-    answer = _answered(case, solver, gas, series is not None)
+    try:
+        answer = _answered(case, solver, gas, series is not None)
+    except FileError as error:
+        error.cure = error.cure or NOT_THERE
+        raise
     written = _written(answer, out, series)
     print_json(answer.as_json())
     for path in written:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from headstock.cli.reply import YES, print_json
 from headstock.usecases.exercise_file import ExerciseFile, exercise_path, load_exercise, read_exercise, ready_exercises
+from headstock.usecases.record_practice import DRILL_CAUTION
 from headstock.wiring import air_engine, fleet_from
 
 
@@ -17,9 +18,11 @@ def run_list(as_json: bool) -> int:
             [{"exercise": name, **one.model_dump(mode="json", exclude={"hidden", "lapses"})} for name, one in ready.items()]
         )
         return YES
+    print(f"For trainers: this list says what is hidden. {DRILL_CAUTION}")
     for name, one in ready.items():
         print(f"{name}: {one.title}{' (learning)' if one.learning else ''}")
         print(f"    {one.about}")
+    print("To sit one alone: headstock exercise sit NAME --role ROLE. With a class: headstock serve, Exercise.")
     return YES
 
 
@@ -34,7 +37,7 @@ def run_show(name: str, as_json: bool, fleet: Path | None) -> int:
 
 
 def _print(given: ExerciseFile, roles: tuple[str, ...], lines: int) -> None:
-    print("Exercise, not a real train. A drill is not a sign-off: that is a named assessor watching real units.")
+    print(f"Exercise, not a real train. {DRILL_CAUTION}")
     print(f"{given.title}{' (invented)' if given.invented else ''}")
     print(f"  {given.about}")
     print(f"  job {given.job}: {lines} lines; roles {', '.join(roles)}; {given.weather}, {given.light}")

@@ -3,34 +3,30 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
 from dataclasses import asdict, dataclass
+from math import floor
 from pathlib import Path
+from typing import TextIO
 
 from headstock.base.errors import Fault, InputError
+from headstock.base.nearest import nearest_of
+from headstock.cli.commands.sit_words import AN_ACT_S, HELP, held_lines, mark_lines, near_lines, news_lines, shown, who_you_are
 from headstock.cli.reply import NO, YES, print_json
+from headstock.local_rules.limit_figures import bar_from, in_unit
 from headstock.practice.acting import least_s
 from headstock.practice.colleague import Colleagues
-from headstock.practice.events import Declared, Did, Ended, Event, Heard, RoadAnswered, Stopped, Took, Turned, Walked
-from headstock.practice.marking import Mark, mark_of
+from headstock.practice.events import MOST_READ_BAR, Declared, Ended, Event, Stopped, Took, Turned
+from headstock.practice.marking import mark_of
 from headstock.practice.playing import after
-from headstock.practice.role_view import RoleView, view_of
+from headstock.practice.role_view import view_of
 from headstock.practice.sitting import Sitting, at_time, begun
 from headstock.usecases.exercise_file import exercise_path, load_exercise
+from headstock.usecases.record_practice import DRILL_CAUTION
 from headstock.wiring import air_engine, fleet_from
 
-HELP = """  NUMBER            do it, go there, or hear it
-  wait SECONDS      let time pass
-  done [BAR]        end what you are at; with a reading, what you read
-  not good [BAR]    end a stage of the test: not within limits
-  set KEY VALUE     set a device within reach otherwise
-  wrong KEY         say that a device is not as it should be
-  role ROLE         go on as another role of yours
-  stop              stop, make safe
-  finished          say that the job is done
-  end               leave the sitting"""
-AN_ACT_S = 2.0
 MOST_EVENTS = 400
+MOST_WAIT_S = 3600.0
+WORDS = ("wait", "done", "not good", "near", "set", "wrong", "role", "stop", "finished", "end")
 
 
 @dataclass
@@ -40,13 +36,19 @@ class Terminal:
     sitting: Sitting
     colleagues: Colleagues
     role: str
-    shown: int = 0
+    out: TextIO
+    seen: int = 0
 
     def happen(self, event: Event) -> None:
-        """Something one does, after what colleagues have done before."""
-        self.pass_until(event.t_s)
-        if not self.sitting.is_over:
-            self.sitting = after(self.sitting, event)
+        """Something one does, after what colleagues have done before. Raises InputError; no time has passed then."""
+        before = self.sitting
+        try:
+            self.pass_until(event.t_s)
+            if not self.sitting.is_over:
+                self.sitting = after(self.sitting, event)
+        except InputError:
+            self.sitting = before
+            raise
 
     def pass_until(self, t_s: float) -> None:
         """Time passes, colleagues act."""
@@ -58,95 +60,147 @@ class Terminal:
         if t_s > self.sitting.t_s:
             self.sitting = at_time(self.sitting, t_s)
 
-    def news(self) -> Iterator[str]:
-        """What has happened since one last looked, as far as this role could notice."""
-        for note in self.sitting.notes[self.shown :]:
-            if note.role == self.role and note.kind in ("saw", "noticed", "did", "began", "heard", "found", "false find"):
-                yield f"  {note.text}"
-        self.shown = len(self.sitting.notes)
+    def say(self, *lines: str) -> None:
+        """Print lines."""
+        if lines:
+            print("\n".join(lines), file=self.out, flush=True)
 
 
 def run_sit(name: str, role: str | None, as_json: bool, fleet: Path | None) -> int:
     """Sit it; the exit status says whether it was safe."""
     given, exercise = load_exercise(exercise_path(name), fleet_from(fleet), air_engine())
     if role is not None and role not in exercise.roles:
-        raise InputError(Fault("no such role", path="--role", found=role, expected=", ".join(exercise.roles)))
-    sitting = begun(exercise)
-    for own in (role,) if role is not None else exercise.roles:
-        sitting = after(sitting, Took(0.0, own, "you"))
-    terminal = Terminal(sitting, Colleagues(exercise), role or exercise.roles[0])
-    out = sys.stderr if as_json else sys.stdout
-    print("Exercise, not a real train. A drill is not a sign-off.", file=out)
-    print(f"{given.title}: {exercise.weather}, {exercise.light}. Type ? for what can be typed.", file=out)
-    _play(terminal, out)
+        raise InputError(Fault("no such role", path="--role", found=role, expected=", ".join(exercise.roles),
+                               nearest=nearest_of(role, exercise.roles)))  # fmt: skip
+    sitting, own = begun(exercise), (role,) if role is not None else exercise.roles
+    for one in own:
+        sitting = after(sitting, Took(0.0, one, "you"))
+    terminal = Terminal(sitting, Colleagues(exercise), own[0], sys.stderr if as_json else sys.stdout)
+    terminal.say(f"Exercise, not a real train. {DRILL_CAUTION}",
+                 f"{given.title}: {exercise.weather}, {exercise.light}. {who_you_are(own, exercise.roles)}",
+                 "Type a number or a word, then Enter; ? for what can be typed, end to leave.")  # fmt: skip
+    _play(terminal)
     return _end(terminal, as_json)
 
 
-def _play(terminal: Terminal, out: object) -> None:
+def _play(terminal: Terminal) -> None:
+    view, choices = None, list[Event]()
     while not terminal.sitting.is_over:
-        view = view_of(terminal.sitting, terminal.role)
-        choices = _show(terminal, view, out)
+        if view is None:
+            terminal.say(*news_lines(terminal.sitting, terminal.role, terminal.seen))
+            terminal.seen = len(terminal.sitting.notes)
+            view = view_of(terminal.sitting, terminal.role)
+            lines, choices = shown(terminal.sitting, view)
+            terminal.say(*lines)
         line = sys.stdin.readline()
-        if not line or line.strip() == "end":
+        typed = " ".join(line.split())
+        if not line or typed.casefold() == "end":
             break
+        unsafe = len(terminal.sitting.unsafe)
         try:
-            _obey(terminal, line.strip(), choices)
-        except (InputError, ValueError) as error:
-            print(f"  {error}", file=out)  # type: ignore[call-overload]
+            view = None if _obey(terminal, typed, choices) else view
+        except InputError as error:
+            terminal.say(*(f"  {one}" for one in error.text().splitlines()))
+        if terminal.sitting.exercise.holds_at_unsafe and not _goes_on(terminal, unsafe):
+            break
+    terminal.say(*news_lines(terminal.sitting, terminal.role, terminal.seen))
 
 
-def _show(terminal: Terminal, view: RoleView, out: object) -> list[Event]:
-    """The page of a role in words; gives what its numbers mean."""
+def _goes_on(terminal: Terminal, before: int) -> bool:
+    """Where the clock holds at an unsafe act: what it was, and whether the sitting goes on."""
+    lines = held_lines(terminal.sitting, before)
+    terminal.say(*lines)
+    if not lines or terminal.sitting.is_over:
+        return True
+    line = sys.stdin.readline()
+    return bool(line) and line.strip().casefold() != "end"
+
+
+def _obey(terminal: Terminal, typed: str, choices: list[Event]) -> bool:
+    """What was typed; False where it asks only for something to be shown. Raises InputError."""
+    word, _, rest = typed.partition(" ")
+    word = word.casefold()
+    if typed in ("", "?"):
+        terminal.say(HELP)
+    elif word == "near":
+        terminal.say(*near_lines(view_of(terminal.sitting, terminal.role)))
+    elif word.isdecimal() and not rest:
+        terminal.happen(_chosen(int(word), choices))
+        return True
+    else:
+        _say_or_set(terminal, word, rest.strip())
+        return True
+    return False
+
+
+def _say_or_set(terminal: Terminal, word: str, rest: str) -> None:
     t_s, role = terminal.sitting.t_s + AN_ACT_S, terminal.role
-    lines, choices = list(terminal.news()), list[Event]()
-    clock = f"{int(view.t_s // 60):02d}:{view.t_s % 60:02.0f}"
-    lines.append(f"{clock}  {role}, {view.place}" + "".join(f"; {g.name} {g.shows_bar:.2f} bar" for g in view.gauges))
-    if view.next_line:
-        lines.append(f"  next in the instruction: {view.next_line}" + (f"; first the {view.waits_for}" if view.waits_for else ""))
-    if view.busy_with:
-        lines.append(f"  at it for {view.busy_for_s:.0f} s: {view.busy_with} (done, not good, wait SECONDS)")
-    for words in view.words:
-        choices.append(Heard(t_s, role, words.speaker, words.step))
-        if words.is_waiting or not terminal.sitting.exercise.learning:
-            lines.append(f"  {len(choices)}  heard from the {words.speaker}: {words.words}")
-    for name, asked in view.road_asked:
-        lines.append(f"  yard control asks for the road: {asked}")
-        for gives, said in ((False, "keep the road"), (True, "give the road")):
-            choices.append(RoadAnswered(t_s, role, name, gives))
-            lines.append(f"  {len(choices)}  {said}")
-    for act in () if view.busy_with else view.acts:
-        choices.append(Did(t_s, role, act.step))
-        lines.append(f"  {len(choices)}  {act.step}")
-    for place, label, walk_s in view.walks:
-        choices.append(Walked(t_s + walk_s, role, place))
-        lines.append(f"  {len(choices)}  go: {label}, {walk_s:.0f} s")
-    print("\n".join(lines), file=out, flush=True)  # type: ignore[call-overload]
-    return choices
-
-
-def _obey(terminal: Terminal, line: str, choices: list[Event]) -> None:
-    t_s, role = terminal.sitting.t_s + AN_ACT_S, terminal.role
-    word, _, rest = line.partition(" ")
-    if word.isdecimal() and 0 < int(word) <= len(choices):
-        terminal.happen(choices[int(word) - 1])
-    elif word == "wait":
-        terminal.pass_until(terminal.sitting.t_s + max(0.0, min(3600.0, float(rest))))
-    elif word == "done" or line.startswith("not good"):
-        figure = (rest.removeprefix("good") if word == "not" else rest).strip().replace(",", ".")
-        doing = terminal.sitting.doing.get(role)
-        until_s = max(t_s, doing.since_s + least_s(terminal.sitting, doing.step)) if doing is not None else t_s
-        terminal.happen(Ended(until_s, role, float(figure) if figure else None, word == "done"))
+    if word == "wait":
+        terminal.pass_until(terminal.sitting.t_s + _figure("wait", rest, "seconds", MOST_WAIT_S))
+    elif word == "done" or (word == "not" and rest.partition(" ")[0].casefold() == "good"):
+        _end_step(terminal, word == "done", rest.partition(" ")[2] if word == "not" else rest)
     elif word == "set":
         key, _, value = rest.partition(" ")
         terminal.happen(Turned(t_s, role, key, value))
     elif word == "wrong":
-        terminal.happen(Declared(t_s, role, rest))
-    elif word == "role" and rest in terminal.sitting.exercise.roles:
-        terminal.role = rest
-    elif word in ("stop", "finished"):
+        terminal.happen(Declared(t_s, role, _key(rest)))
+    elif word == "role":
+        terminal.role = _own_role(terminal.sitting, rest)
+    elif word in ("stop", "finished") and not rest:
         terminal.happen(Stopped(t_s, role) if word == "stop" else Declared(t_s, role))
     else:
-        print(HELP, file=sys.stderr)
+        raise InputError(Fault("not understood", found=f"{word} {rest}".strip(), expected=f"a number, or {', '.join(WORDS)}",
+                               nearest=nearest_of(word, WORDS)), cure="Type ? for what each means.")  # fmt: skip
+
+
+def _end_step(terminal: Terminal, is_good: bool, figure: str) -> None:
+    """End what one is at, not before its time is up."""
+    sitting, role = terminal.sitting, terminal.role
+    doing = sitting.doing.get(role)
+    if doing is None:
+        raise InputError(Fault("nothing is begun that could be ended", path="done" if is_good else "not good"),
+                         cure="Choose a number first; what takes its time is then shown as “at it”.")  # fmt: skip
+    read = _read_bar(sitting, "done" if is_good else "not good", figure)
+    until_s = max(sitting.t_s + AN_ACT_S, doing.since_s + least_s(sitting, doing.step))
+    terminal.happen(Ended(until_s, role, read, is_good))
+
+
+def _read_bar(sitting: Sitting, word: str, text: str) -> float | None:
+    """What was read [bar], given in the unit of the local rules, with or without its name."""
+    unit = sitting.exercise.task.rules.pressure_unit
+    figure = text.removesuffix(unit).strip()
+    return bar_from(_figure(word, figure, unit, floor(in_unit(MOST_READ_BAR, unit))), unit) if text else None
+
+
+def _chosen(number: int, choices: list[Event]) -> Event:
+    if not 0 < number <= len(choices):
+        raise InputError(Fault("no such number", found=str(number), expected=f"1 to {len(choices)}"))
+    return choices[number - 1]
+
+
+def _figure(word: str, text: str, what: str, most: float) -> float:
+    try:
+        value = float(text.replace(",", "."))
+    except ValueError:
+        value = -1.0
+    if not 0.0 <= value <= most:
+        raise InputError(Fault("no such figure", path=word, found=text or "nothing", expected=f"{what}, 0 to {most:g}"))
+    return value
+
+
+def _key(text: str) -> str:
+    if not text:
+        raise InputError(Fault("what is wrong?", path="wrong", found="nothing", expected="the key of a device or vehicle"),
+                         cure="near shows the keys of what is within reach.")  # fmt: skip
+    return text
+
+
+def _own_role(sitting: Sitting, text: str) -> str:
+    own = [role for role in sitting.exercise.roles if sitting.is_played(role)]
+    if text not in own:
+        raise InputError(Fault("no role of yours", path="role", found=text or "nothing", expected=" or ".join(own),
+                               nearest=nearest_of(text, own)), cure="Without --role all are yours.")  # fmt: skip
+    return text
 
 
 def _end(terminal: Terminal, as_json: bool) -> int:
@@ -154,31 +208,5 @@ def _end(terminal: Terminal, as_json: bool) -> int:
     if as_json:
         print_json({**asdict(mark), "clock_s": round(terminal.sitting.t_s, 1)})
     else:
-        print("\n".join(_mark_lines(mark)))
+        print("\n".join(mark_lines(mark)))
     return YES if mark.is_safe else NO
-
-
-def _mark_lines(mark: Mark) -> Iterator[str]:
-    yield f"Safe: {'nothing unsafe was done' if mark.is_safe else 'no'}"
-    for note in mark.unsafe:
-        yield f"  {note.t_s:.0f} s, {note.role}: {note.text} {note.hurts}".rstrip()
-    for text in mark.missing_at_the_end:
-        yield f"  {text}"
-    yield f"As the instruction says: {'line by line' if mark.is_as_instructed else 'no'}"
-    for head, texts in (("before its time", mark.before_time), ("besides", mark.besides)):
-        for text in texts:
-            yield f"  {head}: {text}"
-    if mark.left_out:
-        yield f"  {len(mark.left_out)} lines not done, the first: {mark.left_out[0]}"
-    yield from _colleagues_lines(mark)
-    for what, was_found in mark.hidden:
-        yield f"Hidden: {what}: {'found' if was_found else 'not found'}"
-
-
-def _colleagues_lines(mark: Mark) -> Iterator[str]:
-    """What those did whom the computer played: none of it counts against anybody."""
-    for note in mark.colleagues.unsafe:
-        yield f"Played by the computer: {note.role}: {note.text} {note.hurts}".rstrip()
-    for head, texts in (("went wrong", mark.colleagues.slips), ("found", mark.colleagues.found)):
-        for text in texts:
-            yield f"Played by the computer, {head}: {text}"

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from dataclasses import asdict
 from datetime import date
+from pathlib import Path
 
 from headstock.base.errors import Fault, InputError
+from headstock.base.nearest import nearest_of
 from headstock.cli.reply import NO, YES, print_json
-from headstock.usecases.answers_as_data.receipt import receipt, receipt_line
+from headstock.usecases.answers_as_data.receipt import body_lines, receipt, receipt_line
 from headstock.usecases.auditor_view import AuditorView, auditor_view
 from headstock.usecases.competence_now import NOT_MAY, PersonNow, person_now
 from headstock.usecases.moments import day_s
+from headstock.usecases.people_on_record import PeopleNow, people_now
 from headstock.usecases.record_practice import (
+    DRILL_CAUTION,
     CompetenceGiven,
     PaperGiven,
     SittingGiven,
@@ -20,7 +24,7 @@ from headstock.usecases.record_practice import (
     sitting_to_file,
 )
 from headstock.usecases.standing_caution import STANDING_CAUTION
-from headstock.wiring import open_records
+from headstock.wiring import fleet_from, open_records
 
 
 def roles_of(people: list[str]) -> tuple[tuple[str, str], ...]:
@@ -28,7 +32,8 @@ def roles_of(people: list[str]) -> tuple[tuple[str, str], ...]:
     return tuple((name.strip(), role.strip()) for name, _, role in (one.partition("=") for one in people))
 
 
-def run_practice(given: SittingGiven | PaperGiven | CompetenceGiven, database: str | None, as_json: bool) -> int:
+def run_practice(given: SittingGiven | PaperGiven | CompetenceGiven, database: str | None, as_json: bool,
+                 fleet: Path | None = None) -> int:  # fmt: skip
     """Record one of the three."""
     records = open_records(database)
     if isinstance(given, SittingGiven):
@@ -36,12 +41,15 @@ def run_practice(given: SittingGiven | PaperGiven | CompetenceGiven, database: s
     elif isinstance(given, PaperGiven):
         draft = paper_to_file(given)
     else:
-        draft = competence_to_file(given, records)
+        draft = competence_to_file(given, records, fleet_from(fleet).types)
     (filed,) = records.append([draft])
     if as_json:
         print_json(receipt(filed))
     else:
         print(receipt_line(filed))
+        print("\n".join(body_lines(filed.draft)))
+        print(NOT_MAY if isinstance(given, CompetenceGiven) else DRILL_CAUTION)
+        print(f"Not so? It stays; say so: headstock records note correction WHY --who NAME --about {filed.code}")
     return YES
 
 
@@ -57,11 +65,12 @@ def run_person(name: str, day: str, database: str | None, as_json: bool) -> int:
     """How somebody stands; 1 where nothing is in date."""
     if day:
         day_s(day, "--day")
-    now = person_now(name, open_records(database), date.fromisoformat(day) if day else date.today())
+    records, on = open_records(database), date.fromisoformat(day) if day else date.today()
+    now = person_now(name, records, on)
     if as_json:
         print_json(_person_json(now))
     else:
-        _print_person(now)
+        _print_person(now, "" if now.is_on_record else _nearest_name(name, people_now(records, on)))
     return YES if any(one.state == "in date" for one in now.competences) else NO
 
 
@@ -73,17 +82,26 @@ def _person_json(now: PersonNow) -> dict[str, object]:
             "sittings_lately": now.sittings_lately, "papers": papers}  # fmt: skip
 
 
-def _print_person(now: PersonNow) -> None:
+def _nearest_name(name: str, people: PeopleNow) -> str:
+    near = nearest_of(name, [line.person for line in people.lines])
+    return f" Nearest name on record: {near}." if near else ""
+
+
+def _print_person(now: PersonNow, nearest: str) -> None:
     print(f"Caution: {STANDING_CAUTION}")
     if not now.competences:
-        print(f"No sign-off of {now.person} is on record.")
+        print(f"No sign-off of {now.person} is on record.{nearest}")
     for one in now.competences:
         left = f", {one.left_days} days left" if one.state == "in date" else ""
         print(f"{one.filed.code}  {one.state}{left}: {one.filed.draft.body['text']} ({one.filed.draft.body['who']})")
     for paper in now.papers:
         print(f"{paper.code}  paper: {paper.draft.body['text']}")
-    print(f"In the last half year: {now.tests_lately} tests, {now.sittings_lately} sittings.")
+    print(f"In the last half year: {_count(now.tests_lately, 'test')}, {_count(now.sittings_lately, 'sitting')}.")
     print(NOT_MAY)
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def run_audit(from_day: str, to_day: str, database: str | None, as_json: bool) -> int:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from headstock.cli.reply import NO, YES, print_json
 from headstock.usecases.answers_as_data.entry import entry_as_json
-from headstock.usecases.answers_as_data.receipt import void_words
+from headstock.usecases.answers_as_data.receipt import body_lines, void_words
 from headstock.usecases.certificate import no_certificate
 from headstock.usecases.moments import day_s
 from headstock.usecases.record_notes import entry_named
@@ -14,6 +14,9 @@ from headstock.usecases.record_state import TestNow, state_of_test, state_words
 from headstock.usecases.records_port import Filed, Records, Search
 from headstock.usecases.standing_caution import STANDING_CAUTION
 from headstock.wiring import open_records, print_certificate
+
+PRACTISED = ("sitting", "paper", "competence")
+"""Entries whose line in a list leaves out who took part, or what was watched."""
 
 
 def run_search(wanted: Search, database: str | None, as_json: bool) -> int:
@@ -60,6 +63,8 @@ def run_show(name: str, database: str | None, as_json: bool) -> int:
     print(_line(filed, records))
     if filed.draft.kind == "test":
         _print_test(state_of_test(filed, records))
+    elif filed.draft.kind in PRACTISED:
+        print("\n".join(body_lines(filed.draft)))
     for entry in records.search(Search((f"about:{filed.draft.key}",))):
         print(f"  about it: {_line(entry, records)}")
     return YES

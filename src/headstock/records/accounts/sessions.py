@@ -35,11 +35,6 @@ def digest_of(token: str) -> str:
     return hashlib.sha256(f"session\0{token}".encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def form_mark_of(token: str) -> str:
-    """What forms of a session carry: it follows from the token, and the token does not follow from it."""
-    return hashlib.sha256(f"form\0{token}".encode("utf-8", "surrogatepass")).hexdigest()
-
-
 def new_token() -> str:
     """256 random bits, as the browser keeps them."""
     return secrets.token_urlsafe(TOKEN_BYTES)

@@ -106,7 +106,7 @@ class SigningIn:
 
     def _session(self, row: Any, began_s: int, token: str) -> Session:
         account = Account(row.name, row.person, cast(Role, row.role))
-        return Session(account, began_s, began_s + self.limits.longest_s, sessions.form_mark_of(token))
+        return Session(account, began_s, began_s + self.limits.longest_s)
 
     @contextmanager
     def _writes(self) -> Iterator[Connection]:

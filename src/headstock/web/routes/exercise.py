@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+from math import nan
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, HTTPException, Request, Response, WebSocket, WebSocketDisconnect
 from fastapi.responses import RedirectResponse
 
 from headstock.base.errors import Fault, HeadstockError, InputError, StorageError
+from headstock.local_rules.limit_figures import PressureUnit, bar_from, in_unit
+from headstock.practice.events import MOST_READ_BAR
 from headstock.practice.marking import mark_of
 from headstock.practice.role_view import view_of
 from headstock.practice.talk_through import talk_through_of
@@ -119,8 +122,9 @@ async def act(request: Request, code: Code, role: str) -> Response:
     live = await asyncio.to_thread(_sittings(request).named, code)
     if role in live.exercise.roles and not _plays(request, live, role):
         raise HTTPException(403, f"whoever plays the {role} acts for it; others look on")
+    sent, unit = {key: str(value) for key, value in form.items()}, live.exercise.task.rules.pressure_unit
     try:
-        await asyncio.to_thread(live.act, _event_of(role, {key: str(value) for key, value in form.items()}))
+        await asyncio.to_thread(live.act, _event_of(role, sent, unit))
     except HeadstockError as error:
         if error.exit_status != 2:
             raise
@@ -130,19 +134,30 @@ async def act(request: Request, code: Code, role: str) -> Response:
     return RedirectResponse(f"/sittings/{live.code}/role/{role}", 303)
 
 
-def _event_of(role: str, form: dict[str, str]) -> dict[str, Any]:
-    """A form's fields as an event of a role."""
+def _event_of(role: str, form: dict[str, str], unit: PressureUnit) -> dict[str, Any]:
+    """A form's fields as an event of a role; what was read is in the unit of the local rules."""
     kind = form.get("kind", "")
     if kind not in OF_A_ROLE:
         raise InputError(Fault("nothing that a role does", path="kind", found=kind, expected=", ".join(OF_A_ROLE)))
-    data: dict[str, Any] = {key: value for key, value in form.items() if key not in ("read_bar", "calls")}
+    data: dict[str, Any] = {key: value for key, value in form.items() if key not in ("read", "calls")}
     if kind == "ended":
-        with contextlib.suppress(ValueError):
-            data["read_bar"] = float(form.get("read_bar", "").replace(",", "."))
+        data["read_bar"] = _read_bar(form.get("read", "").strip(), unit)
         data["calls_it_good"] = form.get("calls", "good") == "good"
     if kind == "road answered":
         data["gives"] = form.get("gives") == "yes"
     return {**data, "role": role}
+
+
+def _read_bar(text: str, unit: PressureUnit) -> float | None:
+    """What somebody read off a gauge [bar]. Raises InputError for what is no figure."""
+    try:
+        value = float(text.replace(",", ".")) if text else None
+    except ValueError:
+        value = nan
+    if value is not None and not 0.0 <= value <= in_unit(MOST_READ_BAR, unit):
+        raise InputError(Fault("no figure of a gauge", path="read", found=text,
+                               expected=f"{unit}, 0 to {in_unit(MOST_READ_BAR, unit):.0f}"))  # fmt: skip
+    return bar_from(value, unit) if value is not None else None
 
 
 @router.get("/sittings/{code}/trainer", dependencies=[needs("set exercises")])

@@ -59,7 +59,7 @@ def sign(request: Request, answers: AnswersOf, records: RecordsOf, visitor: Visi
     if visitor.name:
         given.values["assessor"] = visitor.name
     try:
-        draft = competence_to_file(_competence(given), records)
+        draft = competence_to_file(_competence(given), records, answers.fleet.types)
     except InputError as error:
         given.blame(error.faults)
         return _form(request, answers, given)

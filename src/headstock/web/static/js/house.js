@@ -1,9 +1,10 @@
 // What every page does: keys, and saying when the server is out of reach.
 
-const quiet = (target) => target instanceof Element && target.closest("input, select, textarea, [contenteditable]");
+/** Keys that somebody types into a field mean nothing else. */
+export const isTyped = (target) => target instanceof Element && target.closest("input, select, textarea, [contenteditable]");
 
 document.addEventListener("keydown", (event) => {
-  if (event.ctrlKey || event.metaKey || event.altKey || quiet(event.target)) return;
+  if (event.ctrlKey || event.metaKey || event.altKey || isTyped(event.target)) return;
   if (event.key === "?") { location.assign("/keys"); return; }
   const page = document.querySelector(`nav [data-key="${CSS.escape(event.key)}"]`);
   if (page instanceof HTMLElement) page.click();

@@ -1,8 +1,6 @@
 // A job's page: n and b move the lamp from block to block, the drawings follow; arrows walk an end part by part.
 
-import { fold, narrow } from "./house.js";
-
-const typing = (target) => target instanceof Element && target.closest("input, select, textarea, [contenteditable]");
+import { fold, isTyped, narrow } from "./house.js";
 
 async function follow(id, block) {
   const holder = document.getElementById(id);
@@ -45,7 +43,7 @@ function light(block) {
 const lit = () => Number(document.querySelector(".block.lamp")?.dataset.block ?? 0);
 
 document.addEventListener("keydown", (event) => {
-  if (event.ctrlKey || event.metaKey || event.altKey || typing(event.target)) return;
+  if (event.ctrlKey || event.metaKey || event.altKey || isTyped(event.target)) return;
   if (event.key === "n") light(lit() + 1);
   if (event.key === "b") light(lit() - 1);
   const here = event.target instanceof Element ? event.target.closest("a.part") : null;

@@ -53,7 +53,7 @@ function shown(update) {
     const figure = document.getElementById(`gauge-${number}`);
     const wedge = document.getElementById(`wedge-${number}`);
     const staff = wedge?.closest("svg");
-    if (figure) figure.textContent = bar.toFixed(2);
+    if (figure && staff) figure.textContent = (bar * Number(staff.dataset.perBar)).toFixed(Number(staff.dataset.decimals));
     if (wedge && staff) {
       const x = (1000 * (bar - Number(staff.dataset.low))) / Number(staff.dataset.span);
       wedge.setAttribute("transform", `translate(${x.toFixed(1)} 0)`);

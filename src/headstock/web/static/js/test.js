@@ -178,5 +178,3 @@ if (page) {
   await ask();
   holdPlates(async (form) => { await keep(job, eventOf(form)); await goOn(); });
 }
-
-
