@@ -247,8 +247,19 @@ async def live_updates(socket: WebSocket, code: Code, role: str = "") -> None:
     except HeadstockError:
         await socket.close(4404)
         return
-    with contextlib.suppress(WebSocketDisconnect, RuntimeError):
-        await _send_updates(socket, live, role)
+    hears = asyncio.create_task(_hear(socket))
+    try:
+        with contextlib.suppress(WebSocketDisconnect, RuntimeError):
+            await _send_updates(socket, live, role)
+    finally:
+        hears.cancel()
+
+
+async def _hear(socket: WebSocket) -> None:
+    """Throw away what a page says: while a message waits the server reads on no further, not even that it is over."""
+    with contextlib.suppress(RuntimeError):
+        while (await socket.receive())["type"] != "websocket.disconnect":
+            pass
 
 
 async def _send_updates(socket: WebSocket, live: LiveSitting, role: str) -> None:
