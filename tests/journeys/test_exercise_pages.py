@@ -99,6 +99,22 @@ def test_on_a_phone_the_gauge_and_what_is_done_with_it_come_first(visit: Visit) 
     assert not page.get_by_role("navigation").is_visible() and page.get_by_role("link", name="Headstock").is_visible()
 
 
+def test_what_could_not_be_sent_is_said_where_it_was_given(visit: Visit) -> None:
+    page = visit("/exercises", PHONE)
+    code = _set(page, "attach-plain")
+    _take(page, code, "shunter", "J. Tolk")
+    page.route("**/role/shunter", lambda route: route.abort() if route.request.method == "POST" else route.continue_())
+    agree = page.get_by_role("button", name="Agree the job: who does what, all repeat")
+    agree.click()
+    page.get_by_role("alert").get_by_text("Not sent").wait_for()
+    assert axe_faults(page) == [] and "No connection since" in page.inner_text("body")
+    page.unroute("**/role/shunter")
+    agree.click()
+    page.get_by_role("alert").wait_for(state="detached")
+    assert "agree the job" in page.inner_text(".hand")
+    visit.said.clear()  # type: ignore[attr-defined]
+
+
 def test_it_can_be_sat_without_any_script(visit: Visit) -> None:
     page = visit("/exercises", DESK, "night", scripts=False)
     code = _set(page, "attach-plain")

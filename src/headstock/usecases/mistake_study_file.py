@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from typing import TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from headstock.base.documents import read_document
-from headstock.base.errors import ContentError, Fault, InputError
+from headstock.base.errors import ContentError, Fault
 from headstock.base.loading import load_as
 from headstock.base.located import Document, DocumentPath, path_text
+from headstock.base.named import Named
 from headstock.base.nearest import nearest_of
 from headstock.equipment.library import Fleet
 from headstock.formation.place import Place
@@ -23,7 +22,6 @@ from headstock.reasoning.mistakes import KINDS
 from headstock.usecases.job_file import CrewRole, load_place_beside, load_rules_beside
 
 KIND = "mistake study"
-T = TypeVar("T")
 
 
 class MistakeStudyFile(BaseModel):
@@ -75,26 +73,17 @@ def load_mistake_study(path: Path) -> MistakePapers:
     """A study and what it names; its unit types are looked for later. Raises InputError with every fault."""
     document = read_document(path)
     study = load_as(document, MistakeStudyFile, KIND)
-    faults: list[Fault] = []
+    named = Named(document)
     beside = path.parent
-
-    def found(name: str, at: DocumentPath, read: Callable[[], T]) -> T | None:
-        try:
-            return read()
-        except InputError as error:
-            faults.extend(one if one.file else _at(one, document, at, name) for one in error.faults)
-            return None
-
     rules = {
-        Path(name).stem: found(name, ("local_rules", number), lambda name=name: load_rules_beside(name, beside))  # type: ignore[misc]
+        Path(name).stem: named.read(name, ("local_rules", number), partial(load_rules_beside, name, beside))
         for number, name in enumerate(study.local_rules)
     }
-    place = found(study.place, ("place",), lambda: load_place_beside(study.place, beside))
-    method = found(study.method, ("method",), lambda: load_test_method(method_path(study.method, beside)))
-    ranks = found(
-        study.ranks or "", ("ranks",), lambda: load_mistake_plausibility(beside / study.ranks if study.ranks else DEMONSTRATION)
-    )
-    faults += [*_twice(study, document), *_unknown_kinds(study, document)]
+    place = named.read(study.place, ("place",), lambda: load_place_beside(study.place, beside))
+    method = named.read(study.method, ("method",), lambda: load_test_method(method_path(study.method, beside)))
+    ranks_at = beside / study.ranks if study.ranks else DEMONSTRATION
+    ranks = named.read(study.ranks or "", ("ranks",), lambda: load_mistake_plausibility(ranks_at))
+    faults = [*named.faults, *_twice(study, document), *_unknown_kinds(study, document)]
     known = {name: one for name, one in rules.items() if one is not None}
     if faults or place is None or method is None or ranks is None:
         raise ContentError(faults)
@@ -138,7 +127,3 @@ def _unknown_kinds(study: MistakeStudyFile, document: Document) -> list[Fault]:
 
 def _unknown(document: Document, at: DocumentPath, found: str, expected: str, known: list[str]) -> Fault:
     return Fault("not known", document.name, document.line_of(at), path_text(at), found, expected, nearest_of(found, known))
-
-
-def _at(fault: Fault, document: Document, at: DocumentPath, found: str) -> Fault:
-    return replace(fault, file=document.name, line=document.line_of(at), path=path_text(at), found=fault.found or found)

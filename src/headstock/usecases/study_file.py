@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from typing import TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -13,6 +13,7 @@ from headstock.base.documents import is_file, read_document
 from headstock.base.errors import ContentError, Fault, InputError
 from headstock.base.loading import load_as
 from headstock.base.located import Document, DocumentPath, path_text
+from headstock.base.named import Named
 from headstock.base.nearest import nearest_of
 from headstock.local_rules.drawn_tests import DEMONSTRATION, FAULT_KINDS, DrawnTests, Range, load_drawn_tests
 from headstock.local_rules.limit_figures import is_pressure
@@ -24,7 +25,6 @@ STUDIES = Path(__file__).parent / "studies"
 NAME = r"^[a-z][a-z0-9_-]{0,39}$"
 LIMITS_NAME = r"^[a-z][a-z0-9_]{0,39}$"
 """The name of a set of limits is a column's in the results, and stands in questions on them."""
-T = TypeVar("T")
 
 
 class _Part(BaseModel):
@@ -97,25 +97,13 @@ def load_study(path: Path) -> StudyPapers:
     """A study and what it names; its jobs are only looked for. Raises InputError with every fault."""
     document = read_document(path)
     study = load_as(document, StudyFile, "study")
-    faults: list[Fault] = []
-
-    def found(name: str, at: DocumentPath, read: Callable[[], T]) -> T | None:
-        try:
-            return read()
-        except InputError as error:
-            faults.extend(fault if fault.file else _at(fault, document, at, name) for fault in error.faults)
-            return None
-
+    named = Named(document)
     beside = path.parent
-    jobs = [found(name, ("jobs", number), lambda name=name: job_path(name, beside)) for number, name in enumerate(study.jobs)]  # type: ignore[misc]
-    methods = [
-        found(name, ("methods", number), lambda name=name: load_test_method(method_path(name, beside)))  # type: ignore[misc]
-        for number, name in enumerate(study.methods)
-    ]
-    ranges = found(
-        study.drawn or "", ("drawn",), lambda: load_drawn_tests(beside / study.drawn if study.drawn else DEMONSTRATION)
-    )
-    faults += [*_twice(study, document), *_unknown(study, ranges, methods, document)]
+    jobs = [named.read(name, ("jobs", number), partial(job_path, name, beside)) for number, name in enumerate(study.jobs)]
+    methods = [named.read(name, ("methods", number), partial(_method, name, beside)) for number, name in enumerate(study.methods)]
+    ranges_at = beside / study.drawn if study.drawn else DEMONSTRATION
+    ranges = named.read(study.drawn or "", ("drawn",), lambda: load_drawn_tests(ranges_at))
+    faults = [*named.faults, *_twice(study, document), *_unknown(study, ranges, methods, document)]
     chosen = None if ranges is None or faults else _chosen(study, ranges, document, faults)
     if faults or chosen is None:
         raise ContentError(faults)
@@ -126,8 +114,8 @@ def load_study(path: Path) -> StudyPapers:
     )  # fmt: skip
 
 
-def _at(fault: Fault, document: Document, at: DocumentPath, found: str) -> Fault:
-    return replace(fault, file=document.name, line=document.line_of(at), path=path_text(at), found=fault.found or found)
+def _method(name: str, beside: Path) -> BrakeTestMethod:
+    return load_test_method(method_path(name, beside))
 
 
 def _twice(study: StudyFile, document: Document) -> list[Fault]:

@@ -29,9 +29,27 @@ async function fetched() {
   try {
     const answer = await fetch(place, { headers: { "hx-request": "true" } });
     if (answer.ok) put(await answer.text());
+  } catch {
+    document.dispatchEvent(new Event("htmx:error"));
   } finally {
     busy = false;
   }
+}
+
+// What is not known to have come through is said where it was given, and stays in its fields.
+function unsent(form) {
+  part.querySelectorAll(".unsent").forEach((one) => one.remove());
+  const frame = document.createElement("div");
+  frame.className = "answer no unsent";
+  frame.setAttribute("role", "alert");
+  for (const [name, words] of [["verdict", "Not sent"], ["", "There is no connection. See how it stands when there is one, then do it again."]]) {
+    const line = document.createElement("p");
+    line.className = name;
+    line.textContent = words;
+    frame.append(line);
+  }
+  form.before(frame);
+  frame.scrollIntoView({ block: "nearest" });
 }
 
 part?.addEventListener("submit", async (event) => {
@@ -39,9 +57,15 @@ part?.addEventListener("submit", async (event) => {
   if (!(form instanceof HTMLFormElement) || !form.hasAttribute("data-act")) return;
   event.preventDefault();
   const body = new URLSearchParams(new FormData(form, event.submitter));
-  const answer = await fetch(form.action, { method: "POST", body, headers: { "hx-request": "true" } });
+  const sent = fetch(form.action, { method: "POST", body, headers: { "hx-request": "true" } });
+  const answered = await sent.then((answer) => answer.text()).catch(() => null);
+  if (answered === null) {
+    document.dispatchEvent(new Event("htmx:error"));
+    unsent(form);
+    return;
+  }
   document.activeElement?.blur();
-  put(await answer.text());
+  put(answered);
   // What came of it stands at the top: on a phone the finger is far below.
   part.querySelector("[role=status], [role=alert]")?.scrollIntoView({ block: "nearest" });
 });
