@@ -12,6 +12,7 @@ from headstock.base.errors import StorageError
 from headstock.usecases.accounts_port import Account, Accounts, Session
 from headstock.web import live_sessions
 from headstock.web.live_sessions import NOT_NOW, SIGNED_OUT, LiveSessions
+from tests.unit.web.apart import run_apart
 
 LOOK_S = 0.02
 
@@ -24,7 +25,7 @@ class Kept:
         self.fault: Exception | None = None
 
     def session_of(self, token: str) -> Session | None:
-        return Session(Account("iden", "M. Iden", "crew"), 0, 0, "") if token in self.alive else None
+        return Session(Account("iden", "M. Iden", "crew"), 0, 0) if token in self.alive else None
 
     def still_signed_in(self, tokens: Collection[str]) -> frozenset[str]:
         self.asked.append(set(tokens))
@@ -59,7 +60,7 @@ def test_one_look_serves_all_and_ends_those_alone_whose_session_ended() -> None:
             await _looks(kept, 1)
             assert (first.close_with, second.close_with, third.close_with) == (SIGNED_OUT, 0, SIGNED_OUT)
 
-    asyncio.run(lived())
+    run_apart(lived())
 
 
 def test_nothing_is_looked_up_while_no_live_page_is_open() -> None:
@@ -76,7 +77,7 @@ def test_nothing_is_looked_up_while_no_live_page_is_open() -> None:
             await asyncio.sleep(5 * LOOK_S)
             assert len(kept.asked) == before
 
-    asyncio.run(lived())
+    run_apart(lived())
 
 
 @pytest.mark.parametrize("fault", [StorageError("the database cannot be reached"), RuntimeError("not foreseen")])
@@ -97,7 +98,7 @@ def test_where_it_cannot_be_told_they_are_closed_to_be_opened_again_and_it_is_lo
                 await _looks(kept, 1)
                 assert second.close_with == SIGNED_OUT
 
-    asyncio.run(lived())
+    run_apart(lived())
     assert "cannot be told" in caplog.text
 
 

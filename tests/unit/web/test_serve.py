@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from pathlib import Path
 
 import pytest
@@ -13,6 +12,7 @@ from headstock.base.errors import InputError
 from headstock.usecases.serving import Serving
 from headstock.web import serve as serving
 from headstock.web.signing_in import address_of_request
+from tests.unit.web.apart import run_apart
 
 
 def test_a_refusal_says_what_was_not_done_and_then_why_each_reason_once(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
@@ -62,5 +62,5 @@ def test_only_a_proxy_on_this_computer_is_believed_where_a_request_comes_from(
     settings.load()
     scope = {"type": "http", "scheme": "http", "client": (peer, 4000),
              "headers": [(b"x-forwarded-for", said.encode())] if said else []}  # fmt: skip
-    asyncio.run(settings.loaded_app(scope, None, None))  # type: ignore[arg-type]
+    run_apart(settings.loaded_app(scope, None, None))  # type: ignore[arg-type]
     assert heard == [wanted]
