@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.domain import Domain
@@ -36,8 +36,7 @@ class Complaint:
     role: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Memory:
+class Memory(NamedTuple):
     """What one role learned of one variable: the value, the count of touches and of ageings at that time."""
 
     value: str
