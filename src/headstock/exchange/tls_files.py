@@ -6,17 +6,32 @@ import os
 import ssl
 import stat
 from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from cryptography import x509
 from cryptography.exceptions import UnsupportedAlgorithm
 from cryptography.hazmat.primitives.asymmetric.rsa import RSAPublicKey
+from cryptography.hazmat.primitives.asymmetric.types import CertificatePublicKeyTypes
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat, load_pem_private_key
 
 from headstock.usecases.listening import TlsFiles
 
 SHORTEST_RSA = 2048
 """Bits; common practice, no source."""
+
+NO_CERTIFICATE = (ValueError, UnsupportedAlgorithm, x509.InvalidVersion, x509.DuplicateExtension, x509.UnsupportedGeneralNameType)
+
+
+@dataclass(frozen=True, slots=True)
+class _Leaf:
+    """What is looked at of a certificate."""
+
+    public: CertificatePublicKeyTypes
+    names: tuple[str, ...]
+    since: datetime
+    until: datetime
 
 
 def read_tls_files(certificate: Path | None, key: Path | None) -> TlsFiles | None:
@@ -32,13 +47,20 @@ def read_tls_files(certificate: Path | None, key: Path | None) -> TlsFiles | Non
     found = [fault for fault in faults if fault]
     if found:
         return TlsFiles(*names, tuple(found))
-    try:
-        leaf = x509.load_pem_x509_certificates(contents[0])[0]
-    except ValueError:
+    leaf = _leaf_of(contents[0])
+    if leaf is None:
         fault = f"--tls-certificate {certificate} is no certificate: a PEM file is expected, the server's own certificate first"
         return TlsFiles(*names, (fault,))
-    since, until = leaf.not_valid_before_utc, leaf.not_valid_after_utc
-    return TlsFiles(*names, tuple(_faults(leaf, contents[1], certificate, key)), _names_of(leaf), since, until)
+    return TlsFiles(*names, tuple(_faults(leaf, contents[1], certificate, key)), leaf.names, leaf.since, leaf.until)
+
+
+def _leaf_of(pem: bytes) -> _Leaf | None:
+    """The server's own certificate; None where a part that is looked at is none: each is understood only when it is asked for."""
+    try:
+        first = x509.load_pem_x509_certificates(pem)[0]
+        return _Leaf(first.public_key(), _names_of(first), first.not_valid_before_utc, first.not_valid_after_utc)
+    except NO_CERTIFICATE:
+        return None
 
 
 def _content(path: Path, option: str) -> tuple[bytes, str]:
@@ -48,9 +70,9 @@ def _content(path: Path, option: str) -> tuple[bytes, str]:
         return b"", f"{option} {path} cannot be read: {error.strerror or error}"
 
 
-def _faults(leaf: x509.Certificate, pem: bytes, certificate: Path, key: Path) -> Iterator[str]:
+def _faults(leaf: _Leaf, pem: bytes, certificate: Path, key: Path) -> Iterator[str]:
     """What is wrong with two files that could be read; nothing of the key's content is ever said."""
-    public = leaf.public_key()
+    public = leaf.public
     if isinstance(public, RSAPublicKey) and public.key_size < SHORTEST_RSA:
         yield f"the key of {certificate} has {public.key_size} bits: at least {SHORTEST_RSA} are expected"
     mode = key.stat().st_mode

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import base64
 from pathlib import Path
 
 import pytest
+from cryptography import x509
 from cryptography.hazmat.primitives.asymmetric import rsa
+from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
 from headstock.exchange.tls_files import read_tls_files
 from headstock.usecases.listening import TlsFiles, listening_refusals
@@ -74,3 +77,18 @@ def test_the_content_of_a_key_is_never_said(pair: tuple[Path, Path], tmp_path: P
     broken.chmod(0o600)
     said = str(read(pair[0], broken))
     assert not any(line in said for line in text.splitlines()[1:-1])
+
+
+def test_a_certificate_with_a_part_that_is_none_is_no_certificate(tmp_path: Path) -> None:
+    """Its parts are understood only when they are asked for: a key that lies on no curve, a name that is no text."""
+    key = new_key()
+    good, own = write_certificate(tmp_path / "good.pem", key), write_key(tmp_path / "key.pem", key)
+    der = x509.load_pem_x509_certificate(good.read_bytes()).public_bytes(Encoding.DER)
+    point = key.public_key().public_bytes(Encoding.X962, PublicFormat.UncompressedPoint)
+    for number, (part, other) in enumerate(((point, b"\4" + b"\1" * 64), (b"localhost", b"\xff" * 9))):
+        assert part in der
+        spoilt = tmp_path / f"spoilt-{number}.pem"
+        text = base64.encodebytes(der.replace(part, other)).decode("ascii")
+        spoilt.write_text(f"-----BEGIN CERTIFICATE-----\n{text}-----END CERTIFICATE-----\n", encoding="ascii")
+        (fault,) = read(spoilt, own).faults
+        assert "is no certificate" in fault
