@@ -14,6 +14,8 @@ from headstock.base.errors import Fault, InputError
 from headstock.web.statuses import NOT_ACCEPTED, SAFE_METHODS, WithStatus
 
 NO_SIGN: Final = "\0"
+MARKS: Final = (b"\0", b"\\u0000")
+"""Without one of them no JSON holds that sign: it stands there itself, or as the only escape there is for it (RFC 8259, 7)."""
 MOST_FIELDS: Final = 2000
 """Of one form: a long train has several for each unit."""
 SECRET: Final = ("password", "old", "new")
@@ -41,9 +43,10 @@ async def must_be_text(request: Request) -> None:
     if "form" in request.headers.get("content-type", ""):
         faults = await _form_faults(request)
     else:
-        faults = []
-        with contextlib.suppress(ValueError, RecursionError):  # what is no JSON is refused where it is read
-            faults = sign_faults(await request.json())
+        faults, body = [], await request.body()
+        if any(mark in body for mark in MARKS):  # hardly ever: else every body would be read twice over
+            with contextlib.suppress(ValueError, RecursionError):  # what is no JSON is refused where it is read
+                faults = sign_faults(await request.json())
     if faults:
         raise WithStatus(NOT_ACCEPTED, InputError(faults, cure=CURE))
 
