@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from headstock.reasoning.constraint import place_key
 from headstock.reasoning.domain import Domain
@@ -41,8 +41,3 @@ def point_after(order: Sequence[Step], domain: Domain, line: int) -> Point:
     people = {role: run.state[place_key(role)] for role in domain.people}
     state = {key: run.state[key] for key in domain.variables}
     return Point(line, state, people, tuple(sorted(known)), frozenset(own & set(known)))
-
-
-def domain_from(domain: Domain, point: Point) -> Domain:
-    """The same task, begun at a point."""
-    return replace(domain, start=dict(point.state), people=dict(point.people), start_knows=point.knows)
