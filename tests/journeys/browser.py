@@ -11,6 +11,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -106,12 +107,30 @@ def killed_and_served_again(data: Path) -> Iterator[KillableServer]:
         server.kill()
 
 
+ACTS = ("check", "click", "press", "select_option")
+
+
+def _until_loaded(act: Callable[..., Any]) -> Callable[..., Any]:
+    """An act after which a page that it led to is there with its styles: without them hidden text counts as shown."""
+
+    def done(on: Any, *values: Any, **more: Any) -> Any:
+        given = act(on, *values, **more)
+        page = getattr(on, "page", on)
+        if not page.is_closed():
+            page.wait_for_load_state()
+        return given
+
+    return done
+
+
 @contextmanager
 def browsing() -> Iterator[Any]:
-    """A browser without a window."""
-    from playwright.sync_api import sync_playwright
+    """A browser without a window; every act in it waits for the page that it leads to."""
+    from playwright.sync_api import Locator, Page, sync_playwright
 
-    with sync_playwright() as play:
+    with sync_playwright() as play, pytest.MonkeyPatch.context() as waiting:
+        for kind, name in product((Locator, Page), ACTS):
+            waiting.setattr(kind, name, _until_loaded(getattr(kind, name)))
         browser = play.chromium.launch(executable_path=chromium(), args=["--no-sandbox"])
         try:
             yield browser
