@@ -21,6 +21,15 @@ settings.register_profile("headstock", deadline=None, derandomize=bool(os.enviro
 settings.load_profile("headstock")
 
 
+@pytest.fixture(scope="session", autouse=True)
+def orders_searched_once() -> Iterator[None]:
+    """The order of one and the same job is searched once in each process of the tests."""
+    from tests.plans_kept import plans_kept
+
+    with plans_kept():
+        yield
+
+
 def _faults(item: pytest.Item) -> Iterator[str]:
     marks = list(item.iter_markers("outside"))
     for mark in marks:

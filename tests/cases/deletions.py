@@ -81,7 +81,7 @@ class Measure:
         judged = {} if deletion.part == "rule" else self.judged
         new = {step.ident: step for step in poorer.steps}
         for case in self.cases:
-            order = tuple(new.get(step.ident, step) if step in self.domain.steps else step for step in case.order)
+            order = tuple(new.get(step.ident, step) if self.domain.owns(step) else step for step in case.order)
             if not self._stands(case, self._complaints(order, poorer, judged)):
                 return True
         return False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from pathlib import Path
 
 from headstock.base.documents import Document, document_from_text, read_document, read_text
@@ -21,8 +22,9 @@ def load_unit_type(path: Path) -> UnitType:
     return unit_type_of(read_document(path))
 
 
+@lru_cache(maxsize=64)
 def unit_type_from_text(text: str, name: str) -> UnitType:
-    """The same from a text, called ``name`` in messages."""
+    """The same from a text, called ``name`` in messages; the same text is read once, as a type never changes."""
     return unit_type_of(document_from_text(text, name))
 
 

@@ -47,6 +47,11 @@ class AttachConstraints:
         self.rear_stages = unlocked_rear_stages(task)
         self.tail, self.tail_stages = tail_keys(task), open_tail_stages(task)
         self.lasting = lasting_facts(task)
+        self.end_cocks = [
+            (at.key(), hose_key(at), f"{spec.pipe} cock of {at.where}")
+            for at, spec in task.train.devices()
+            if spec.kind == "end cock"
+        ]
         self.last_stage = task.method.stages[-1].key
         self.wires, self.wired_stages, self.commands = joined_wires(task), wired_stages(task), bool(electric_as_found(task))
 
@@ -204,11 +209,9 @@ class AttachConstraints:
     def live_hose(self, state: State) -> str | None:
         """An open cock whose hose hangs or sits on its dummy; but the tail's, held, in the stage that opens it."""
         tail = self.tail[0] if self.tail is not None and self._is_held(self.tail[1], state) else ""
-        for at, spec in self.task.train.devices():
-            if spec.kind != "end cock" or state[at.key()] != "open" or at.key() == tail:
-                continue
-            if state[hose_key(at)] != "joined":
-                return f"the {spec.pipe} cock of {at.where} is open and its hose is not joined"
+        for cock, hose, named in self.end_cocks:
+            if state[cock] == "open" and state[hose] != "joined" and cock != tail:
+                return f"the {named} is open and its hose is not joined"
         return None
 
     def _is_held(self, hose: str, state: State) -> bool:

@@ -61,7 +61,7 @@ class Domain:
 
     def owns(self, step: Step) -> bool:
         """Whether a step is one of this domain's own, whole and unchanged."""
-        return any(step is own for own in self.steps) or step in self.steps
+        return any(step is own or (step.key == own.key and step == own) for own in self.steps)
 
     def walk_s(self, origin: str, target: str) -> float | None:
         """Seconds from one place to another; None where only a step of its own leads."""

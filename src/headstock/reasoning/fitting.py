@@ -24,29 +24,34 @@ class Fitting:
         self.leads_to = self._leading()
         self.reached_from: dict[int, list[int]] = {}
         self.leading: dict[tuple[int, int], bool] = {}
-        self.known: dict[tuple[int, int, int], list[int]] = {}
+        self.known: dict[tuple[int, int], dict[int, list[int]]] = {}
 
-    def between(self, fact: int, losers: Sequence[int], users: Sequence[int]) -> list[int]:
-        """Givers of a fact that fit after one of ``losers`` (none: the start) and before one of ``users`` (none: the end)."""
-        after = self._any_of(self.after_step, losers)
-        until = self._any_of(self.before_step, users)
-        key = fact, after, until
-        found = self.known.get(key)
-        if found is None:
-            found = self.known[key] = [
-                step
-                for step in self.givers[fact]
-                if self._leads(after, self.before_step[step]) and self._leads(self.after_step[step], until)
-            ]
-        return found
-
-    @staticmethod
-    def _any_of(by_step: list[int], steps: Sequence[int]) -> int:
-        """Contexts that can hold at a taking, whichever of its steps it is (-1: any)."""
-        mask = 0
+    def around(self, steps: Sequence[int]) -> tuple[int, int]:
+        """Contexts that can hold before a taking and after it, whichever of its steps it is."""
+        before = after = 0
         for step in steps:
-            mask |= by_step[step]
-        return mask if steps else -1
+            before |= self.before_step[step]
+            after |= self.after_step[step]
+        return before, after
+
+    def between(self, fact: int, after: int, until: int) -> list[int]:
+        """Givers of a fact that fit after contexts (-1: any, as at the start) and before others (-1: any, as at the end)."""
+        known = self.known_before(fact, until)
+        found = known.get(after)
+        return self.look_up(known, fact, after, until) if found is None else found
+
+    def known_before(self, fact: int, until: int) -> dict[int, list[int]]:
+        """What has been worked out for a fact before some contexts, by the contexts that it comes after."""
+        return self.known.setdefault((fact, until), {})
+
+    def look_up(self, known: dict[int, list[int]], fact: int, after: int, until: int) -> list[int]:
+        """Work it out and keep it in ``known``, which is ``known_before`` of the same fact and contexts."""
+        found = known[after] = [
+            step
+            for step in self.givers[fact]
+            if self._leads(after, self.before_step[step]) and self._leads(self.after_step[step], until)
+        ]
+        return found
 
     def _leads(self, first: int, then: int) -> bool:
         """Whether every variable can come from one of its values in ``first`` to one in ``then`` (-1: any)."""

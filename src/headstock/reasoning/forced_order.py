@@ -18,7 +18,10 @@ class ForcedOrder:
         self.fits = Fitting(forms, pairs)
         self.result = ForcedSteps()
         self.of_step: dict[int, list[int]] = {}
+        self.counted_takings: dict[int, int] = {}
         self.gone_after: list[int] = []
+        self.before_taking: list[int] = []
+        self.after_taking: list[int] = []
         self.counted: list[bool] = []
         self.looked_at = 0
         self.ever: list[int] = []
@@ -51,10 +54,14 @@ class ForcedOrder:
         for step in steps[1:]:
             gone &= self.fits.gone_after(step)
         self.gone_after.append(gone)
+        context_before, context_after = self.fits.around(steps)
+        self.before_taking.append(context_before)
+        self.after_taking.append(context_after)
         self.counted.append(counted)
         if counted:
             for step in steps:
                 self.of_step.setdefault(step, []).append(number)
+                self.counted_takings[step] = self.counted_takings.get(step, 0) | 1 << number
         return number
 
     def _named_in(self, marks: int) -> int:
@@ -115,13 +122,15 @@ class ForcedOrder:
 
     def counted_of(self, steps: list[int]) -> int:
         """Counted takings of steps."""
-        return sum({1 << number for step in steps for number in self.of_step.get(step, [])})
+        mask = 0
+        for step in steps:
+            mask |= self.counted_takings.get(step, 0)
+        return mask
 
     def fitting(self, fact: int, loser: int, user: int) -> list[int]:
         """Givers of a fact that can be taken after one taking (-1: the start) and before another (their number: the end)."""
-        forced = self.result.forced
-        losers = forced[loser].steps if loser >= 0 else ()
-        return self.fits.between(fact, losers, forced[user].steps if user < len(forced) else ())
+        after = self.after_taking[loser] if loser >= 0 else -1
+        return self.fits.between(fact, after, self.before_taking[user] if user < len(self.before_taking) else -1)
 
     def put(self, steps: tuple[int, ...], loser: int, users: set[int], fact: int, counted: bool = True) -> None:
         """Add the first taking that gives a fact after ``loser``: it comes before all that need the fact after that."""

@@ -49,17 +49,23 @@ class _Builder:
         gone = turned(self.order.gone_after, self.forms.facts)
         demands: dict[int, list[Demand]] = {}
         counted_ones = sum(1 << n for n, is_counted in enumerate(self.order.counted) if is_counted)
+        latest = {n: (-earlier.bit_count(), n) for n, earlier in enumerate(before)}
+        fits, contexts_after = self.order.fits, dict(enumerate(self.order.after_taking)) | {-1: -1}
         users = [(total, self.forms.goal)]
         users += [(n, self.forms.need[taking.steps[0]]) for n, taking in enumerate(forced) if len(taking.steps) == 1]
         for user, need in users:
             earlier = (1 << total) - 1 if user == total else before[user]
             not_between = 0 if user == total else after[user] | 1 << user
+            until = -1 if user == total else self.order.before_taking[user]
             for fact in bits_of(need & self.facts):
-                losers = sorted(bits_of(earlier & gone[fact] & counted_ones), key=lambda one: (-before[one].bit_count(), one))
+                losers = sorted(bits_of(earlier & gone[fact] & counted_ones), key=latest.__getitem__)
                 if not self.forms.start >> fact & 1:
                     losers.append(-1)
+                known = fits.known_before(fact, until)
                 for loser in losers:
-                    givers = self.order.fitting(fact, loser, user)
+                    givers = known.get(contexts_after[loser])
+                    if givers is None:
+                        givers = fits.look_up(known, fact, contexts_after[loser], until)
                     if not givers:
                         continue
                     counted = self.order.counted_of(givers) & ~not_between
