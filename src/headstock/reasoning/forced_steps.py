@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from headstock.reasoning.fact_pairs import FactPairs
 from headstock.reasoning.forced import ForcedSteps, Spoilt
 from headstock.reasoning.forced_order import ForcedOrder
@@ -44,10 +46,24 @@ class _Builder:
 
     def _give_again(self) -> bool:
         """A fact needed by a taking and not so before: one in between gives it, and may be one not counted yet."""
+        before, total = self.result.before, len(self.result.forced)
+        demands: dict[int, list[Demand]] = {}
+        for demand, givers, not_between in self._gaps():
+            loser, user, fact = demand
+            counted = self.order.counted_of(givers) & ~not_between
+            if not counted & ~(before[loser] if loser >= 0 else 0):
+                self.order.put(tuple(givers), loser, {user} - {total}, fact)
+                return True
+            if len(givers) == 1:
+                demands.setdefault(givers[0], []).append(demand)
+        repeated = [self._repeat(giver, asked, total) for giver, asked in sorted(demands.items())]
+        return any(repeated)
+
+    def _gaps(self) -> Iterator[tuple[Demand, list[int], int]]:
+        """What is needed and not so before, the steps that can give it between, and takings that surely are not between."""
         forced, before, total = self.result.forced, self.result.before, len(self.result.forced)
         after = turned(before, total)
         gone = turned(self.order.gone_after, self.forms.facts)
-        demands: dict[int, list[Demand]] = {}
         counted_ones = sum(1 << n for n, is_counted in enumerate(self.order.counted) if is_counted)
         latest = {n: (-earlier.bit_count(), n) for n, earlier in enumerate(before)}
         fits, contexts_after = self.order.fits, dict(enumerate(self.order.after_taking)) | {-1: -1}
@@ -66,16 +82,8 @@ class _Builder:
                     givers = known.get(contexts_after[loser])
                     if givers is None:
                         givers = fits.look_up(known, fact, contexts_after[loser], until)
-                    if not givers:
-                        continue
-                    counted = self.order.counted_of(givers) & ~not_between
-                    if not counted & ~(before[loser] if loser >= 0 else 0):
-                        self.order.put(tuple(givers), loser, {user} - {total}, fact)
-                        return True
-                    if len(givers) == 1:
-                        demands.setdefault(givers[0], []).append((loser, user, fact))
-        repeated = [self._repeat(giver, asked, total) for giver, asked in sorted(demands.items())]
-        return any(repeated)
+                    if givers:
+                        yield (loser, user, fact), givers, not_between
 
     def _spoilt(self) -> list[Spoilt]:
         """Takings whose order is free, of which one loses what another needs, where no counted taking can lie between."""
