@@ -63,11 +63,11 @@ def _refusal(request: Request) -> tuple[int, InputError] | None:
 
 def _too_long(request: Request, length: str) -> InputError:
     """The limit, and what to do instead."""
-    at_most = f"at most {MOST_BYTES // 1_000_000} MB ({MOST_BYTES} bytes)"
+    at_most = f"at most {MOST_BYTES // 1_000_000} MB ({MOST_BYTES:,} bytes)"
     if "transfer-encoding" in request.headers or not length.isdecimal():
         fault = Fault("sent without its length", found="a body in pieces" if not length else f"{length[:20]!r}", expected=at_most)
         return InputError(fault, cure=f"{NOT_READ} Send it in one piece, with Content-Length before it, as browsers do.")
-    found = f"{length} bytes" if len(length) <= 20 else f"{len(length)} figures"
+    found = f"{int(length):,} bytes" if len(length) <= 20 else f"{len(length)} figures"
     return InputError(Fault("too long to be read", found=found, expected=at_most), cure=f"{NOT_READ} {INSTEAD}")
 
 

@@ -36,7 +36,7 @@ def test_another_name_for_this_machine_is_refused(client: TestClient) -> None:
 def test_what_is_too_long_is_not_read(client: TestClient) -> None:
     answer = client.post("/theme", content=b"x" * (MOST_BYTES + 1))
     assert answer.status_code == 413 and "Too long" in answer.text
-    assert "2000001 bytes" in answer.text and "at most 2 MB (2000000 bytes)" in answer.text
+    assert "2,000,001 bytes" in answer.text and "at most 2 MB (2,000,000 bytes)" in answer.text
     assert "Nothing of it was read or kept." in answer.text and "Send a long list in parts" in answer.text
     far = client.post("/api/v1/plan", content=b"", headers={"content-length": "9" * 3000})
     assert far.status_code == 413 and far.json()["error"]["faults"][0]["found"] == "3000 figures"
