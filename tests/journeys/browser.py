@@ -125,7 +125,7 @@ def _until_loaded(act: Callable[..., Any]) -> Callable[..., Any]:
 
 @contextmanager
 def browsing() -> Iterator[Any]:
-    """A browser without a window; every act in it waits for the page that it leads to."""
+    """A browser without a window; every act on a part of a page waits for the page that it leads to."""
     from playwright.sync_api import Locator, Page, sync_playwright
 
     with sync_playwright() as play, pytest.MonkeyPatch.context() as waiting:

@@ -22,10 +22,15 @@ def load_unit_type(path: Path) -> UnitType:
     return unit_type_of(read_document(path))
 
 
-@lru_cache(maxsize=64)
 def unit_type_from_text(text: str, name: str) -> UnitType:
-    """The same from a text, called ``name`` in messages; the same text is read once, as a type never changes."""
+    """The same from a text, called ``name`` in messages."""
     return unit_type_of(document_from_text(text, name))
+
+
+@lru_cache(maxsize=64)
+def _in_a_fleet(text: str, name: str) -> UnitType:
+    """A type of a fleet's folder, read once while its text is the same; what people send is not kept."""
+    return unit_type_from_text(text, name)
 
 
 def unit_type_of(document: Document) -> UnitType:
@@ -66,7 +71,7 @@ def load_fleet(folder: Path | None = None) -> Fleet:
     for path in paths:
         try:
             text = read_text(path)
-            types.append(unit_type_from_text(text, str(path)))
+            types.append(_in_a_fleet(text, str(path)))
             texts[types[-1].type] = text
         except InputError as error:
             faults += error.faults

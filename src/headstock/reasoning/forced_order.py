@@ -17,8 +17,7 @@ class ForcedOrder:
         self.forms, self.pairs, self.marks = forms, pairs, marks
         self.fits = Fitting(forms, pairs)
         self.result = ForcedSteps()
-        self.of_step: dict[int, list[int]] = {}
-        self.counted_takings: dict[int, int] = {}
+        self.of_step: dict[int, int] = {}
         self.gone_after: list[int] = []
         self.before_taking: list[int] = []
         self.after_taking: list[int] = []
@@ -60,8 +59,7 @@ class ForcedOrder:
         self.counted.append(counted)
         if counted:
             for step in steps:
-                self.of_step.setdefault(step, []).append(number)
-                self.counted_takings[step] = self.counted_takings.get(step, 0) | 1 << number
+                self.of_step[step] = self.of_step.get(step, 0) | 1 << number
         return number
 
     def _named_in(self, marks: int) -> int:
@@ -72,7 +70,7 @@ class ForcedOrder:
             if not found:
                 continue
             is_once = self.fits.is_once(step)
-            for number in numbers:
+            for number in bits_of(numbers):
                 fact = self.result.forced[number].context
                 context = 0 if fact is None else self.pairs.contexts.index(fact) + 1
                 if is_once or found >> context & 1:
@@ -124,7 +122,7 @@ class ForcedOrder:
         """Counted takings of steps."""
         mask = 0
         for step in steps:
-            mask |= self.counted_takings.get(step, 0)
+            mask |= self.of_step.get(step, 0)
         return mask
 
     def fitting(self, fact: int, loser: int, user: int) -> list[int]:

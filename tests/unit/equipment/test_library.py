@@ -93,3 +93,13 @@ def test_every_unlisted_source_of_a_file_is_told_with_its_line(tmp_path: Path) -
     lines = [number for number, line in enumerate(text.splitlines(), 1) if "demp" in line]
     assert [fault.line for fault in caught.value.faults] == lines
     assert len(lines) > 1
+
+
+def test_a_type_is_read_again_when_its_text_has_changed_and_only_then(tmp_path: Path) -> None:
+    path = tmp_path / "tarn.yaml"
+    path.write_text(TARN, encoding="utf-8")
+    first, again = load_fleet(tmp_path).find("tarn"), load_fleet(tmp_path).find("tarn")
+    path.write_text(TARN.replace("mass_t: 42.0", "mass_t: 43.0"), encoding="utf-8")
+    heavier = load_fleet(tmp_path).find("tarn")
+    assert again is first and heavier.vehicles != first.vehicles
+    assert {vehicle.mass_t for vehicle in heavier.vehicles} >= {43.0}
